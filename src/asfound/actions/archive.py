@@ -1,0 +1,100 @@
+"""Open an archive: a plain folder with originals, one database and a cache that can be deleted."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from functools import cached_property
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from asfound.archive.layout import Layout, make_layout
+from asfound.errors import NoArchive
+from asfound.model.pictures import Job
+from asfound.store.database import Store
+from asfound.store.jobs import current_job, get_job
+
+VARIABLE = "ASFOUND_ARCHIVE"
+
+
+def default_folder() -> Path:
+    """The archive's folder when none is named: the environment's, else the system's place for a person's data."""
+    named = os.environ.get(VARIABLE)
+    return Path(named).expanduser() if named else user_data_path("asfound", appauthor=False) / "archive"
+
+
+def local_now() -> datetime:
+    """The time with its offset, to the second."""
+    return datetime.now().astimezone().replace(microsecond=0)
+
+
+class Archive:
+    """An open archive and the job that is meant.
+
+    Each thread opens its own, with `reopen`. Close it when done; `with` does.
+    """
+
+    def __init__(self, folder: Path, store: Store, *, now: Callable[[], datetime], job_id: int | None) -> None:
+        self.folder = folder
+        self.layout = Layout(folder)
+        self.store = store
+        self.now = now
+        self._job_id = job_id
+
+    @property
+    def job(self) -> Job:
+        """The job that is meant; `NotFound` when there is none yet."""
+        return current_job(self.store) if self._job_id is None else get_job(self.store, self._job_id)
+
+    @contextmanager
+    def step(self, words: str) -> Iterator[None]:
+        """One undoable step of the person, described by `words`."""
+        with self.store.step(words, self.now()):
+            yield
+
+    def reopen(self) -> Archive:
+        """The same archive over a connection of its own, for another thread."""
+        return Archive(self.folder, Store(self.layout.database), now=self.now, job_id=self._job_id)
+
+    def close(self) -> None:
+        """Close the database."""
+        self.store.close()
+
+    def __enter__(self) -> Archive:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @cached_property
+    def place(self) -> str:
+        """The folder as a person reads it."""
+        return str(self.folder)
+
+
+def open_archive(
+    folder: Path | None = None,
+    *,
+    create: bool = False,
+    now: Callable[[], datetime] = local_now,
+    job_id: int | None = None,
+) -> Archive:
+    """Open the archive in a folder.
+
+    Raises
+    ------
+    NoArchive
+        If there is none and `create` is false.
+    ArchiveTrouble
+        If its database cannot be used.
+    """
+    folder = (folder or default_folder()).expanduser().absolute()
+    layout = Layout(folder)
+    if not layout.database.exists():
+        if not create:
+            raise NoArchive(f'{folder}: no archive here. Start one with: asfound job new "name of the machine"')
+        make_layout(folder)
+    return Archive(folder, Store(layout.database), now=now, job_id=job_id)

@@ -1,0 +1,98 @@
+"""Carry pins to the other pictures of their spots, as proposals."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from asfound.actions import matching
+from asfound.actions.archive import Archive
+from asfound.actions.progress import Progress
+from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
+from asfound.model.pictures import Picture
+from asfound.model.tags import EndLetter, Pin, PinProposal
+from asfound.store import pins, spots
+from asfound.store.pictures import list_pictures
+
+Key = tuple[int, EndLetter]
+
+
+def carry_stale(archive: Archive, progress: Progress) -> int:
+    """Carry the pins of every tag end whose pins or spots changed; returns how many ends that were."""
+    stale = pins.stale_ends(archive.store)
+    if not stale:
+        return 0
+    by_id = {picture.picture_id: picture for picture in list_pictures(archive.store, archive.job.job_id)}
+    hand = {key: [pin for pin in pins.find_pins(archive.store, *key) if pin.picture_id in by_id] for key in stale}
+    found: dict[Key, list[PinProposal]] = {key: [] for key in stale}
+    families = _families(archive, by_id, [pin for mine in hand.values() for pin in mine])
+    for done, (members, mine) in enumerate(families):
+        progress("carrying pins", done, len(families))
+        for carried in _carry(archive, members, mine):
+            found[carried.key].append(_proposal(carried))  # type: ignore[index]
+    with archive.store.transaction():
+        for (tag_id, end), proposals in found.items():
+            pins.replace_proposals(archive.store, tag_id, end, "carried", _best_each(proposals))
+            pins.mark_carried(archive.store, tag_id, end)
+    return len(stale)
+
+
+def hand_pins(pins_: Iterable[Pin]) -> list[HandPin]:
+    """Pins as geometry takes them, keyed by tag and end."""
+    return [
+        HandPin((pin.tag_id, pin.end), pin.picture_id, pin.x_frac, pin.y_frac, pin.w_frac, pin.h_frac) for pin in pins_
+    ]
+
+
+def family_of(archive: Archive, by_id: dict[int, Picture], spot_ids: Iterable[int]) -> list[Picture]:
+    """The pictures of some spots, in order of time."""
+    wanted = set(spot_ids)
+    spot_of = spots.load_membership(archive.store, archive.job.job_id)
+    return [picture for picture_id, picture in by_id.items() if spot_of.get(picture_id) in wanted]
+
+
+def _families(archive: Archive, by_id: dict[int, Picture], mine: list[Pin]) -> list[tuple[list[Picture], list[Pin]]]:
+    """Pins by the spot of their picture, each with the spot's pictures. A pin on a picture in no spot stays there."""
+    spot_of = spots.load_membership(archive.store, archive.job.job_id)
+    by_spot: dict[int, list[Pin]] = defaultdict(list)
+    for pin in mine:
+        if pin.picture_id in spot_of:
+            by_spot[spot_of[pin.picture_id]].append(pin)
+    return [(family_of(archive, by_id, [spot_id]), pins_) for spot_id, pins_ in by_spot.items()]
+
+
+def _carry(archive: Archive, members: list[Picture], mine: list[Pin]) -> list[CarriedPin]:
+    if len(members) < 2:
+        return []
+    return carry_pins(
+        hand_pins(mine),
+        matching.scene_pictures(archive, members),
+        matching.load_likenesses(archive, (picture.picture_id for picture in members)),
+        load_gray=matching.gray_loader(archive, members),
+    )
+
+
+def _proposal(carried: CarriedPin) -> PinProposal:
+    tag_id, end = carried.key  # type: ignore[misc]
+    return PinProposal(
+        tag_id=tag_id,
+        end=end,
+        picture_id=carried.picture_id,
+        x_frac=carried.x_frac,
+        y_frac=carried.y_frac,
+        w_frac=carried.w_frac,
+        h_frac=carried.h_frac,
+        source="carried",
+        confidence=carried.confidence,
+        how=carried.how,
+        gone=carried.gone,
+    )
+
+
+def _best_each(proposals: list[PinProposal]) -> list[PinProposal]:
+    """The surest proposal for each picture, those that fall outside it left out."""
+    best: dict[int, PinProposal] = {}
+    for proposal in sorted(proposals, key=lambda p: p.confidence):
+        if 0 <= proposal.x_frac <= 1 and 0 <= proposal.y_frac <= 1:
+            best[proposal.picture_id] = proposal
+    return list(best.values())

@@ -1,0 +1,97 @@
+"""Put a camera's clock right. The stored time never changes; the corrected one is worked out from it."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from asfound.actions.archive import Archive
+from asfound.errors import Ambiguous, Misused, NotFound
+from asfound.model.pictures import Camera, Picture
+from asfound.store import jobs
+
+_PART = re.compile(r"(\d+(?:\.\d+)?)\s*(d|h|m|s)", re.IGNORECASE)
+_SECONDS = {"d": 86400.0, "h": 3600.0, "m": 60.0, "s": 1.0}
+
+
+def list_cameras(archive: Archive) -> list[Camera]:
+    """Cameras by name, with their corrections."""
+    return jobs.list_cameras(archive.store, archive.job.job_id)
+
+
+def get_camera(archive: Archive, words: str) -> Camera:
+    """The camera whose name is, or else holds, the words; case does not matter."""
+    cameras = list_cameras(archive)
+    wanted = words.casefold()
+    exact = [camera for camera in cameras if camera.name.casefold() == wanted or str(camera.camera_id) == words]
+    found = exact or [camera for camera in cameras if wanted in camera.name.casefold()]
+    if len(found) == 1:
+        return found[0]
+    known = ", ".join(camera.name for camera in cameras) or "none yet"
+    if found:
+        raise Ambiguous(f'"{words}" fits more than one camera; say one of: {known}.')
+    raise NotFound(f'There is no camera "{words}". Known: {known}.')
+
+
+def parse_seconds(words: str) -> float:
+    """Seconds from words such as "+4m", "-1h4m", "90s"; a bare number is seconds.
+
+    Raises
+    ------
+    Misused
+        If the words are no length of time.
+    """
+    text = words.strip()
+    sign = -1.0 if text.startswith("-") else 1.0
+    body = text.lstrip("+-").strip()
+    if re.fullmatch(r"\d+(\.\d+)?", body):
+        return sign * float(body)
+    parts = _PART.findall(body)
+    if not parts or _PART.sub("", body).strip():
+        raise Misused(f'"{words}" is no length of time; write it like +4m, -1h4m or 90s.')
+    return sign * sum(float(number) * _SECONDS[unit.lower()] for number, unit in parts)
+
+
+def correct_by_offset(archive: Archive, camera: Camera, seconds: float, since: datetime | None = None) -> Camera:
+    """Say how many seconds to add to the camera's times, always or from a local time on; 0 takes it away."""
+    with archive.step(f"clock of {camera.name} corrected"):
+        jobs.correct_clock(archive.store, camera.camera_id, seconds, since)
+    return get_camera(archive, str(camera.camera_id))
+
+
+def correct_by_true_time(
+    archive: Archive, camera: Camera, picture: Picture, true_time: datetime, since: datetime | None = None
+) -> Camera:
+    """Correct by one picture whose true time is known; a time without offset is read in the job's zone."""
+    _check_camera(camera, picture)
+    if true_time.tzinfo is None:
+        true_time = true_time.replace(tzinfo=ZoneInfo(archive.job.zone))
+    return correct_by_offset(archive, camera, true_time.timestamp() - _written_s(archive, picture, camera), since)
+
+
+def correct_by_same_moment(
+    archive: Archive, camera: Camera, picture: Picture, other: Picture, since: datetime | None = None
+) -> Camera:
+    """Correct by two pictures of one moment, of which `other` has the right time."""
+    _check_camera(camera, picture)
+    if other.camera_id == camera.camera_id:
+        raise Misused(f"{other.file} was taken with {camera.name} too; name a picture of another camera.")
+    if other.taken_utc_s is None:
+        raise Misused(f"{other.file} has no sure time itself; name another picture.")
+    return correct_by_offset(archive, camera, other.taken_utc_s - _written_s(archive, picture, camera), since)
+
+
+def _written_s(archive: Archive, picture: Picture, camera: Camera) -> float:
+    """The moment that the camera wrote, uncorrected, as Unix seconds."""
+    if picture.taken_local is None:
+        raise Misused(f"{picture.file} has no time to correct; name another picture.")
+    if picture.taken_utc_s is None:
+        # A time in the hour that the clock change repeats or skips: the first reading will do to learn an error by.
+        return picture.taken_local.replace(tzinfo=ZoneInfo(archive.job.zone)).timestamp()
+    return picture.taken_utc_s - camera.correction_s(picture.taken_local)
+
+
+def _check_camera(camera: Camera, picture: Picture) -> None:
+    if picture.camera_id != camera.camera_id:
+        raise Misused(f"{picture.file} was not taken with {camera.name}; name a picture of that camera.")

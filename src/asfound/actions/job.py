@@ -1,0 +1,56 @@
+"""Jobs: one machine's teardown and refit."""
+
+from __future__ import annotations
+
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from asfound.actions.archive import Archive
+from asfound.errors import Misused
+from asfound.model.pictures import Job
+from asfound.store import jobs
+
+
+def new_job(archive: Archive, name: str, *, zone: str = "", front_means: str = "", left_means: str = "") -> Job:
+    """Make a job, which later commands then mean. Without a zone, the system's own is taken."""
+    if not name.strip():
+        raise Misused('A job needs a name, such as "Sallow, diesel out".')
+    with archive.store.transaction():
+        job = jobs.add_job(archive.store, name.strip(), check_zone(zone or system_zone()), archive.now())
+        jobs.change_job(archive.store, job.job_id, front_means=front_means, left_means=left_means)
+    return jobs.get_job(archive.store, job.job_id)
+
+
+def change_job(archive: Archive, **words: str) -> Job:
+    """Set name, zone, front_means or left_means of the job that is meant."""
+    if "zone" in words:
+        check_zone(words["zone"])
+    with archive.store.transaction():
+        jobs.change_job(archive.store, archive.job.job_id, **words)
+    return archive.job
+
+
+def use_job(archive: Archive, job_id: int) -> Job:
+    """Make a job the one that later commands mean."""
+    jobs.use_job(archive.store, job_id)
+    return jobs.get_job(archive.store, job_id)
+
+
+def list_jobs(archive: Archive) -> list[Job]:
+    """All jobs, oldest first."""
+    return jobs.list_jobs(archive.store)
+
+
+def check_zone(zone: str) -> str:
+    """The zone's name itself; Misused when no such zone is known."""
+    try:
+        ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise Misused(f'"{zone}" is no time zone; write it like Europe/Amsterdam or UTC.') from error
+    return zone
+
+
+def system_zone() -> str:
+    """The IANA name of the system's zone, UTC when it does not tell."""
+    from asfound.media.zones import read_system_zone
+
+    return read_system_zone() or "UTC"

@@ -1,0 +1,194 @@
+"""Features and likenesses of pictures: worked out once, written down, loaded again."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from asfound.actions import views
+from asfound.actions.archive import Archive
+from asfound.actions.progress import Progress
+from asfound.actions.views import GrayImage, PictureSource
+from asfound.archive.cache import get_cached, put_cached
+from asfound.archive.layout import Layout
+from asfound.core.match.camera import focal_px_from_35mm
+from asfound.core.match.features import Features, StoredFeaturesError, detect_features, pack_features, unpack_features
+from asfound.core.match.likeness import Likeness, LikenessSummary, pack_likeness, unpack_likeness
+from asfound.core.match.place import describe_place, rank_places
+from asfound.core.match.scene import ScenePicture
+from asfound.core.match.verify import verify_pair
+from asfound.errors import AsfoundError
+from asfound.model.pictures import Picture
+from asfound.store import pictures, spots
+from asfound.store.spots import StoredLikeness
+
+METHOD = "sift"
+LOOK_PX = 1600
+"""Longest side that features and patches are taken from; a method reduces further as it needs."""
+THREADS = 2
+CHUNK = 8
+COMPARE_ALL_BELOW = 40
+"""With so few pictures each is compared with each; beyond, with a shortlist and with its neighbours in time."""
+SHORTLIST = 60
+TIME_NEIGHBOURS = 12
+KEEP_DETAIL_FROM = 8
+"""Fewer agreeing matches than this carry nothing, so their detail is not stored."""
+
+
+def examine_pictures(archive: Archive, progress: Progress) -> int:
+    """Find features of pictures that have none, then compare them with the pictures they may look like.
+
+    Returns how many pictures were examined. Stopping it loses at most the last few pictures' work.
+    """
+    todo = spots.unexamined_pictures(archive.store, archive.job.job_id, METHOD)
+    if not todo:
+        return 0
+    known = {p.picture_id: p for p in pictures.list_pictures(archive.store, archive.job.job_id)}
+    places = {i: np.frombuffer(v, np.float16) for i, v in spots.load_places(archive.store, archive.job.job_id, METHOD)}
+    with ThreadPoolExecutor(THREADS) as pool:
+        sources = {i: source for i in todo if (source := _source_or_none(archive, known[i])) is not None}
+        for start in range(0, len(todo), CHUNK):
+            progress("finding features", start, len(todo))
+            chunk = [i for i in todo[start : start + CHUNK] if i in sources]
+            vectors = pool.map(lambda i: _examine(archive.layout, sources[i]), chunk)
+            places.update(zip(chunk, vectors, strict=True))
+        order = list(known)
+        for start in range(0, len(todo), CHUNK):
+            progress("comparing pictures", start, len(todo))
+            _compare(archive, pool, [i for i in todo[start : start + CHUNK] if i in places], order, places, known)
+    return len(todo)
+
+
+def load_features(layout: Layout, source: PictureSource) -> Features:
+    """A picture's features, found anew when the cache was deleted or is of another version."""
+    stored = get_cached(layout, "features", f"{source.key}.{METHOD}")
+    if stored is not None:
+        try:
+            return unpack_features(stored)
+        except StoredFeaturesError:
+            pass
+    features = detect_features(views.load_gray(source, LOOK_PX), method=METHOD)
+    put_cached(layout, "features", f"{source.key}.{METHOD}", pack_features(features))
+    return features
+
+
+def scene_pictures(archive: Archive, among: Iterable[Picture]) -> list[ScenePicture]:
+    """Pictures with features and focal lengths, as geometry needs them; those without an original are left out."""
+    found = []
+    for picture in among:
+        source = _source_or_none(archive, picture)
+        if source is None:
+            continue
+        features = _features(archive.layout, source)
+        focal_px = None if picture.focal_35mm is None else focal_px_from_35mm(picture.focal_35mm, features.size_px)
+        found.append(ScenePicture(picture.picture_id, features, focal_px, picture.taken_utc_s))
+    return found
+
+
+def gray_loader(archive: Archive, among: Iterable[Picture]) -> Callable[[int], GrayImage]:
+    """A function from picture id to the gray picture, which keeps the last few in memory."""
+    sources = {picture.picture_id: views.source_of(archive, picture) for picture in among}
+
+    @lru_cache(maxsize=24)
+    def load(picture_id: int) -> GrayImage:
+        return views.load_gray(sources[picture_id], LOOK_PX)
+
+    return load
+
+
+def load_summaries(archive: Archive) -> dict[tuple[int, int], LikenessSummary]:
+    """All likenesses of the job, by picture ids, the smaller first."""
+    stored = spots.load_likenesses(archive.store, archive.job.job_id)
+    return {(x.a_id, x.b_id): LikenessSummary(x.agreeing, x.probability, _gap(x), x.scale_ratio) for x in stored}
+
+
+def load_likenesses(archive: Archive, picture_ids: Iterable[int]) -> dict[tuple[int, int], Likeness]:
+    """Likenesses among some pictures with their matches, by picture ids, the smaller first."""
+    stored = spots.load_details(archive.store, picture_ids)
+    return {(x.a_id, x.b_id): unpack_likeness(x.detail) for x in stored if x.detail is not None}
+
+
+def load_place_index(archive: Archive) -> tuple[list[int], NDArray[np.float32]]:
+    """Picture ids and their place vectors, shape (n, 256), float32."""
+    stored = spots.load_places(archive.store, archive.job.job_id, METHOD)
+    joined = b"".join(vector for _, vector in stored)
+    vectors = np.frombuffer(joined, np.float16).reshape(len(stored), -1) if stored else np.zeros((0, 256), np.float16)
+    return [picture_id for picture_id, _ in stored], vectors.astype(np.float32)
+
+
+@lru_cache(maxsize=160)
+def _features(layout: Layout, source: PictureSource) -> Features:
+    return load_features(layout, source)
+
+
+def _examine(layout: Layout, source: PictureSource) -> NDArray[np.float16]:
+    return describe_place(_features(layout, source)).astype(np.float16)
+
+
+def _source_or_none(archive: Archive, picture: Picture) -> PictureSource | None:
+    """The picture's source; None when its original is gone, which the check of the archive reports."""
+    try:
+        return views.source_of(archive, picture)
+    except AsfoundError:
+        return None
+
+
+def _compare(
+    archive: Archive,
+    pool: ThreadPoolExecutor,
+    chunk: Sequence[int],
+    order: Sequence[int],
+    places: dict[int, NDArray[np.float16]],
+    known: dict[int, Picture],
+) -> None:
+    """Compare some pictures with their candidates and write down what came of it, in one transaction."""
+    wanted: set[tuple[int, int]] = set()
+    for picture_id in chunk:
+        done = spots.compared_with(archive.store, picture_id)
+        wanted |= {
+            (min(picture_id, other), max(picture_id, other))
+            for other in _candidates(picture_id, order, places)
+            if other not in done
+        }
+    pairs = sorted(wanted)
+    sources = {i: views.source_of(archive, known[i]) for pair in pairs for i in pair}
+    likenesses = pool.map(
+        lambda pair: verify_pair(
+            _features(archive.layout, sources[pair[0]]), _features(archive.layout, sources[pair[1]])
+        ),
+        pairs,
+    )
+    rows = [_row(a, b, likeness) for (a, b), likeness in zip(pairs, likenesses, strict=True)]
+    with archive.store.transaction():
+        spots.save_likenesses(archive.store, METHOD, rows)
+        for picture_id in chunk:
+            spots.save_examined(archive.store, picture_id, METHOD, places[picture_id].tobytes())
+
+
+def _candidates(picture_id: int, order: Sequence[int], places: dict[int, NDArray[np.float16]]) -> list[int]:
+    """Pictures worth comparing with this one: all when few, else a shortlist by place and its neighbours in time."""
+    others = [i for i in order if i != picture_id and i in places]
+    if len(others) < COMPARE_ALL_BELOW:
+        return others
+    vectors = np.stack([places[i] for i in others]).astype(np.float32)
+    ranked = rank_places(places[picture_id].astype(np.float32), vectors)
+    position = order.index(picture_id)
+    near = order[max(0, position - TIME_NEIGHBOURS) : position + TIME_NEIGHBOURS + 1]
+    chosen = dict.fromkeys([others[k] for k in ranked[:SHORTLIST]])
+    chosen.update(dict.fromkeys(i for i in near if i != picture_id and i in places))
+    return list(chosen)
+
+
+def _row(a_id: int, b_id: int, likeness: Likeness) -> StoredLikeness:
+    gap = likeness.centre_gap if math.isfinite(likeness.centre_gap) else None
+    detail = pack_likeness(likeness) if likeness.agreeing >= KEEP_DETAIL_FROM else None
+    return StoredLikeness(a_id, b_id, likeness.agreeing, likeness.probability, gap, likeness.scale_ratio, detail)
+
+
+def _gap(stored: StoredLikeness) -> float:
+    return math.inf if stored.centre_gap is None else stored.centre_gap

@@ -1,0 +1,93 @@
+"""From what a person typed to the picture, clip or tag that is meant."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from asfound.actions.archive import Archive
+from asfound.core.pins.numbering import parse_tag_words
+from asfound.errors import Ambiguous, NotFound
+from asfound.model.pictures import Clip, Picture
+from asfound.model.tags import EndLetter, Tag
+from asfound.store import pictures, tags
+
+
+@dataclass(frozen=True, slots=True)
+class TagRef:
+    """A tag and, if one was named, its end."""
+
+    tag: Tag
+    end: EndLetter | None
+
+    def end_or_default(self) -> EndLetter:
+        """The end named, else A."""
+        return self.end or "A"
+
+
+def get_picture(archive: Archive, words: str) -> Picture:
+    """The picture with this id, original file name or original path.
+
+    A name that more than one picture has must be said by id.
+
+    Raises
+    ------
+    NotFound, Ambiguous
+    """
+    if words.isdecimal():
+        return pictures.get_picture(archive.store, int(words))
+    found = pictures.find_pictures_by_file(archive.store, archive.job.job_id, words)
+    if not found:
+        found = pictures.find_pictures_by_file(archive.store, archive.job.job_id, Path(words).name)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        ids = ", ".join(str(picture.picture_id) for picture in found)
+        raise Ambiguous(f'"{words}" is the name of {len(found)} pictures; say which by its id: {ids}.')
+    raise NotFound(f'There is no picture "{words}" in this job. List them with: asfound pictures')
+
+
+def find_picture(archive: Archive, words: str) -> Picture | None:
+    """The picture that the words name, None when the job has none such."""
+    try:
+        return get_picture(archive, words)
+    except NotFound:
+        return None
+
+
+def get_clip(archive: Archive, words: str) -> Clip:
+    """The clip with this id or original file name."""
+    if words.isdecimal():
+        return pictures.get_clip(archive.store, int(words))
+    found = [clip for clip in pictures.list_clips(archive.store, archive.job.job_id) if clip.file == Path(words).name]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        ids = ", ".join(str(clip.clip_id) for clip in found)
+        raise Ambiguous(f'"{words}" is the name of {len(found)} clips; say which by its id: {ids}.')
+    raise NotFound(f'There is no clip "{words}" in this job. List them with: asfound pictures --clips')
+
+
+def find_tags(archive: Archive, words: str) -> list[TagRef]:
+    """Tags whose number the words are, perhaps with an end: "17", "17b", "12.2". Oldest first."""
+    job_id = archive.job.job_id
+    known = tags.known_numbers(archive.store, job_id)
+    said = parse_tag_words(words, known)
+    found = tags.find_tags_by_number(archive.store, job_id, said.number)
+    return [TagRef(tag, said.end) for tag in found if said.order is None or said.order == tag.order]
+
+
+def get_tag(archive: Archive, words: str) -> TagRef:
+    """The one tag that the words name.
+
+    Raises
+    ------
+    NotFound, Ambiguous
+    """
+    found = find_tags(archive, words)
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        raise NotFound(f"There is no tag {words.strip()}. Add it with: asfound tag {words.strip()} --kind hose")
+    things = "; ".join(f"{ref.tag.number}.{ref.tag.order} {ref.tag.name or ref.tag.kind}" for ref in found)
+    raise Ambiguous(f"Number {found[0].tag.number} is on {len(found)} things; say which: {things}.")

@@ -1,0 +1,101 @@
+"""What a person says about spots and pairs. It is kept, and no later sort undoes it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from asfound.actions.archive import Archive
+from asfound.actions.sort import finish_pending
+from asfound.errors import Misused
+from asfound.model.pictures import Pair, Spot
+from asfound.store import spots
+
+
+def list_spots(archive: Archive) -> list[Spot]:
+    """All spots in the order of their first picture."""
+    return spots.list_spots(archive.store, archive.job.job_id)
+
+
+def get_spot(archive: Archive, words: str) -> Spot:
+    """The spot with this id or name.
+
+    Raises
+    ------
+    Misused
+        If no spot, or more than one, answers to the words.
+    """
+    if words.isdecimal():
+        return spots.get_spot(archive.store, int(words))
+    named = [spot for spot in list_spots(archive) if spot.name.casefold() == words.casefold()]
+    if len(named) != 1:
+        found = "no spot is" if not named else f"{len(named)} spots are"
+        raise Misused(f'"{words}": {found} called that. List them with: asfound spots')
+    return named[0]
+
+
+def name_spot(archive: Archive, spot: Spot, name: str) -> None:
+    """Give a spot a name; an empty one takes the name away."""
+    with archive.step(f'spot {spot.spot_id} named "{name}"'):
+        spots.name_spot(archive.store, spot.spot_id, name.strip())
+
+
+def accept_spot(archive: Archive, spot: Spot) -> None:
+    """Say that a spot is right as it stands."""
+    with archive.step(f"spot {spot.spot_id} accepted"):
+        _place(archive, spot.picture_ids, spot.spot_id)
+
+
+def move_pictures(archive: Archive, picture_ids: Sequence[int], spot: Spot | None) -> None:
+    """Put pictures into a spot, or into none."""
+    where = "no spot" if spot is None else f"spot {spot.spot_id}"
+    with archive.step(f"{_count(picture_ids)} moved to {where}"):
+        _place(archive, picture_ids, None if spot is None else spot.spot_id)
+
+
+def join_spots(archive: Archive, keep: Spot, other: Spot) -> None:
+    """Make one spot of two; the first keeps its id, and its name if it has one."""
+    if keep.spot_id == other.spot_id:
+        raise Misused(f"Spot {keep.spot_id} cannot be joined with itself; name two spots.")
+    with archive.step(f"spot {other.spot_id} joined to spot {keep.spot_id}"):
+        _place(archive, (*keep.picture_ids, *other.picture_ids), keep.spot_id)
+        if other.name and not keep.name:
+            spots.name_spot(archive.store, keep.spot_id, other.name)
+        spots.name_spot(archive.store, other.spot_id, "")
+
+
+def split_spot(archive: Archive, spot: Spot, picture_ids: Sequence[int]) -> Spot:
+    """Take pictures out of a spot into a new one, and return that."""
+    foreign = [picture_id for picture_id in picture_ids if picture_id not in spot.picture_ids]
+    if foreign:
+        raise Misused(f"Picture {foreign[0]} is not in spot {spot.spot_id}; nothing was split.")
+    rest = [picture_id for picture_id in spot.picture_ids if picture_id not in picture_ids]
+    if not rest:
+        raise Misused(f"Spot {spot.spot_id} would be left empty; leave at least one picture in it.")
+    with archive.step(f"{_count(picture_ids)} split from spot {spot.spot_id}"):
+        made = spots.new_spot(archive.store, archive.job.job_id)
+        _place(archive, picture_ids, made)
+        # What stays is said as well, or a later sort could bring the two together again.
+        _place(archive, rest, spot.spot_id)
+    return spots.get_spot(archive.store, made)
+
+
+def list_pairs(archive: Archive, spot: Spot | None = None) -> list[Pair]:
+    """Pairs by spot, best first."""
+    finish_pending(archive)
+    pairs = spots.list_pairs(archive.store, archive.job.job_id)
+    return [pair for pair in pairs if spot is None or pair.spot_id == spot.spot_id]
+
+
+def refuse_pair(archive: Archive, before_id: int, after_id: int) -> None:
+    """Say that two pictures are not a pair; it will not be proposed again."""
+    with archive.step(f"pictures {before_id} and {after_id} are not a pair"):
+        spots.say_pair(archive.store, before_id, after_id, "not a pair")
+
+
+def _place(archive: Archive, picture_ids: Sequence[int], spot_id: int | None) -> None:
+    for picture_id in picture_ids:
+        spots.place_picture(archive.store, picture_id, spot_id)
+
+
+def _count(picture_ids: Sequence[int]) -> str:
+    return f"picture {picture_ids[0]}" if len(picture_ids) == 1 else f"{len(picture_ids)} pictures"

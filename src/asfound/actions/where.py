@@ -1,0 +1,138 @@
+"""Where is this? Find the originals of any photo and draw the known pins on it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from asfound.actions import matching, views
+from asfound.actions.archive import Archive
+from asfound.actions.carrying import family_of, hand_pins
+from asfound.actions.views import GrayImage, PictureSource
+from asfound.core.match.camera import focal_px_from_35mm
+from asfound.core.match.carry import CarriedPin
+from asfound.core.match.features import Features
+from asfound.core.match.place import describe_place, rank_places
+from asfound.core.match.query import QUERY_ID, Original, carry_to_query, describe_query, find_originals
+from asfound.model.pictures import Picture
+from asfound.model.tags import EndLetter, Tag
+from asfound.store import pins, spots, tags
+from asfound.store.pictures import list_pictures
+
+ANSWERS = 5
+SHORTLIST = 60
+CHECK_ALL_BELOW = 150
+"""Up to so many pictures, all are checked against the photo; beyond, those whose place vector is most like its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnTag:
+    """A tag end at a place of the photo that was asked about, in fractions of it as displayed."""
+
+    tag: Tag
+    end: EndLetter
+    x_frac: float
+    y_frac: float
+    confidence: float
+
+
+@dataclass(frozen=True, slots=True)
+class WhereAnswer:
+    """A picture of the archive that looks like the photo, with the tags to be seen in the photo."""
+
+    picture: Picture
+    spot_id: int | None
+    inliers: int
+    score: float
+    tags: tuple[DrawnTag, ...]
+
+
+def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
+    """Pictures that show what a photo shows, best first; empty when nothing looks like it.
+
+    Parameters
+    ----------
+    photo : Path or Picture
+        A file outside the archive, or a picture in it, which is not among its own answers.
+    """
+    source, focal_35mm = _source(archive, photo)
+    query = describe_query(views.load_gray(source, matching.LOOK_PX), method=matching.METHOD)
+    by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
+    itself = photo.picture_id if isinstance(photo, Picture) else None
+    candidates = [by_id[i] for i in _shortlist(archive, query) if i != itself and i in by_id]
+    originals = find_originals(query, matching.scene_pictures(archive, candidates))[:ANSWERS]
+    spot_of = spots.load_membership(archive.store, archive.job.job_id)
+    focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, query[0].size_px)
+    drawn = _draw(archive, source, query, focal_px, originals, by_id, spot_of)
+    return [
+        WhereAnswer(
+            picture=by_id[found.picture_id],
+            spot_id=spot_of.get(found.picture_id),
+            inliers=found.likeness.agreeing,
+            score=found.probability,
+            tags=drawn,
+        )
+        for found in originals
+    ]
+
+
+def _source(archive: Archive, photo: Path | Picture) -> tuple[PictureSource, float | None]:
+    if isinstance(photo, Picture):
+        return views.source_of(archive, photo), photo.focal_35mm
+    from asfound.media.opening import read_details
+
+    return PictureSource("", photo, None), read_details(photo).capture.focal_35mm
+
+
+def _shortlist(archive: Archive, query: tuple[Features, ...]) -> list[int]:
+    """Picture ids whose place is most like the photo's at any of its sizes."""
+    ids, vectors = matching.load_place_index(archive)
+    if len(ids) <= CHECK_ALL_BELOW:
+        return ids
+    chosen: dict[int, None] = {}
+    for features in query:
+        ranked = rank_places(describe_place(features), vectors)[:SHORTLIST]
+        chosen.update(dict.fromkeys(ids[k] for k in ranked))
+    return list(chosen)
+
+
+def _draw(
+    archive: Archive,
+    source: PictureSource,
+    query: tuple[Features, ...],
+    focal_px: float | None,
+    originals: list[Original],
+    by_id: dict[int, Picture],
+    spot_of: dict[int, int],
+) -> tuple[DrawnTag, ...]:
+    """The pins of the originals' spots, carried into the photo, surest first."""
+    wanted = {spot_of[found.picture_id] for found in originals if found.picture_id in spot_of}
+    members = family_of(archive, by_id, wanted)
+    ids = {picture.picture_id for picture in members}
+    mine = [pin for pin in pins.list_pins(archive.store, archive.job.job_id) if pin.picture_id in ids]
+    if not mine:
+        return ()
+    load = matching.gray_loader(archive, members)
+
+    @lru_cache(maxsize=4)
+    def load_gray(picture_id: int) -> GrayImage:
+        return views.load_gray(source, matching.LOOK_PX) if picture_id == QUERY_ID else load(picture_id)
+
+    carried = carry_to_query(
+        hand_pins(mine),
+        query,
+        focal_px,
+        originals,
+        matching.scene_pictures(archive, members),
+        matching.load_likenesses(archive, ids),
+        load_gray=load_gray,
+    )
+    known = {tag.tag_id: tag for tag in tags.list_tags(archive.store, archive.job.job_id)}
+    inside = [pin for pin in carried if pin.inside]
+    return tuple(_drawn(known, pin) for pin in sorted(inside, key=lambda pin: -pin.confidence))
+
+
+def _drawn(known: dict[int, Tag], pin: CarriedPin) -> DrawnTag:
+    tag_id, end = pin.key  # type: ignore[misc]
+    return DrawnTag(known[tag_id], end, pin.x_frac, pin.y_frac, pin.confidence)

@@ -1,0 +1,74 @@
+"""`asfound clock`: put a camera's clock right."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+import click
+
+from asfound.actions import clock as actions
+from asfound.actions import resolve
+from asfound.cli.json_documents import moment
+from asfound.cli.parts import console, example, json_option, opened, print_json
+from asfound.cli.times import TIME
+from asfound.model.pictures import Camera
+
+
+@click.command(epilog=example("asfound clock K1 --picture K1_0005.jpg --true 2025-10-11T09:44:50"))
+@click.argument("camera", required=False)
+@click.option("--offset", metavar="TIME", help="What to add to its times: -4m, +1h4m, 90s; 0 takes it away.")
+@click.option("--picture", help="A picture of this camera whose true time is known.")
+@click.option("--true", "true_time", type=TIME, help="The true time of --picture.")
+@click.option("--same-as", metavar="PICTURE", help="A picture of another camera that shows the moment of --picture.")
+@click.option("--since", type=TIME, help="Only for pictures written from this camera time on.")
+@json_option
+def COMMAND(
+    camera: str | None,
+    offset: str | None,
+    picture: str | None,
+    true_time: datetime | None,
+    same_as: str | None,
+    since: datetime | None,
+    as_json: bool,
+) -> None:
+    """List cameras, or correct the clock of CAMERA.
+
+    The time that the camera wrote is kept; the corrected one is worked out from it.
+    """
+    with opened() as archive:
+        if camera is not None:
+            found = actions.get_camera(archive, camera)
+            if since is not None:
+                since = since.replace(tzinfo=None)
+            if offset is not None:
+                actions.correct_by_offset(archive, found, actions.parse_seconds(offset), since)
+            elif picture is not None and true_time is not None:
+                shown = resolve.get_picture(archive, picture)
+                actions.correct_by_true_time(archive, found, shown, true_time, since)
+            elif picture is not None and same_as is not None:
+                shown, other = resolve.get_picture(archive, picture), resolve.get_picture(archive, same_as)
+                actions.correct_by_same_moment(archive, found, shown, other, since)
+            else:
+                raise click.UsageError("Say --offset, or --picture with --true or --same-as.")
+        _show(actions.list_cameras(archive), as_json)
+
+
+def _show(cameras: list[Camera], as_json: bool) -> None:
+    if as_json:
+        print_json(
+            [
+                {
+                    "camera": camera.name,
+                    "corrections": [{"since": moment(c.since), "seconds": c.seconds} for c in camera.corrections],
+                }
+                for camera in cameras
+            ]
+        )
+        return
+    for camera in cameras:
+        said = "; ".join(
+            f"{c.seconds:+.0f} s" + (f" since {moment(c.since)}" if c.since else "") for c in camera.corrections
+        )
+        console().print(f"{camera.name}: {said or 'not corrected'}", markup=False)
+    if not cameras:
+        console().print("No cameras yet. Bring pictures in with: asfound add FOLDER")

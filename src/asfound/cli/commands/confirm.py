@@ -1,0 +1,28 @@
+"""`asfound confirm`: make a carried or read proposal a fact."""
+
+from __future__ import annotations
+
+import click
+
+from asfound.actions import resolve
+from asfound.actions.pin import confirm_all, confirm_proposal
+from asfound.cli.parts import console, example, opened
+
+
+@click.command(epilog=example("asfound confirm 17a P1_0014.jpg"))
+@click.argument("tag")
+@click.argument("picture", required=False)
+@click.option("--sure", type=click.FloatRange(0, 1), help="Confirm all proposals at least this sure, such as 0.8.")
+def COMMAND(tag: str, picture: str | None, sure: float | None) -> None:
+    """Confirm what is proposed for TAG's end on PICTURE, or all that is --sure enough."""
+    with opened() as archive:
+        ref = resolve.get_tag(archive, tag)
+        if picture is None and sure is None:
+            raise click.UsageError("Name a picture, or say how sure: --sure 0.8")
+        if picture is None:
+            made = confirm_all(archive, ref.tag, ref.end_or_default(), sure or 0.0)
+            console().print(f"{len(made)} confirmed.")
+            return
+        shown = resolve.get_picture(archive, picture)
+        pin = confirm_proposal(archive, ref.tag, ref.end_or_default(), shown)
+        console().print(f"{ref.tag.number} {pin.end} is confirmed on {shown.file}.", markup=False)

@@ -1,0 +1,44 @@
+"""`asfound pictures`: every picture in order of time."""
+
+from __future__ import annotations
+
+import click
+
+from asfound.actions.archive import Archive
+from asfound.cli.json_documents import moment, picture_document
+from asfound.cli.parts import clean, console, example, json_option, opened, print_json
+from asfound.store import pictures as store
+
+
+@click.command(epilog=example("asfound pictures --clips"))
+@click.option("--clips", is_flag=True, help="List clips instead.")
+@json_option
+def COMMAND(clips: bool, as_json: bool) -> None:
+    """List pictures in order of time, with where the time came from."""
+    with opened() as archive:
+        if clips:
+            _list_clips(archive, as_json)
+            return
+        found = store.list_pictures(archive.store, archive.job.job_id)
+        if as_json:
+            print_json([picture_document(picture) for picture in found])
+            return
+        for p in found:
+            doubt = f"  ! {p.time_doubt}" if p.time_doubt else ""
+            out = f"  ({p.trouble})" if p.trouble else ""
+            line = f"{p.picture_id:>5}  {moment(p.taken_at) or 'time unknown':<29}  {clean(p.file)}{doubt}{out}"
+            console().print(line, markup=False, soft_wrap=True)
+        if not found:
+            console().print("No pictures yet. Bring some in with: asfound add FOLDER")
+
+
+def _list_clips(archive: Archive, as_json: bool) -> None:
+    found = store.list_clips(archive.store, archive.job.job_id)
+    if as_json:
+        print_json(
+            [{"clip": c.clip_id, "file": c.file, "taken": moment(c.taken_at), "seconds": c.duration_s} for c in found]
+        )
+        return
+    for c in found:
+        line = f"{c.clip_id:>5}  {moment(c.taken_at) or 'time unknown':<29}  {c.duration_s:6.1f} s  {clean(c.file)}"
+        console().print(line, markup=False, soft_wrap=True)

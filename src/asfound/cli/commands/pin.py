@@ -1,0 +1,58 @@
+"""`asfound pin`: put a tag's end on a picture."""
+
+from __future__ import annotations
+
+import click
+
+from asfound.actions import resolve
+from asfound.actions.archive import Archive
+from asfound.actions.pin import Box, carried, pin_tag
+from asfound.actions.resolve import TagRef
+from asfound.actions.sort import finish_pending
+from asfound.actions.tag import TagWords, add_tag
+from asfound.cli.json_documents import carried_document
+from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.core.pins.numbering import parse_tag_words
+from asfound.store.pictures import list_pictures
+
+
+@click.command(epilog=example("asfound pin 17a P1_0012.jpg 0.42 0.61"))
+@click.argument("tag")
+@click.argument("picture")
+@click.argument("x", type=float)
+@click.argument("y", type=float)
+@click.argument("w", type=float, required=False)
+@click.argument("h", type=float, required=False)
+@json_option
+def COMMAND(tag: str, picture: str, x: float, y: float, w: float | None, h: float | None, as_json: bool) -> None:
+    """Pin TAG's end (17a, 17b) on PICTURE at X Y, the point or the centre of a box W by H.
+
+    X, Y, W, H are fractions of the picture as displayed, 0 to 1, from its top left corner. The pin is carried to the
+    spot's other pictures as proposals. A number that has no tag yet gets one.
+    """
+    with opened() as archive, shown_progress() as progress:
+        finish_pending(archive, progress)
+        shown = resolve.get_picture(archive, picture)
+        with archive.step(f"{tag} pinned on {shown.file}"):
+            ref = _tag(archive, tag)
+            pin = pin_tag(archive, ref.tag, ref.end_or_default(), shown, Box(x, y, w, h))
+        proposals = carried(archive, ref.tag, ref.end_or_default())
+        by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
+        if as_json:
+            print_json({"pin": pin.pin_id, "carried": carried_document(proposals, by_id)})
+            return
+        console().print(f"{ref.tag.number} {pin.end} is pinned on {shown.file}.", markup=False)
+        for proposal in proposals:
+            gone = ", seems to be off there" if proposal.gone else ""
+            line = f"  proposed on {by_id[proposal.picture_id].file}  {proposal.confidence:.0%} sure{gone}"
+            console().print(line, markup=False)
+        if proposals:
+            console().print(f"Settle them with: asfound confirm {ref.tag.number}{pin.end.lower()} PICTURE, or reject")
+
+
+def _tag(archive: Archive, words: str) -> TagRef:
+    """The tag meant; a number seen for the first time is written down."""
+    if not resolve.find_tags(archive, words):
+        said = parse_tag_words(words, frozenset())
+        return TagRef(add_tag(archive, said.number, TagWords()), said.end)
+    return resolve.get_tag(archive, words)

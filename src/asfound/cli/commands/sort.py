@@ -1,0 +1,19 @@
+"""`asfound sort`: finish sorting what was added with --later."""
+
+from __future__ import annotations
+
+import click
+
+from asfound.actions.sort import finish_pending
+from asfound.cli.parts import console, example, opened, shown_progress
+
+
+@click.command(epilog=example("asfound sort"))
+def COMMAND() -> None:
+    """Sort new pictures into spots and pairs and carry pins; goes on where it was stopped."""
+    with opened() as archive, shown_progress() as progress:
+        report = finish_pending(archive, progress)
+    console().print(
+        f"{report.examined} pictures looked at; {report.new_spots} new spots, {report.new_pairs} new pairs, "
+        f"pins of {report.carried_ends} tag ends carried."
+    )

@@ -1,0 +1,37 @@
+"""`asfound spots`: the places on the machine."""
+
+from __future__ import annotations
+
+import click
+
+from asfound.actions.sort import finish_pending
+from asfound.actions.spots import list_spots
+from asfound.cli.json_documents import spots_document
+from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.store.pictures import list_pictures
+from asfound.store.spots import load_seen_afar
+
+
+@click.command(epilog=example("asfound spots"))
+@json_option
+def COMMAND(as_json: bool) -> None:
+    """List spots with their pictures; finishes the sorting first."""
+    with opened() as archive:
+        with shown_progress() as progress:
+            finish_pending(archive, progress)
+        by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
+        spots = list_spots(archive)
+        afar = load_seen_afar(archive.store, archive.job.job_id)
+        if as_json:
+            print_json(spots_document(spots, by_id, afar))
+            return
+        for spot in spots:
+            files = ", ".join(by_id[i].file for i in spot.picture_ids)
+            console().print(
+                f"{spot.spot_id:>4}  {spot.name or '(no name)'}  {len(spot.picture_ids)} pictures", markup=False
+            )
+            console().print(f"      {files}", markup=False)
+        loose = len(by_id) - sum(len(spot.picture_ids) for spot in spots)
+        console().print(
+            f"{len(spots)} spots; {loose} pictures in none." if by_id else "No pictures yet: asfound add FOLDER"
+        )

@@ -1,0 +1,53 @@
+"""`asfound tags`: every tag with what is known of it."""
+
+from __future__ import annotations
+
+import click
+
+from asfound.actions import log
+from asfound.actions.tag import list_ends, list_tags
+from asfound.cli.parts import console, example, json_option, opened, print_json
+from asfound.core.pins.numbering import sort_key
+from asfound.store.pins import list_pins
+
+
+@click.command(epilog=example("asfound tags"))
+@json_option
+def COMMAND(as_json: bool) -> None:
+    """List tags in order of their numbers, with ends, pins and whether they are off."""
+    with opened() as archive:
+        tags = sorted(list_tags(archive), key=lambda tag: (sort_key(tag.number), tag.order))
+        ends = list_ends(archive)
+        last = {event.tag_id: event for event in log.list_events(archive)}
+        pins = list_pins(archive.store, archive.job.job_id)
+        pinned = {(pin.tag_id, pin.end) for pin in pins}
+        document = [
+            {
+                "tag": tag.number,
+                "order": tag.order,
+                "kind": tag.kind,
+                "name": tag.name,
+                "bag": tag.bag,
+                "state": _state(last.get(tag.tag_id)),
+                "ends": [
+                    {"end": end.end, "place": end.place, "pinned": (tag.tag_id, end.end) in pinned}
+                    for end in ends[tag.tag_id]
+                ],
+            }
+            for tag in tags
+        ]
+        if as_json:
+            print_json(document)
+            return
+        for row in document:
+            marks = " ".join(f"{end['end']}{'*' if end['pinned'] else '-'}" for end in row["ends"])
+            line = f"{row['tag']:>5}  {marks:<6} {row['kind']:<14} {row['name'] or '-':<36} {row['state']}"
+            console().print(line.rstrip(), markup=False)
+        hint = "* pinned, - not pinned" if document else "No tags yet. Add one with: asfound tag 17 --kind hose"
+        console().print(hint)
+
+
+def _state(event: log.Event | None) -> str:
+    if event is None:
+        return ""
+    return event.kind if not event.how else f"{event.kind}, {event.how}"

@@ -1,0 +1,114 @@
+"""The `asfound` command: finds its subcommands in `cli/commands/` and loads one only when it is used."""
+
+from __future__ import annotations
+
+import pkgutil
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from asfound import __version__
+from asfound.cli import commands
+from asfound.errors import AsfoundError, MissingLibrary
+
+INTERRUPTED = 130
+
+
+class LazyGroup(click.Group):
+    """A group whose commands are the modules of a folder; `--help` and a misspelt word load none of the heavy ones."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        names = [module.name for module in pkgutil.iter_modules(commands.__path__) if not module.name.startswith("_")]
+        return sorted(name.rstrip("_").replace("_", "-") for name in names)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in self.list_commands(ctx):
+            return None
+        module_name = cmd_name.replace("-", "_")
+        folder = Path(next(iter(commands.__path__)))
+        if not (folder / f"{module_name}.py").exists():
+            module_name += "_"
+        module = __import__(f"asfound.cli.commands.{module_name}", fromlist=["COMMAND"])
+        command: click.Command = module.COMMAND
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List every command with the first line of its help."""
+        rows = [
+            (name, (self.get_command(ctx, name) or click.Command(name)).get_short_help_str(80))
+            for name in self.list_commands(ctx)
+        ]
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
+
+
+@click.group(
+    cls=LazyGroup,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110},
+    epilog='Example: asfound job new "Sallow, diesel out" && asfound add ~/phone && asfound',
+)
+@click.option(
+    "--archive",
+    "folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="The archive's folder. Otherwise $ASFOUND_ARCHIVE, or the system's place for your data.",
+)
+@click.option("--job", "job_id", type=int, help="The job that is meant, by its number; otherwise the one used last.")
+@click.version_option(__version__, "--version", "-V", message="asfound %(version)s")
+@click.pass_context
+def main(ctx: click.Context, folder: Path | None, job_id: int | None) -> None:
+    """The record of how a machine was before anyone touched it.
+
+    Without a command, opens the screens.
+    """
+    ctx.obj = (folder, job_id)
+    if ctx.invoked_subcommand is None:
+        command = main.get_command(ctx, "screens")
+        assert command is not None
+        ctx.invoke(command)
+
+
+def run(words: Sequence[str] | None = None) -> None:
+    """Run the command line and leave with its exit status: 0 done, 1 something refused or missing, 2 misused."""
+    try:
+        status = main.main(args=list(words) if words is not None else None, standalone_mode=False)
+    except click.exceptions.Exit as leaving:
+        sys.exit(leaving.exit_code)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(error.exit_code)
+    except (click.Abort, KeyboardInterrupt):
+        _say("stopped; what was done so far is kept.")
+        sys.exit(INTERRUPTED)
+    except AsfoundError as error:
+        _say(str(error))
+        sys.exit(error.exit_status)
+    except ImportError as error:
+        _say(explain_import(error))
+        sys.exit(MissingLibrary.exit_status)
+    except BrokenPipeError:
+        # The reader of our output has gone away, as with `| head`; that is no fault of ours.
+        sys.stderr.close()
+        sys.exit(0)
+    sys.exit(status if isinstance(status, int) else 0)
+
+
+def explain_import(error: ImportError) -> str:
+    """One plain sentence for a library that cannot be loaded, with the remedy."""
+    text = str(error)
+    if "libGL" in text or "libglib" in text or "libgthread" in text:
+        part = text.split(":")[0]
+        return (
+            f"OpenCV cannot start because the system lacks {part}; install it "
+            "(Debian, Ubuntu: sudo apt install libgl1 libglib2.0-0) and run this again."
+        )
+    return f"a library cannot be loaded ({text}); install asfound again with: pip install --force-reinstall asfound"
+
+
+def _say(line: str) -> None:
+    # One line, whatever a file name in it holds; the terminal's own control characters do not get through.
+    clean = "".join(c if c.isprintable() else "?" for c in line)
+    sys.stderr.write(f"asfound: {clean}\n")

@@ -1,0 +1,85 @@
+"""Every error a person can meet, as one tree.
+
+AsfoundError                  exit 2 unless said otherwise
+├── Misused                   the command was given something it cannot use
+│   ├── NotFound              a picture, tag, spot, clip, bag or job that the archive does not hold
+│   └── Ambiguous             more than one thing answers to the words given
+├── NoArchive                 there is no archive in the folder named
+├── ArchiveTrouble            the archive's files or database cannot be used as they are
+│   ├── NewerArchive          written by a later version than this one
+│   └── OriginalMissing       a row without its original
+├── Refused                   one file cannot be taken in (exit 1; the dump goes on)
+│   ├── NotMedia              its content is neither a picture nor a clip
+│   ├── TooLarge              a limit on bytes, pixels, frames or details was passed
+│   └── Unreadable            damaged, truncated, or the system will not hand it over
+├── NothingToUndo             exit 1
+└── MissingLibrary            a library, or a system part it needs, cannot be loaded (exit 3)
+
+Each message names the thing, the cause and the next move, in one line.
+"""
+
+from __future__ import annotations
+
+
+class AsfoundError(Exception):
+    """Base of all errors that are shown to a person as one line, without a traceback."""
+
+    exit_status = 2
+
+
+class Misused(AsfoundError):
+    """The command was given something it cannot use."""
+
+
+class NotFound(Misused):
+    """The archive does not hold the thing named."""
+
+
+class Ambiguous(Misused):
+    """More than one thing answers to the words given."""
+
+
+class NoArchive(AsfoundError):
+    """There is no archive in the folder named."""
+
+
+class ArchiveTrouble(AsfoundError):
+    """The archive's files or database cannot be used as they are."""
+
+
+class NewerArchive(ArchiveTrouble):
+    """The archive was written by a later version of this program."""
+
+
+class OriginalMissing(ArchiveTrouble):
+    """A row names an original that is not on the disk."""
+
+
+class Refused(AsfoundError):
+    """One file cannot be taken in; the rest of the dump goes on."""
+
+    exit_status = 1
+
+
+class NotMedia(Refused):
+    """The file's content is neither a picture nor a clip that can be read."""
+
+
+class TooLarge(Refused):
+    """The file passes a limit on bytes, pixels, frames or details."""
+
+
+class Unreadable(Refused):
+    """The file is damaged or truncated, or the system will not hand it over."""
+
+
+class NothingToUndo(AsfoundError):
+    """There is no step left that could be taken back."""
+
+    exit_status = 1
+
+
+class MissingLibrary(AsfoundError):
+    """A library, or a part of the system that it needs, cannot be loaded."""
+
+    exit_status = 3

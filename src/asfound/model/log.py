@@ -1,0 +1,71 @@
+"""What came off and went back, and what the record lacks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from typing import Literal
+
+from asfound.model.tags import EndLetter
+
+HOW_REFITTED = ("by hand", "tight", "marked", "checked")
+"""How something was refitted; the latest word counts, the history stays."""
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Off or refitted: the two events in a thing's life.
+
+    Attributes
+    ----------
+    at : datetime
+        When it happened, aware; entered_at is when it was written down.
+    how : str
+        For "refitted": one of `HOW_REFITTED`.
+    bag : str
+        For "off": the bag, or "back in place"; empty when not said.
+    """
+
+    event_id: int
+    tag_id: int
+    kind: Literal["off", "refitted"]
+    at: datetime
+    how: str
+    bag: str
+    note: str
+    entered_at: datetime
+
+
+class GapKind(StrEnum):
+    """What the record can lack, in the order in which they are shown."""
+
+    NEVER_PHOTOGRAPHED = "never photographed"
+    ONE_END = "one end only"
+    ONLY_AFTER = "only after removal"
+    NUMBER_TWICE = "number used twice"
+    NUMBER_MISSING = "number missing"
+    NO_PLACE = "end without place"
+    TAPE_LOST = "tape lost"
+    NOT_CAPPED = "not capped"
+    NO_FLOW = "no flow direction"
+    COLOUR_DIFFERS = "colour differs"
+    NOTHING_NOTED = "nothing noted"
+    NO_BAG = "no bag"
+    BAG_WITHOUT_TAG = "bag without tag"
+    LOOK_ALIKE = "look-alike"
+    UPSIDE_DOWN = "reads upside down"
+    DOUBTFUL_TIME = "doubtful time"
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Something the record lacks, with what can still be done about it."""
+
+    kind: GapKind
+    why: str
+    number: str | None = None
+    end: EndLetter | None = None
+    bag: str | None = None
+    tag_id: int | None = None
+    picture_id: int | None = None

@@ -1,0 +1,130 @@
+"""Tags, their ends, and the pins that put them on pictures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+EndLetter = Literal["A", "B"]
+Source = Literal["hand", "carried", "read"]
+
+KINDS = (
+    "wire",
+    "harness plug",
+    "hose",
+    "vacuum line",
+    "fuel line",
+    "coolant hose",
+    "cable",
+    "linkage",
+    "bracket",
+    "mount",
+    "belt",
+    "fastener group",
+    "ground strap",
+    "other",
+)
+"""What a tag can hang on, in the order in which they are offered."""
+
+ONE_ENDED_KINDS = frozenset({"bracket"})
+"""Kinds that have one end by nature. Fastener groups have one or two; the person says which."""
+
+LINE_KINDS = frozenset({"hose", "vacuum line", "fuel line", "coolant hose"})
+"""Kinds that carry something, so that their direction of flow matters and open ends want capping."""
+
+PLACES_WITHOUT_PICTURE = frozenset({"not found", "open end"})
+"""Places a person can write that are answers, not gaps."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """A number for one thing, as written on the tape.
+
+    Attributes
+    ----------
+    tag_id : int
+        The hidden identity; numbers are text, may repeat and may skip.
+    ends : int
+        1 or 2.
+    order : int
+        1 for the first thing with this number, 2 for the second, and so on.
+    """
+
+    tag_id: int
+    job_id: int
+    number: str
+    order: int
+    kind: str
+    name: str
+    ends: int
+    note: str
+    flow: str
+    size: str
+    bag: str
+    created_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class TagEnd:
+    """One end of a tagged thing.
+
+    Attributes
+    ----------
+    place : str
+        Where it sits, in the person's words; "not found" and "open end" are answers too.
+    how_it_sat : str
+    capped : bool or None
+        None when nobody has said.
+    tape_lost : bool
+    """
+
+    tag_id: int
+    end: EndLetter
+    place: str
+    how_it_sat: str
+    capped: bool | None
+    colour: str
+    tape_lost: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Pin:
+    """A person's word: this tag end is at this point, or in this box, of this picture.
+
+    Attributes
+    ----------
+    x_frac, y_frac : float
+        The point, or the centre of the box, in fractions of the picture as displayed, origin top left.
+    w_frac, h_frac : float or None
+        The box, None for a point.
+    source : {"hand", "carried", "read"}
+        "carried" and "read" when a proposal was confirmed.
+    """
+
+    pin_id: int
+    tag_id: int
+    end: EndLetter
+    picture_id: int
+    x_frac: float
+    y_frac: float
+    w_frac: float | None
+    h_frac: float | None
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class PinProposal:
+    """The machine's guess. It becomes a `Pin` only by `actions.pin.confirm_proposal`."""
+
+    tag_id: int
+    end: EndLetter
+    picture_id: int
+    x_frac: float
+    y_frac: float
+    w_frac: float | None
+    h_frac: float | None
+    source: Literal["carried", "read"]
+    confidence: float
+    how: str
+    gone: bool | None

@@ -1,0 +1,1 @@
+"""All the SQL. Rows in, frozen dataclasses out; nothing here decides anything."""

@@ -1,0 +1,137 @@
+"""Open the one SQLite file, nest transactions, and keep what is needed to take a person's steps back.
+
+What a person entered lives in the tables of `PERSON_TABLES`. While a step is open, triggers write down the statement
+that would reverse each change to them, so that any step can be undone exactly, whatever code made it.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from sqlite_utils import Database
+
+from asfound.errors import ArchiveTrouble, NothingToUndo
+from asfound.store.migrations import migrate
+
+BUSY_TIMEOUT_MS = 10_000
+
+
+class Store:
+    """One connection to an archive's database. Each thread opens its own."""
+
+    def __init__(self, path: Path, *, read_only: bool = False) -> None:
+        """Open or create the database and bring it to the present format.
+
+        Raises
+        ------
+        ArchiveTrouble
+            If the file is not a database of ours, is damaged, or was written by a later version.
+        """
+        self.path = path
+        try:
+            self._connection = _connect(path, read_only)
+            self.db = Database(self._connection, execute_plugins=False)
+            if not read_only:
+                migrate(self.db)
+        except sqlite3.Error as error:
+            raise ArchiveTrouble(f"{path}: the database cannot be used ({error}); restore it from a backup.") from error
+
+    def close(self) -> None:
+        """Close the connection; calling it twice does no harm."""
+        self._connection.close()
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @contextmanager
+    def transaction(self) -> Iterator[None]:
+        """All or nothing for everything inside; nests."""
+        with self.db.atomic():
+            yield
+
+    @contextmanager
+    def step(self, words: str, at: datetime) -> Iterator[None]:
+        """Open one undoable step of the person, described by `words` ("tag 17 added").
+
+        A step opened inside another becomes part of the outer one. A step that changes nothing leaves no trace.
+        """
+        with self.db.atomic():
+            if self.value("SELECT step_id FROM open_step") is not None:
+                yield
+                return
+            cursor = self.run("INSERT INTO step(at, words) VALUES (?, ?)", at.isoformat(), words)
+            self.run("INSERT INTO open_step(step_id) VALUES (?)", cursor.lastrowid)
+            yield
+            self.run("DELETE FROM open_step")
+            self.run(
+                "DELETE FROM step WHERE step_id = ? AND step_id NOT IN (SELECT step_id FROM undo_line)",
+                cursor.lastrowid,
+            )
+
+    def undo(self, at: datetime) -> str:
+        """Take the latest step back and return its words.
+
+        Raises
+        ------
+        NothingToUndo
+            If no step is left.
+        """
+        with self.db.atomic():
+            step = self.row("SELECT step_id, words FROM step WHERE undone_at IS NULL ORDER BY step_id DESC LIMIT 1")
+            if step is None:
+                raise NothingToUndo("There is nothing left to undo.")
+            lines = self.rows("SELECT sql FROM undo_line WHERE step_id = ? ORDER BY line_id DESC", step["step_id"])
+            self.run("PRAGMA defer_foreign_keys = ON")
+            for line in lines:
+                self.run(line["sql"])
+            self.run("UPDATE step SET undone_at = ? WHERE step_id = ?", at.isoformat(), step["step_id"])
+            return str(step["words"])
+
+    def steps(self, limit: int) -> list[str]:
+        """Words of the latest steps that can still be taken back, latest first."""
+        rows = self.rows("SELECT words FROM step WHERE undone_at IS NULL ORDER BY step_id DESC LIMIT ?", limit)
+        return [str(row["words"]) for row in rows]
+
+    def run(self, sql: str, *values: Any) -> sqlite3.Cursor:
+        """Execute one statement."""
+        return self._connection.execute(sql, values)
+
+    def run_many(self, sql: str, rows: list[tuple[Any, ...]]) -> None:
+        """Execute one statement for many rows; call it inside `transaction()`."""
+        self._connection.executemany(sql, rows)
+
+    def rows(self, sql: str, *values: Any) -> list[sqlite3.Row]:
+        """All rows of a query."""
+        return self._connection.execute(sql, values).fetchall()
+
+    def row(self, sql: str, *values: Any) -> sqlite3.Row | None:
+        """The first row of a query, None when there is none."""
+        found: sqlite3.Row | None = self._connection.execute(sql, values).fetchone()
+        return found
+
+    def value(self, sql: str, *values: Any) -> Any:
+        """The first column of the first row, None when there is none."""
+        found = self.row(sql, *values)
+        return None if found is None else found[0]
+
+
+def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
+    if read_only:
+        # A write-ahead log cannot be made beside a database on read-only media, so say that nothing changes it.
+        connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)
+    else:
+        connection = sqlite3.connect(path, timeout=BUSY_TIMEOUT_MS / 1000, isolation_level=None)
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("PRAGMA synchronous = FULL")
+    connection.row_factory = sqlite3.Row
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA recursive_triggers = ON")
+    return connection

@@ -1,0 +1,113 @@
+"""Jobs, dumps and cameras."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections import defaultdict
+from datetime import datetime
+
+from asfound.errors import NotFound
+from asfound.model.pictures import Camera, ClockCorrection, Job
+from asfound.store.database import Store
+
+_CURRENT = "current job"
+
+
+def add_job(store: Store, name: str, zone: str, at: datetime) -> Job:
+    """Make a job and make it the one that later commands mean."""
+    with store.transaction():
+        cursor = store.run("INSERT INTO job(name, zone, created_at) VALUES (?, ?, ?)", name, zone, at.isoformat())
+        job_id = int(cursor.lastrowid or 0)
+        use_job(store, job_id)
+    return get_job(store, job_id)
+
+
+def use_job(store: Store, job_id: int) -> None:
+    """Make `job_id` the job that commands mean when none is named."""
+    get_job(store, job_id)
+    store.run("INSERT OR REPLACE INTO setting(name, value) VALUES (?, ?)", _CURRENT, str(job_id))
+
+
+def current_job(store: Store) -> Job:
+    """The job that commands mean when none is named.
+
+    Raises
+    ------
+    NotFound
+        If the archive holds no job yet.
+    """
+    value = store.value("SELECT value FROM setting WHERE name = ?", _CURRENT)
+    if value is None:
+        raise NotFound('There is no job yet. Start one with: asfound job new "name of the machine"')
+    return get_job(store, int(value))
+
+
+def get_job(store: Store, job_id: int) -> Job:
+    """One job by its id; `NotFound` if there is none."""
+    row = store.row("SELECT * FROM job WHERE job_id = ?", job_id)
+    if row is None:
+        raise NotFound(f"There is no job {job_id}. List them with: asfound job list")
+    return _job(row)
+
+
+def list_jobs(store: Store) -> list[Job]:
+    """All jobs, oldest first."""
+    return [_job(row) for row in store.rows("SELECT * FROM job ORDER BY job_id")]
+
+
+def change_job(store: Store, job_id: int, **words: str) -> None:
+    """Set name, zone, front_means or left_means."""
+    for column, value in words.items():
+        if column not in {"name", "zone", "front_means", "left_means"}:
+            raise ValueError(column)
+        store.run(f"UPDATE job SET {column} = ? WHERE job_id = ?", value, job_id)
+
+
+def start_dump(store: Store, job_id: int, sources: str, at: datetime) -> int:
+    """Open a dump and return its id."""
+    cursor = store.run(
+        "INSERT INTO dump(job_id, started_at, sources) VALUES (?, ?, ?)", job_id, at.isoformat(), sources
+    )
+    return int(cursor.lastrowid or 0)
+
+
+def finish_dump(store: Store, dump_id: int, at: datetime) -> None:
+    """Write down that a dump ran to its end."""
+    store.run("UPDATE dump SET finished_at = ? WHERE dump_id = ?", at.isoformat(), dump_id)
+
+
+def save_camera(store: Store, job_id: int, name: str) -> int:
+    """The id of the camera called `name` in a job, made if need be."""
+    store.run("INSERT OR IGNORE INTO camera(job_id, name) VALUES (?, ?)", job_id, name)
+    return int(store.value("SELECT camera_id FROM camera WHERE job_id = ? AND name = ?", job_id, name))
+
+
+def list_cameras(store: Store, job_id: int) -> list[Camera]:
+    """Cameras of a job by name."""
+    rows = store.rows("SELECT * FROM camera WHERE job_id = ? ORDER BY name", job_id)
+    words = store.rows("SELECT * FROM camera_word ORDER BY camera_id, from_local")
+    corrections: dict[int, list[ClockCorrection]] = defaultdict(list)
+    for word in words:
+        since = datetime.fromisoformat(word["from_local"]) if word["from_local"] else None
+        corrections[word["camera_id"]].append(ClockCorrection(since, word["clock_correction_s"]))
+    return [Camera(row["camera_id"], job_id, row["name"], tuple(corrections[row["camera_id"]])) for row in rows]
+
+
+def correct_clock(store: Store, camera_id: int, seconds: float, since: datetime | None) -> None:
+    """Set how many seconds to add to a camera's written times, from a local time on or always."""
+    key = "" if since is None else since.isoformat()
+    store.run("DELETE FROM camera_word WHERE camera_id = ? AND from_local = ?", camera_id, key)
+    store.run(
+        "INSERT INTO camera_word(camera_id, from_local, clock_correction_s) VALUES (?, ?, ?)", camera_id, key, seconds
+    )
+
+
+def _job(row: sqlite3.Row) -> Job:
+    return Job(
+        job_id=row["job_id"],
+        name=row["name"],
+        zone=row["zone"],
+        front_means=row["front_means"],
+        left_means=row["left_means"],
+        created_at=datetime.fromisoformat(row["created_at"]),
+    )

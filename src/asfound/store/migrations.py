@@ -1,0 +1,221 @@
+"""The format of the database, as numbered steps. A released step is never edited; a later one mends it.
+
+`docs/format.md` describes the outcome for a reader without this program.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from sqlite_utils import Database
+
+from asfound.errors import NewerArchive
+
+PERSON_TABLES = (
+    "camera_word",
+    "placed",
+    "spot_name",
+    "pair_word",
+    "tag",
+    "tag_end",
+    "pin",
+    "rejection",
+    "event",
+    "bag",
+    "number_word",
+)
+"""Tables that hold a person's words. Only steps change them, and every change can be undone."""
+
+_TIME_COLUMNS = """
+    taken_local TEXT, offset_minutes INTEGER, offset_from_zone INTEGER NOT NULL DEFAULT 0,
+    time_source TEXT NOT NULL, time_doubt TEXT, written_utc_s REAL,
+"""
+
+
+def _corrected(table: str) -> str:
+    """A view of a table with the camera's clock correction that held when the picture was taken."""
+    return f"""
+CREATE VIEW {table}_time AS
+    SELECT found.*, written_utc_s + clock_correction_s AS taken_utc_s FROM (
+        SELECT {table}.*, COALESCE((
+            SELECT clock_correction_s FROM camera_word
+            WHERE camera_word.camera_id = {table}.camera_id AND from_local <= COALESCE(taken_local, '')
+            ORDER BY from_local DESC LIMIT 1), 0) AS clock_correction_s
+        FROM {table}) AS found;
+"""
+
+
+_FIRST = f"""
+CREATE TABLE setting(name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
+CREATE TABLE job(
+    job_id INTEGER PRIMARY KEY, name TEXT NOT NULL, zone TEXT NOT NULL,
+    front_means TEXT NOT NULL DEFAULT '', left_means TEXT NOT NULL DEFAULT '', created_at TEXT NOT NULL) STRICT;
+CREATE TABLE camera(
+    camera_id INTEGER PRIMARY KEY, job_id INTEGER NOT NULL, name TEXT NOT NULL, UNIQUE(job_id, name)) STRICT;
+CREATE TABLE camera_word(
+    camera_id INTEGER NOT NULL REFERENCES camera, from_local TEXT NOT NULL, clock_correction_s REAL NOT NULL,
+    PRIMARY KEY(camera_id, from_local)) STRICT;
+CREATE TABLE dump(
+    dump_id INTEGER PRIMARY KEY, job_id INTEGER NOT NULL, started_at TEXT NOT NULL, finished_at TEXT,
+    sources TEXT NOT NULL) STRICT;
+CREATE TABLE original(
+    digest TEXT PRIMARY KEY, suffix TEXT NOT NULL, bytes INTEGER NOT NULL, kind TEXT NOT NULL,
+    stored_at TEXT NOT NULL) STRICT;
+CREATE TABLE arrival(
+    arrival_id INTEGER PRIMARY KEY, dump_id INTEGER NOT NULL REFERENCES dump, digest TEXT NOT NULL REFERENCES original,
+    name TEXT NOT NULL, raw_name BLOB NOT NULL, modified_ns INTEGER NOT NULL) STRICT;
+CREATE INDEX arrival_digest ON arrival(digest);
+CREATE TABLE clip(
+    clip_id INTEGER PRIMARY KEY, job_id INTEGER NOT NULL, dump_id INTEGER NOT NULL REFERENCES dump,
+    digest TEXT NOT NULL REFERENCES original, file TEXT NOT NULL, camera_id INTEGER REFERENCES camera,
+    {_TIME_COLUMNS}
+    duration_s REAL NOT NULL, width_px INTEGER NOT NULL, height_px INTEGER NOT NULL,
+    rotation_deg INTEGER NOT NULL, trouble TEXT, UNIQUE(job_id, digest)) STRICT;
+CREATE TABLE picture(
+    picture_id INTEGER PRIMARY KEY, job_id INTEGER NOT NULL, dump_id INTEGER NOT NULL REFERENCES dump,
+    kind TEXT NOT NULL CHECK(kind IN ('photo', 'frame')), file TEXT NOT NULL, digest TEXT REFERENCES original,
+    camera_id INTEGER REFERENCES camera, clip_id INTEGER REFERENCES clip, clip_seconds REAL,
+    {_TIME_COLUMNS}
+    width_px INTEGER NOT NULL, height_px INTEGER NOT NULL, orientation INTEGER NOT NULL, focal_35mm REAL,
+    phash INTEGER, sharpness REAL, trouble TEXT,
+    UNIQUE(job_id, digest), UNIQUE(clip_id, clip_seconds)) STRICT;
+CREATE INDEX picture_file ON picture(file);
+CREATE INDEX picture_camera ON picture(camera_id);
+{_corrected("picture")}
+{_corrected("clip")}
+
+CREATE TABLE examined(picture_id INTEGER PRIMARY KEY REFERENCES picture, method TEXT NOT NULL, place BLOB) STRICT;
+CREATE TABLE likeness(
+    a_id INTEGER NOT NULL REFERENCES picture, b_id INTEGER NOT NULL REFERENCES picture, method TEXT NOT NULL,
+    agreeing INTEGER NOT NULL, probability REAL NOT NULL, centre_gap REAL, scale_ratio REAL NOT NULL, detail BLOB,
+    PRIMARY KEY(a_id, b_id), CHECK(a_id < b_id)) STRICT, WITHOUT ROWID;
+CREATE INDEX likeness_b ON likeness(b_id);
+CREATE TABLE spot(spot_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL) STRICT;
+CREATE TABLE member(picture_id INTEGER PRIMARY KEY REFERENCES picture, spot_id INTEGER NOT NULL REFERENCES spot) STRICT;
+CREATE INDEX member_spot ON member(spot_id);
+CREATE TABLE seen_afar(
+    picture_id INTEGER NOT NULL REFERENCES picture, spot_id INTEGER NOT NULL REFERENCES spot,
+    PRIMARY KEY(picture_id, spot_id)) STRICT, WITHOUT ROWID;
+CREATE TABLE placed(picture_id INTEGER PRIMARY KEY REFERENCES picture, spot_id INTEGER REFERENCES spot) STRICT;
+CREATE TABLE spot_name(spot_id INTEGER PRIMARY KEY REFERENCES spot, name TEXT NOT NULL) STRICT;
+CREATE TABLE pair(
+    before_id INTEGER NOT NULL REFERENCES picture, after_id INTEGER NOT NULL REFERENCES picture,
+    spot_id INTEGER NOT NULL REFERENCES spot, kind TEXT NOT NULL, score REAL NOT NULL,
+    PRIMARY KEY(before_id, after_id)) STRICT, WITHOUT ROWID;
+CREATE TABLE pair_word(
+    before_id INTEGER NOT NULL REFERENCES picture, after_id INTEGER NOT NULL REFERENCES picture,
+    word TEXT NOT NULL CHECK(word IN ('pair', 'not a pair')), PRIMARY KEY(before_id, after_id)) STRICT;
+
+CREATE TABLE tag(
+    tag_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, number TEXT NOT NULL,
+    kind TEXT NOT NULL DEFAULT 'other', name TEXT NOT NULL DEFAULT '', ends INTEGER NOT NULL DEFAULT 2,
+    note TEXT NOT NULL DEFAULT '', flow TEXT NOT NULL DEFAULT '', size TEXT NOT NULL DEFAULT '',
+    created_at TEXT NOT NULL) STRICT;
+CREATE INDEX tag_number ON tag(job_id, number);
+CREATE TABLE tag_end(
+    tag_id INTEGER NOT NULL REFERENCES tag, end TEXT NOT NULL CHECK(end IN ('A', 'B')),
+    place TEXT NOT NULL DEFAULT '', how_it_sat TEXT NOT NULL DEFAULT '', colour TEXT NOT NULL DEFAULT '',
+    capped INTEGER, tape_lost INTEGER NOT NULL DEFAULT 0, PRIMARY KEY(tag_id, end)) STRICT;
+CREATE TABLE pin(
+    pin_id INTEGER PRIMARY KEY AUTOINCREMENT, tag_id INTEGER NOT NULL REFERENCES tag,
+    end TEXT NOT NULL CHECK(end IN ('A', 'B')), picture_id INTEGER NOT NULL REFERENCES picture,
+    x_frac REAL NOT NULL, y_frac REAL NOT NULL, w_frac REAL, h_frac REAL,
+    source TEXT NOT NULL CHECK(source IN ('hand', 'carried', 'read')), entered_at TEXT NOT NULL) STRICT;
+CREATE INDEX pin_tag ON pin(tag_id, end);
+CREATE INDEX pin_picture ON pin(picture_id);
+CREATE TABLE rejection(
+    tag_id INTEGER NOT NULL REFERENCES tag, end TEXT NOT NULL, picture_id INTEGER NOT NULL REFERENCES picture,
+    PRIMARY KEY(tag_id, end, picture_id)) STRICT;
+CREATE TABLE proposal(
+    tag_id INTEGER NOT NULL REFERENCES tag ON DELETE CASCADE, end TEXT NOT NULL,
+    picture_id INTEGER NOT NULL REFERENCES picture, source TEXT NOT NULL CHECK(source IN ('carried', 'read')),
+    x_frac REAL NOT NULL, y_frac REAL NOT NULL, w_frac REAL, h_frac REAL,
+    confidence REAL NOT NULL, how TEXT NOT NULL, gone INTEGER,
+    PRIMARY KEY(tag_id, end, picture_id, source)) STRICT, WITHOUT ROWID;
+CREATE INDEX proposal_picture ON proposal(picture_id);
+CREATE TABLE stale_carry(
+    tag_id INTEGER NOT NULL, end TEXT NOT NULL, PRIMARY KEY(tag_id, end)) STRICT, WITHOUT ROWID;
+CREATE TABLE event(
+    event_id INTEGER PRIMARY KEY AUTOINCREMENT, tag_id INTEGER NOT NULL REFERENCES tag,
+    kind TEXT NOT NULL CHECK(kind IN ('off', 'refitted')), at TEXT NOT NULL, how TEXT NOT NULL DEFAULT '',
+    bag TEXT NOT NULL DEFAULT '', note TEXT NOT NULL DEFAULT '', entered_at TEXT NOT NULL) STRICT;
+CREATE INDEX event_tag ON event(tag_id);
+CREATE TABLE bag(
+    bag_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, label TEXT NOT NULL,
+    contents TEXT NOT NULL DEFAULT '', place TEXT NOT NULL DEFAULT '', count_out INTEGER, count_back INTEGER,
+    note TEXT NOT NULL DEFAULT '', UNIQUE(job_id, label)) STRICT;
+CREATE TABLE number_word(
+    job_id INTEGER NOT NULL, number TEXT NOT NULL, word TEXT NOT NULL, PRIMARY KEY(job_id, number)) STRICT;
+
+CREATE TABLE step(
+    step_id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, words TEXT NOT NULL, undone_at TEXT) STRICT;
+CREATE TABLE open_step(step_id INTEGER NOT NULL) STRICT;
+CREATE TABLE undo_line(
+    line_id INTEGER PRIMARY KEY AUTOINCREMENT, step_id INTEGER NOT NULL REFERENCES step, sql TEXT NOT NULL) STRICT;
+CREATE INDEX undo_step ON undo_line(step_id);
+"""
+
+
+def _first(db: Database) -> None:
+    """The format of version 0.1."""
+    for statement in _FIRST.split(";"):
+        if statement.strip():
+            db.execute(statement)
+
+
+MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first,)
+
+
+def migrate(db: Database) -> None:
+    """Bring a database to the present format; each step and its record share one transaction.
+
+    Raises
+    ------
+    NewerArchive
+        If the database was written by a later version.
+    """
+    present = int(db.execute("PRAGMA user_version").fetchone()[0])
+    if present > len(MIGRATIONS):
+        raise NewerArchive(
+            f"The archive has format {present}, this program knows {len(MIGRATIONS)}; use the newer program."
+        )
+    for number, step in enumerate(MIGRATIONS[present:], present + 1):
+        with db.atomic():
+            step(db)
+            _write_triggers(db)
+            db.execute(f"PRAGMA user_version = {number}")
+
+
+def _write_triggers(db: Database) -> None:
+    """Make the triggers anew from the tables' columns, so that a later column is undone too."""
+    for table in PERSON_TABLES:
+        columns = [row[1] for row in db.execute(f'PRAGMA table_info("{table}")').fetchall()]
+        for event, sql in _reversals(table, columns).items():
+            name = f"undo_{table}_{event.lower()}"
+            db.execute(f"DROP TRIGGER IF EXISTS {name}")
+            db.execute(
+                f"CREATE TRIGGER {name} AFTER {event} ON {table} WHEN EXISTS (SELECT 1 FROM open_step) BEGIN "
+                f"INSERT INTO undo_line(step_id, sql) SELECT step_id, {sql} FROM open_step; END"
+            )
+    carried = 'INSERT OR IGNORE INTO stale_carry(tag_id, "end") VALUES ({row}.tag_id, {row}."end")'
+    grouped = "INSERT OR REPLACE INTO setting(name, value) VALUES ('stale spots', '1')"
+    reactions = {table: carried for table in ("pin", "rejection")}
+    reactions |= {table: grouped for table in ("placed", "pair_word", "camera_word", "event")}
+    for table, reaction in reactions.items():
+        for event in ("INSERT", "UPDATE", "DELETE"):
+            name = f"stale_{table}_{event.lower()}"
+            db.execute(f"DROP TRIGGER IF EXISTS {name}")
+            body = reaction.format(row="old" if event == "DELETE" else "new")
+            db.execute(f"CREATE TRIGGER {name} AFTER {event} ON {table} BEGIN {body}; END")
+
+
+def _reversals(table: str, columns: list[str]) -> dict[str, str]:
+    """SQL expressions that build, for each kind of change, the statement that reverses it."""
+    quoted = ", ".join(f'"{column}"' for column in columns)
+    values = " || ', ' || ".join(f'quote(old."{column}")' for column in columns)
+    sets = " || ', ' || ".join(f'\'"{column}" = \' || quote(old."{column}")' for column in columns)
+    return {
+        "INSERT": f"'DELETE FROM {table} WHERE rowid = ' || new.rowid",
+        "UPDATE": f"'UPDATE {table} SET ' || {sets} || ' WHERE rowid = ' || old.rowid",
+        "DELETE": f"'INSERT INTO {table}(rowid, {quoted}) VALUES (' || old.rowid || ', ' || {values} || ')'",
+    }

@@ -1,0 +1,186 @@
+"""Pins are a person's word; proposals are the machine's. They never share a table."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterable
+from datetime import datetime
+
+from asfound.errors import NotFound
+from asfound.model.tags import EndLetter, Pin, PinProposal, Source
+from asfound.store.database import Store
+
+
+def save_pin(
+    store: Store,
+    tag_id: int,
+    end: EndLetter,
+    picture_id: int,
+    at: datetime,
+    *,
+    x_frac: float,
+    y_frac: float,
+    w_frac: float | None,
+    h_frac: float | None,
+    source: Source = "hand",
+) -> int:
+    """Write down a pin, in place of an earlier one of the same end in the same picture, and return its id."""
+    store.run('DELETE FROM pin WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
+    store.run('DELETE FROM rejection WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
+    cursor = store.run(
+        'INSERT INTO pin(tag_id, "end", picture_id, x_frac, y_frac, w_frac, h_frac, source, entered_at) '
+        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        *(tag_id, end, picture_id, x_frac, y_frac, w_frac, h_frac, source, at.isoformat()),
+    )
+    return int(cursor.lastrowid or 0)
+
+
+def remove_pin(store: Store, pin_id: int) -> None:
+    """Remove a pin."""
+    store.run("DELETE FROM pin WHERE pin_id = ?", pin_id)
+
+
+def get_pin(store: Store, pin_id: int) -> Pin:
+    """One pin by its id; `NotFound` if there is none."""
+    row = store.row("SELECT * FROM pin WHERE pin_id = ?", pin_id)
+    if row is None:
+        raise NotFound(f"There is no pin {pin_id}.")
+    return _pin(row)
+
+
+def find_pins(store: Store, tag_id: int, end: EndLetter | None = None) -> list[Pin]:
+    """Pins of a tag, or of one of its ends, oldest first."""
+    rows = store.rows(
+        'SELECT * FROM pin WHERE tag_id = ? AND (? IS NULL OR "end" = ?) ORDER BY pin_id', tag_id, end, end
+    )
+    return [_pin(row) for row in rows]
+
+
+def pins_on_picture(store: Store, picture_id: int) -> list[Pin]:
+    """Pins on one picture, oldest first."""
+    return [_pin(row) for row in store.rows("SELECT * FROM pin WHERE picture_id = ? ORDER BY pin_id", picture_id)]
+
+
+def list_pins(store: Store, job_id: int) -> list[Pin]:
+    """All pins of a job, oldest first."""
+    rows = store.rows("SELECT pin.* FROM pin JOIN tag USING (tag_id) WHERE job_id = ? ORDER BY pin_id", job_id)
+    return [_pin(row) for row in rows]
+
+
+def find_proposals(store: Store, tag_id: int, end: EndLetter | None = None) -> list[PinProposal]:
+    """Open proposals for a tag, or for one of its ends, most confident first."""
+    rows = store.rows(
+        'SELECT * FROM proposal WHERE tag_id = ? AND (? IS NULL OR "end" = ?) ORDER BY confidence DESC, picture_id',
+        tag_id,
+        end,
+        end,
+    )
+    return [_proposal(row) for row in rows]
+
+
+def proposals_on_picture(store: Store, picture_id: int) -> list[PinProposal]:
+    """Open proposals on one picture, most confident first."""
+    rows = store.rows("SELECT * FROM proposal WHERE picture_id = ? ORDER BY confidence DESC, tag_id", picture_id)
+    return [_proposal(row) for row in rows]
+
+
+def list_proposals(store: Store, job_id: int) -> list[PinProposal]:
+    """All open proposals of a job, most confident first."""
+    rows = store.rows(
+        "SELECT proposal.* FROM proposal JOIN tag USING (tag_id) WHERE job_id = ? ORDER BY confidence DESC, tag_id",
+        job_id,
+    )
+    return [_proposal(row) for row in rows]
+
+
+def replace_proposals(store: Store, tag_id: int, end: EndLetter, source: str, proposals: Iterable[PinProposal]) -> None:
+    """Replace the open proposals of one source for a tag end; rejected and pinned pictures are left out."""
+    store.run('DELETE FROM proposal WHERE tag_id = ? AND "end" = ? AND source = ?', tag_id, end, source)
+    taken = {
+        row[0]
+        for row in store.rows(
+            'SELECT picture_id FROM pin WHERE tag_id = ? AND "end" = ? UNION '
+            'SELECT picture_id FROM rejection WHERE tag_id = ? AND "end" = ?',
+            *(tag_id, end, tag_id, end),
+        )
+    }
+    store.run_many(
+        'INSERT OR REPLACE INTO proposal(tag_id, "end", picture_id, source, x_frac, y_frac, w_frac, h_frac, '
+        "confidence, how, gone) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        [
+            (
+                p.tag_id,
+                p.end,
+                p.picture_id,
+                p.source,
+                p.x_frac,
+                p.y_frac,
+                p.w_frac,
+                p.h_frac,
+                p.confidence,
+                p.how,
+                p.gone,
+            )
+            for p in proposals
+            if p.picture_id not in taken
+        ],
+    )
+
+
+def reject(store: Store, tag_id: int, end: EndLetter, picture_id: int) -> None:
+    """Write down a person's word that the tag end is not where it was proposed; it will not be proposed there again."""
+    store.run('INSERT OR IGNORE INTO rejection(tag_id, "end", picture_id) VALUES (?, ?, ?)', tag_id, end, picture_id)
+    store.run('DELETE FROM proposal WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
+
+
+def stale_ends(store: Store) -> list[tuple[int, EndLetter]]:
+    """Tag ends whose pins changed since they were last carried."""
+    return [(row[0], row[1]) for row in store.rows('SELECT tag_id, "end" FROM stale_carry ORDER BY 1, 2')]
+
+
+def mark_stale(store: Store, job_id: int, picture_ids: Iterable[int] | None = None) -> None:
+    """Say that pins must be carried anew: all of a job, or those with a pin on one of the pictures."""
+    sql = (
+        'INSERT OR IGNORE INTO stale_carry(tag_id, "end") '
+        'SELECT tag_id, "end" FROM pin JOIN tag USING (tag_id) WHERE job_id = ?'
+    )
+    if picture_ids is None:
+        store.run(sql, job_id)
+        return
+    for picture_id in picture_ids:
+        store.run(f"{sql} AND picture_id = ?", job_id, picture_id)
+
+
+def mark_carried(store: Store, tag_id: int, end: EndLetter) -> None:
+    """Say that a tag end's pins have been carried."""
+    store.run('DELETE FROM stale_carry WHERE tag_id = ? AND "end" = ?', tag_id, end)
+
+
+def _pin(row: sqlite3.Row) -> Pin:
+    return Pin(
+        pin_id=row["pin_id"],
+        tag_id=row["tag_id"],
+        end=row["end"],
+        picture_id=row["picture_id"],
+        x_frac=row["x_frac"],
+        y_frac=row["y_frac"],
+        w_frac=row["w_frac"],
+        h_frac=row["h_frac"],
+        source=row["source"],
+    )
+
+
+def _proposal(row: sqlite3.Row) -> PinProposal:
+    return PinProposal(
+        tag_id=row["tag_id"],
+        end=row["end"],
+        picture_id=row["picture_id"],
+        x_frac=row["x_frac"],
+        y_frac=row["y_frac"],
+        w_frac=row["w_frac"],
+        h_frac=row["h_frac"],
+        source=row["source"],
+        confidence=row["confidence"],
+        how=row["how"],
+        gone=None if row["gone"] is None else bool(row["gone"]),
+    )

@@ -6,8 +6,8 @@ import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
-from functools import cached_property
 from pathlib import Path
+from typing import Any, TypeVar
 
 from platformdirs import user_data_path
 
@@ -18,6 +18,7 @@ from asfound.store.database import Store
 from asfound.store.jobs import current_job, get_job
 
 VARIABLE = "ASFOUND_ARCHIVE"
+T = TypeVar("T")
 
 
 def default_folder() -> Path:
@@ -43,6 +44,7 @@ class Archive:
         self.store = store
         self.now = now
         self._job_id = job_id
+        self._kept: dict[str, tuple[object, Any]] = {}
 
     @property
     def job(self) -> Job:
@@ -54,6 +56,14 @@ class Archive:
         """One undoable step of the person, described by `words`."""
         with self.store.step(words, self.now()):
             yield
+
+    def kept(self, name: str, make: Callable[[], T]) -> T:
+        """What `make` gives, kept until anything is written to the archive."""
+        stamp = (*self.store.stamp(), self._job_id)
+        if name not in self._kept or self._kept[name][0] != stamp:
+            self._kept[name] = (stamp, make())
+        value: T = self._kept[name][1]
+        return value
 
     def reopen(self) -> Archive:
         """The same archive over a connection of its own, for another thread."""
@@ -68,11 +78,6 @@ class Archive:
 
     def __exit__(self, *_: object) -> None:
         self.close()
-
-    @cached_property
-    def place(self) -> str:
-        """The folder as a person reads it."""
-        return str(self.folder)
 
 
 def open_archive(

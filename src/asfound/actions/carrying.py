@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from typing import cast
 
 from asfound.actions import matching
 from asfound.actions.archive import Archive
@@ -29,7 +30,7 @@ def carry_stale(archive: Archive, progress: Progress) -> int:
     for done, (members, mine) in enumerate(families):
         progress("carrying pins", done, len(families))
         for carried in _carry(archive, members, mine):
-            found[carried.key].append(_proposal(carried))  # type: ignore[index]
+            found[cast(Key, carried.key)].append(_proposal(carried))
     with archive.store.transaction():
         for (tag_id, end), proposals in found.items():
             pins.replace_proposals(archive.store, tag_id, end, "carried", _best_each(proposals))
@@ -73,7 +74,7 @@ def _carry(archive: Archive, members: list[Picture], mine: list[Pin]) -> list[Ca
 
 
 def _proposal(carried: CarriedPin) -> PinProposal:
-    tag_id, end = carried.key  # type: ignore[misc]
+    tag_id, end = cast(Key, carried.key)
     return PinProposal(
         tag_id=tag_id,
         end=end,

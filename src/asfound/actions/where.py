@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import cast
 
 from asfound.actions import matching, views
 from asfound.actions.archive import Archive
-from asfound.actions.carrying import family_of, hand_pins
+from asfound.actions.carrying import Key, family_of, hand_pins
 from asfound.actions.views import GrayImage, PictureSource
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.carry import CarriedPin
@@ -134,5 +135,5 @@ def _draw(
 
 
 def _drawn(known: dict[int, Tag], pin: CarriedPin) -> DrawnTag:
-    tag_id, end = pin.key  # type: ignore[misc]
+    tag_id, end = cast(Key, pin.key)
     return DrawnTag(known[tag_id], end, pin.x_frac, pin.y_frac, pin.confidence)

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
+from rich.progress import Progress as ProgressBar
 
 from asfound.actions.archive import Archive, open_archive
-
-F = TypeVar("F", bound=Callable[..., Any])
+from asfound.actions.progress import Progress
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON document and nothing else.")
 
@@ -54,9 +54,9 @@ def clean(text: str) -> str:
 
 
 @contextmanager
-def shown_progress() -> Iterator[Callable[[str, int, int], None]]:
+def shown_progress() -> Iterator[Progress]:
     """A progress line on stderr with rate and time left; silent when stderr is no terminal."""
-    with Progress(
+    with ProgressBar(
         TextColumn("{task.description}"),
         BarColumn(),
         MofNCompleteColumn(),

@@ -100,6 +100,10 @@ class Store:
         rows = self.rows("SELECT words FROM step WHERE undone_at IS NULL ORDER BY step_id DESC LIMIT ?", limit)
         return [str(row["words"]) for row in rows]
 
+    def stamp(self) -> tuple[int, int]:
+        """A value that changes when anything is written, by this connection or another."""
+        return self._connection.total_changes, int(self.value("PRAGMA data_version"))
+
     def run(self, sql: str, *values: Any) -> sqlite3.Cursor:
         """Execute one statement."""
         return self._connection.execute(sql, values)

@@ -96,9 +96,12 @@ def list_cameras(store: Store, job_id: int) -> list[Camera]:
 def correct_clock(store: Store, camera_id: int, seconds: float, since: datetime | None) -> None:
     """Set how many seconds to add to a camera's written times, from a local time on or always."""
     key = "" if since is None else since.isoformat()
-    store.run("DELETE FROM camera_word WHERE camera_id = ? AND from_local = ?", camera_id, key)
     store.run(
-        "INSERT INTO camera_word(camera_id, from_local, clock_correction_s) VALUES (?, ?, ?)", camera_id, key, seconds
+        "INSERT INTO camera_word(camera_id, from_local, clock_correction_s) VALUES (?, ?, ?) "
+        "ON CONFLICT DO UPDATE SET clock_correction_s = excluded.clock_correction_s",
+        camera_id,
+        key,
+        seconds,
     )
 
 

@@ -193,8 +193,10 @@ def _write_triggers(db: Database) -> None:
         for event, sql in _reversals(table, columns).items():
             name = f"undo_{table}_{event.lower()}"
             db.execute(f"DROP TRIGGER IF EXISTS {name}")
+            differs = " OR ".join(f'old."{column}" IS NOT new."{column}"' for column in columns)
+            changed = f"AND ({differs})" if event == "UPDATE" else ""
             db.execute(
-                f"CREATE TRIGGER {name} AFTER {event} ON {table} WHEN EXISTS (SELECT 1 FROM open_step) BEGIN "
+                f"CREATE TRIGGER {name} AFTER {event} ON {table} WHEN EXISTS (SELECT 1 FROM open_step) {changed} BEGIN "
                 f"INSERT INTO undo_line(step_id, sql) SELECT step_id, {sql} FROM open_step; END"
             )
     carried = 'INSERT OR IGNORE INTO stale_carry(tag_id, "end") VALUES ({row}.tag_id, {row}."end")'

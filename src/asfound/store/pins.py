@@ -24,13 +24,22 @@ def save_pin(
     h_frac: float | None,
     source: Source = "hand",
 ) -> int:
-    """Write down a pin, in place of an earlier one of the same end in the same picture, and return its id."""
-    store.run('DELETE FROM pin WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
+    """Write down a pin and return its id; an earlier pin of that end on that picture moves and keeps its id."""
     store.run('DELETE FROM rejection WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
+    place = (x_frac, y_frac, w_frac, h_frac, source)
+    present = store.value(
+        'SELECT pin_id FROM pin WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id
+    )
+    if present is not None:
+        store.run(
+            "UPDATE pin SET x_frac = ?, y_frac = ?, w_frac = ?, h_frac = ?, source = ? WHERE pin_id = ?",
+            *(*place, present),
+        )
+        return int(present)
     cursor = store.run(
         'INSERT INTO pin(tag_id, "end", picture_id, x_frac, y_frac, w_frac, h_frac, source, entered_at) '
         "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        *(tag_id, end, picture_id, x_frac, y_frac, w_frac, h_frac, source, at.isoformat()),
+        *(tag_id, end, picture_id, *place, at.isoformat()),
     )
     return int(cursor.lastrowid or 0)
 

@@ -79,8 +79,8 @@ def compared_with(store: Store, picture_id: int) -> set[int]:
 def load_likenesses(store: Store, job_id: int, *, least_agreeing: int = 1) -> list[StoredLikeness]:
     """All likenesses of a job without their detail, in order of ids."""
     rows = store.rows(
-        "SELECT a_id, b_id, agreeing, probability, centre_gap, scale_ratio, NULL FROM likeness JOIN picture ON picture_id = a_id "
-        "WHERE job_id = ? AND agreeing >= ? ORDER BY a_id, b_id",
+        "SELECT a_id, b_id, agreeing, probability, centre_gap, scale_ratio, NULL FROM likeness "
+        "JOIN picture ON picture_id = a_id WHERE job_id = ? AND agreeing >= ? ORDER BY a_id, b_id",
         job_id,
         least_agreeing,
     )
@@ -183,8 +183,11 @@ def load_placed(store: Store, job_id: int) -> dict[int, int | None]:
 
 def place_picture(store: Store, picture_id: int, spot_id: int | None) -> None:
     """Write down a person's word on where a picture belongs, and let it hold at once."""
-    store.run("DELETE FROM placed WHERE picture_id = ?", picture_id)
-    store.run("INSERT INTO placed(picture_id, spot_id) VALUES (?, ?)", picture_id, spot_id)
+    store.run(
+        "INSERT INTO placed(picture_id, spot_id) VALUES (?, ?) ON CONFLICT DO UPDATE SET spot_id = excluded.spot_id",
+        picture_id,
+        spot_id,
+    )
     store.run("DELETE FROM member WHERE picture_id = ?", picture_id)
     if spot_id is not None:
         store.run("INSERT INTO member(picture_id, spot_id) VALUES (?, ?)", picture_id, spot_id)
@@ -193,9 +196,14 @@ def place_picture(store: Store, picture_id: int, spot_id: int | None) -> None:
 def name_spot(store: Store, spot_id: int, name: str) -> None:
     """Write down a person's name for a spot."""
     get_spot(store, spot_id)
-    store.run("DELETE FROM spot_name WHERE spot_id = ?", spot_id)
-    if name:
-        store.run("INSERT INTO spot_name(spot_id, name) VALUES (?, ?)", spot_id, name)
+    if not name:
+        store.run("DELETE FROM spot_name WHERE spot_id = ?", spot_id)
+        return
+    store.run(
+        "INSERT INTO spot_name(spot_id, name) VALUES (?, ?) ON CONFLICT DO UPDATE SET name = excluded.name",
+        spot_id,
+        name,
+    )
 
 
 def save_pairs(store: Store, job_id: int, pairs: Iterable[Pair]) -> None:
@@ -220,8 +228,13 @@ def list_pairs(store: Store, job_id: int) -> list[Pair]:
 
 def say_pair(store: Store, before_id: int, after_id: int, word: str) -> None:
     """Write down a person's word on a pair: "pair" or "not a pair"."""
-    store.run("DELETE FROM pair_word WHERE before_id = ? AND after_id = ?", before_id, after_id)
-    store.run("INSERT INTO pair_word(before_id, after_id, word) VALUES (?, ?, ?)", before_id, after_id, word)
+    store.run(
+        "INSERT INTO pair_word(before_id, after_id, word) VALUES (?, ?, ?) "
+        "ON CONFLICT DO UPDATE SET word = excluded.word",
+        before_id,
+        after_id,
+        word,
+    )
 
 
 def load_pair_words(store: Store, job_id: int) -> dict[tuple[int, int], str]:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
 from asfound.actions import log
 from asfound.actions.tag import list_ends, list_tags
 from asfound.cli.parts import console, example, json_option, opened, print_json
 from asfound.core.pins.numbering import sort_key
+from asfound.model.log import Event
 from asfound.store.pins import list_pins
 
 
@@ -21,7 +24,7 @@ def COMMAND(as_json: bool) -> None:
         last = {event.tag_id: event for event in log.list_events(archive)}
         pins = list_pins(archive.store, archive.job.job_id)
         pinned = {(pin.tag_id, pin.end) for pin in pins}
-        document = [
+        document: list[dict[str, Any]] = [
             {
                 "tag": tag.number,
                 "order": tag.order,
@@ -47,7 +50,7 @@ def COMMAND(as_json: bool) -> None:
         console().print(hint)
 
 
-def _state(event: log.Event | None) -> str:
+def _state(event: Event | None) -> str:
     if event is None:
         return ""
     return event.kind if not event.how else f"{event.kind}, {event.how}"

@@ -86,6 +86,12 @@ def list_pairs(archive: Archive, spot: Spot | None = None) -> list[Pair]:
     return [pair for pair in pairs if spot is None or pair.spot_id == spot.spot_id]
 
 
+def confirm_pair(archive: Archive, before_id: int, after_id: int) -> None:
+    """Say that two pictures are before and after."""
+    with archive.step(f"pictures {before_id} and {after_id} are a pair"):
+        spots.say_pair(archive.store, before_id, after_id, "pair")
+
+
 def refuse_pair(archive: Archive, before_id: int, after_id: int) -> None:
     """Say that two pictures are not a pair; it will not be proposed again."""
     with archive.step(f"pictures {before_id} and {after_id} are not a pair"):

@@ -105,6 +105,34 @@ def correct_clock(store: Store, camera_id: int, seconds: float, since: datetime 
     )
 
 
+def last_dump_at(store: Store, job_id: int) -> datetime | None:
+    """When the latest dump of a job was begun."""
+    value = store.value("SELECT MAX(started_at) FROM dump WHERE job_id = ?", job_id)
+    return None if value is None else datetime.fromisoformat(value)
+
+
+def accept_time(store: Store, picture_id: int) -> None:
+    """Write down a person's word that a doubtful time is right."""
+    store.run("INSERT OR IGNORE INTO time_word(picture_id, word) VALUES (?, 'right')", picture_id)
+
+
+def accepted_times(store: Store, job_id: int) -> set[int]:
+    """Pictures whose doubtful time a person called right."""
+    rows = store.rows("SELECT picture_id FROM time_word JOIN picture USING (picture_id) WHERE job_id = ?", job_id)
+    return {row[0] for row in rows}
+
+
+def get_setting(store: Store, name: str) -> str | None:
+    """A setting's value, None when it was never set."""
+    value = store.value("SELECT value FROM setting WHERE name = ?", name)
+    return None if value is None else str(value)
+
+
+def save_setting(store: Store, name: str, value: str) -> None:
+    """Set a setting."""
+    store.run("INSERT OR REPLACE INTO setting(name, value) VALUES (?, ?)", name, value)
+
+
 def _job(row: sqlite3.Row) -> Job:
     return Job(
         job_id=row["job_id"],

@@ -16,6 +16,7 @@ PERSON_TABLES = (
     "placed",
     "spot_name",
     "pair_word",
+    "time_word",
     "tag",
     "tag_end",
     "pin",
@@ -105,6 +106,8 @@ CREATE TABLE pair(
 CREATE TABLE pair_word(
     before_id INTEGER NOT NULL REFERENCES picture, after_id INTEGER NOT NULL REFERENCES picture,
     word TEXT NOT NULL CHECK(word IN ('pair', 'not a pair')), PRIMARY KEY(before_id, after_id)) STRICT;
+
+CREATE TABLE time_word(picture_id INTEGER PRIMARY KEY REFERENCES picture, word TEXT NOT NULL) STRICT;
 
 CREATE TABLE tag(
     tag_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, number TEXT NOT NULL,

@@ -72,7 +72,7 @@ def find_tags(archive: Archive, words: str, *, most: int = 20) -> list[FoundEnd]
 def seen_end(archive: Archive, tag: Tag, end: TagEnd, reasons: tuple[str, ...] = (), score: float = 0.0) -> FoundEnd:
     """One end with its as-found picture and the other pictures it is seen on."""
     seen = _seen(archive, tag, end.end)
-    before = [one for one in seen if one.ranked.stage == "before"]
+    before = [one for one in seen if one.ranked.is_as_found]
     best = before[0] if before else None
     return FoundEnd(tag, end, best, tuple(one for one in seen if one is not best), reasons, score)
 

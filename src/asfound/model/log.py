@@ -40,6 +40,8 @@ class Event:
 class GapKind(StrEnum):
     """What the record can lack, in the order in which they are shown."""
 
+    TIGHT_TOO_SOON = "tight before its prerequisite"
+    FIT_LOOP = "fit-after loop"
     NEVER_PHOTOGRAPHED = "never photographed"
     ONE_END = "one end only"
     ONLY_AFTER = "only after removal"
@@ -53,6 +55,8 @@ class GapKind(StrEnum):
     NOTHING_NOTED = "nothing noted"
     NO_BAG = "no bag"
     BAG_WITHOUT_TAG = "bag without tag"
+    BAG_SHORT = "bag count short"
+    TWO_GROUPS = "two groups in one bag"
     LOOK_ALIKE = "look-alike"
     UPSIDE_DOWN = "reads upside down"
     DOUBTFUL_TIME = "doubtful time"
@@ -60,7 +64,17 @@ class GapKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """Something the record lacks, with what can still be done about it."""
+    """Something the record lacks.
+
+    Attributes
+    ----------
+    why : str
+        One sentence that names the thing and what can still be done.
+    number, end, tag_id : str, {"A", "B"} and int, or None
+        The tag and end it is about; None when it is about the whole tag, several tags, a bag or a picture.
+    mendable : bool
+        Whether the gap can still be closed in full; False when the as-found state is gone for good.
+    """
 
     kind: GapKind
     why: str
@@ -69,3 +83,4 @@ class Gap:
     bag: str | None = None
     tag_id: int | None = None
     picture_id: int | None = None
+    mendable: bool = True

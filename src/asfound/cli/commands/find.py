@@ -78,7 +78,7 @@ def _show(archive: Archive, one: FoundEnd, *, draw: bool) -> None:
         out.print(f"  as found: {_line(archive, one.as_found)}", markup=False, soft_wrap=True)
     for seen in one.others[:4]:
         out.print(
-            f"  {'also' if seen.ranked.stage == 'before' else 'after'}: {_line(archive, seen)}",
+            f"  {'also' if seen.ranked.is_as_found else seen.ranked.stage}: {_line(archive, seen)}",
             markup=False,
             soft_wrap=True,
         )

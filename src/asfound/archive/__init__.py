@@ -1,0 +1,1 @@
+"""Originals by digest: put in, found again, checked. Bytes are durable before anything speaks of them."""

@@ -1,0 +1,94 @@
+"""`asfound add`: bring in the photos and clips of a phone or card."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from asfound.actions.add import AddedFile, DumpReport, add_dump
+from asfound.actions.archive import Archive
+from asfound.actions.sort import SortReport, finish_pending
+from asfound.cli.json_documents import moment
+from asfound.cli.parts import clean, console, errors, example, json_option, opened, print_json, shown_progress
+from asfound.store.pictures import get_clip, get_picture
+
+REFUSALS_SHOWN = 20
+
+
+@click.command(epilog=example("asfound add ~/phone/DCIM card.zip"))
+@click.argument("sources", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True))
+@click.option("--later", is_flag=True, help="Only bring the files in; sort them when next asked, or with: asfound sort")
+@json_option
+def COMMAND(sources: tuple[Path, ...], later: bool, as_json: bool) -> int:
+    """Add photos and clips from SOURCES: folders, files and zips.
+
+    The source is only read. The same bytes are never stored twice, whatever their name. Stop with Ctrl-C at any time;
+    adding the same again goes on from there.
+    """
+    with opened() as archive:
+        with shown_progress() as progress:
+            report = add_dump(archive, sources, progress=progress)
+            sorted_ = None if later or report.stopped else finish_pending(archive, progress)
+        if as_json:
+            print_json(_document(archive, report))
+        else:
+            _tell(report, sorted_)
+    for refused in report.refused[:REFUSALS_SHOWN]:
+        kept = " (its bytes are kept)" if refused.kept else ""
+        errors().print(f"refused: {clean(refused.file)}: {clean(refused.reason)}{kept}", markup=False, soft_wrap=True)
+    if len(report.refused) > REFUSALS_SHOWN:
+        errors().print(f"and {len(report.refused) - REFUSALS_SHOWN} more; --json names them all")
+    if report.stopped:
+        errors().print("Stopped. What was added is kept; add the same again to go on.")
+    return 1 if report.refused or report.stopped else 0
+
+
+def _document(archive: Archive, report: DumpReport) -> dict[str, Any]:
+    return {
+        "dump": report.dump_id,
+        "added": [_added(archive, each) for each in report.added],
+        "known": [{"picture": each.picture_id, "file": each.file} for each in report.known],
+        "refused": [{"file": each.file, "reason": each.reason} for each in report.refused],
+        "passed_over": dict(report.passed_over),
+    }
+
+
+def _added(archive: Archive, each: AddedFile) -> dict[str, Any]:
+    if each.picture_id is not None:
+        taken = get_picture(archive.store, each.picture_id).taken_at
+    else:
+        taken = get_clip(archive.store, each.clip_id).taken_at if each.clip_id is not None else None
+    return {
+        "picture": each.picture_id,
+        "file": each.file,
+        "kind": each.kind,
+        "taken": moment(taken),
+        "time_source": str(each.time_source),
+        "frames": each.frames,
+    }
+
+
+def _tell(report: DumpReport, sorted_: SortReport | None) -> None:
+    out = console()
+    photos = sum(each.kind == "photo" for each in report.added)
+    clips = len(report.added) - photos
+    out.print(f"{photos} photos and {clips} clips added, {report.frames} frames taken from the clips")
+    if not report.added and report.known:
+        out.print(f"All {len(report.known)} were here already; nothing has changed.")
+    elif report.known:
+        out.print(f"{len(report.known)} were here already")
+    if report.refused:
+        out.print(f"{len(report.refused)} refused, named below")
+    if report.passed_over:
+        said = ", ".join(f"{count} {why}" for why, count in report.passed_over.items())
+        out.print(f"passed over: {said}", markup=False)
+    if report.span:
+        first, last = report.span
+        out.print(f"taken from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}")
+    if report.cameras:
+        said = ", ".join(f"{name} ({count})" for name, count in report.cameras.most_common())
+        out.print(f"cameras: {said}", markup=False)
+    if sorted_:
+        out.print(f"{sorted_.new_spots} new spots, {sorted_.new_pairs} new pairs")

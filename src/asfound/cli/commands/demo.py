@@ -1,0 +1,56 @@
+"""`asfound demo`: walk through the whole job on pictures that come with the project."""
+
+from __future__ import annotations
+
+import shlex
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+
+import click
+
+from asfound.cli.main import main
+from asfound.cli.parts import console, example
+from asfound.errors import Misused
+
+SCRIPT = "demo.txt"
+
+
+@click.command(epilog=example("asfound demo sample_media"))
+@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False), default=Path("sample_media"))
+@click.option("--no-screens", is_flag=True, help="Stop before the screens open.")
+@click.pass_context
+def COMMAND(ctx: click.Context, folder: Path, no_screens: bool) -> int:
+    """Make a new archive and run the commands of FOLDER's demo.txt on its media, then open the screens.
+
+    The archive is a new folder each time, unless one is named with --archive.
+    """
+    script = folder / SCRIPT
+    if not script.is_file():
+        raise Misused(f"{script} is not there; name the folder that comes with the project: asfound demo sample_media")
+    named = ctx.find_root().obj[0]
+    archive = named or Path(tempfile.mkdtemp(prefix="asfound-demo-")) / "archive"
+    for line in read_script(script):
+        if line.startswith("#"):
+            console().print(f"\n{line.lstrip('# ')}", markup=False, style="bold")
+            continue
+        console().print(f"$ asfound {line}", markup=False, style="dim", soft_wrap=True)
+        _run(archive, [word.replace("{media}", str(folder)) for word in shlex.split(line)])
+    console().print(f"\nThe archive of this walk is {archive}", markup=False, soft_wrap=True)
+    if not no_screens:
+        _run(archive, ["screens"])
+    return 0
+
+
+def read_script(script: Path) -> Iterator[str]:
+    """Command lines, without the program's name, and lines of words that begin with #; blank lines are left out."""
+    for line in script.read_text(encoding="utf-8").splitlines():
+        if line.strip():
+            yield line.strip()
+
+
+def _run(archive: Path, words: list[str]) -> None:
+    """Run one command as it would run by itself. Its status does not end the walk: a gap found is no failure."""
+    sys.stdout.flush()
+    main.main(args=["--archive", str(archive), *words], standalone_mode=False)

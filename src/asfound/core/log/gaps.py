@@ -1,0 +1,69 @@
+"""The gap report: what the record of a job lacks, while something can still be done about it.
+
+Each rule reads the whole `Record` and yields gaps; `RULES` lists them. To add one, write it beside its kin in
+`picture_gaps`, `end_gaps`, `number_gaps`, `bag_gaps` or `order_gaps`, name it in `RULES`, and give it a `GapKind`.
+
+A field that the person never uses is no gap: someone who notes no flow directions is not told so for every hose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from asfound.core.log.bag_gaps import find_bags_without_tag, find_groups_without_bag, find_mixed_bags, find_short_bags
+from asfound.core.log.end_gaps import (
+    find_bare_belts,
+    find_differing_colours,
+    find_lost_tapes,
+    find_missing_flow,
+    find_open_ends,
+    find_unplaced_ends,
+)
+from asfound.core.log.number_gaps import find_missing_numbers, find_turned_numbers, find_twice_used_numbers
+from asfound.core.log.order_gaps import find_fit_loops, find_tight_too_soon_gaps
+from asfound.core.log.picture_gaps import find_doubtful_times, find_picture_gaps, find_unpaired_look_alikes
+from asfound.core.log.record import BagContents, DoubtfulTime, Record, Sighting
+from asfound.core.pins.numbering import sort_key
+from asfound.model.log import Gap, GapKind
+
+__all__ = ["RULES", "BagContents", "DoubtfulTime", "Record", "Sighting", "find_gaps"]
+
+RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
+    find_tight_too_soon_gaps,
+    find_fit_loops,
+    find_picture_gaps,
+    find_twice_used_numbers,
+    find_missing_numbers,
+    find_turned_numbers,
+    find_unplaced_ends,
+    find_lost_tapes,
+    find_open_ends,
+    find_missing_flow,
+    find_differing_colours,
+    find_bare_belts,
+    find_groups_without_bag,
+    find_bags_without_tag,
+    find_short_bags,
+    find_mixed_bags,
+    find_unpaired_look_alikes,
+    find_doubtful_times,
+)
+
+_KIND_RANK = {kind: rank for rank, kind in enumerate(GapKind)}
+
+
+def find_gaps(record: Record) -> list[Gap]:
+    """Find everything the record lacks.
+
+    Returns
+    -------
+    list of Gap
+        What can still be mended first, then by kind in the order of `GapKind`, then in natural order of number, or of
+        bag. Empty when nothing is lacking.
+    """
+    return sorted((gap for rule in RULES for gap in rule(record)), key=_rank)
+
+
+def _rank(gap: Gap) -> tuple[object, ...]:
+    named = gap.number or gap.bag or ""
+    return not gap.mendable, _KIND_RANK[gap.kind], sort_key(named), gap.tag_id or 0, gap.end or "", gap.why

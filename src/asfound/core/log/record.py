@@ -1,0 +1,188 @@
+"""The whole record of a job as the gap rules read it, and the questions they ask of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from asfound.core.log.order import Standing, find_standings
+from asfound.core.pins.numbering import sort_key
+from asfound.model.log import Event
+from asfound.model.tags import ONE_ENDED_KINDS, PLACES_WITHOUT_PICTURE, EndLetter, Tag, TagEnd
+
+Stage = Literal["before", "after"]
+
+
+@dataclass(frozen=True, slots=True)
+class Sighting:
+    """A tag in a picture; `end` is None when the picture shows the tag but nobody said which end."""
+
+    tag_id: int
+    end: EndLetter | None
+    picture_id: int
+    stage: Stage
+
+
+@dataclass(frozen=True, slots=True)
+class BagContents:
+    """A bag, what is in it, and how many pieces went in and were counted back; None when not counted."""
+
+    label: str
+    contents: str = ""
+    count_out: int | None = None
+    count_back: int | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtfulTime:
+    """A picture or clip whose time may be wrong, and why, in the words of `TimeDoubt`."""
+
+    file: str
+    reason: str
+    picture_id: int | None = None
+
+
+@dataclass(frozen=True)
+class Record:
+    """What is known of one job. The order of the parts does not matter.
+
+    Attributes
+    ----------
+    tags, ends, events : tuple
+        An end without a row counts as an end of which nothing was said.
+    sightings : tuple of Sighting
+        Confirmed pins and hand pins; proposals only if the caller trusts them.
+    bags : tuple of BagContents
+        Bags that are written down. The tags say which bag is theirs.
+    fit_after : tuple of (int, int)
+        Tag ids (later, earlier).
+    aliases : tuple of (int, str)
+        Further numbers that a tag goes by, such as 12x for the second 12.
+    settled_numbers : frozenset of str
+        Missing numbers that the person said were skipped, never used, or lost with their tape.
+    """
+
+    tags: tuple[Tag, ...]
+    ends: tuple[TagEnd, ...] = ()
+    sightings: tuple[Sighting, ...] = ()
+    events: tuple[Event, ...] = ()
+    bags: tuple[BagContents, ...] = ()
+    doubtful_times: tuple[DoubtfulTime, ...] = ()
+    fit_after: tuple[tuple[int, int], ...] = ()
+    aliases: tuple[tuple[int, str], ...] = ()
+    settled_numbers: frozenset[str] = frozenset()
+
+    @cached_property
+    def in_order(self) -> list[Tag]:
+        """Tags in natural order of their numbers."""
+        return sorted(self.tags, key=lambda tag: (sort_key(tag.number), tag.order, tag.tag_id))
+
+    @cached_property
+    def by_id(self) -> dict[int, Tag]:
+        """Tags by their hidden identity."""
+        return {tag.tag_id: tag for tag in self.tags}
+
+    def letters(self, tag: Tag) -> tuple[EndLetter, ...]:
+        """The ends that a tag has: one by nature or by the person's word, else two."""
+        return ("A",) if tag.ends == 1 or tag.kind in ONE_ENDED_KINDS else ("A", "B")
+
+    def end(self, tag: Tag, letter: EndLetter) -> TagEnd:
+        """What was said of an end."""
+        return self._ends.get((tag.tag_id, letter)) or TagEnd(tag.tag_id, letter, "", "", None, "", False)
+
+    def standing(self, tag: Tag) -> Standing:
+        """Where a tag stands; an "after" picture tells that it came off also when nobody wrote that down."""
+        known = self._standings.get(tag.tag_id)
+        if known is None and self.ends_seen(tag, "after"):
+            return Standing(came_off=True, is_off=True)
+        return known or Standing()
+
+    def ends_seen(self, tag: Tag, stage: Stage) -> frozenset[EndLetter | None]:
+        """Ends that a picture of that stage shows; None stands for a picture that shows one end, nobody said which."""
+        return self._seen.get((tag.tag_id, stage), frozenset())
+
+    def bags_of(self, tag: Tag) -> list[str]:
+        """Labels of the bags, or "back in place", that were said of a tag, in order."""
+        return sorted(self._bags_of.get(tag.tag_id, set()), key=sort_key)
+
+    def tags_of(self, label: str) -> list[Tag]:
+        """Tags whose fasteners went into a bag, in natural order."""
+        return self._tags_of.get(label.strip(), [])
+
+    def in_one_picture(self, tag_ids: Iterable[int]) -> bool:
+        """Whether one picture from before removal shows all these tags."""
+        wanted = frozenset(tag_ids)
+        return any(wanted <= shown for shown in self._shown_before)
+
+    def label(self, tag: Tag) -> str:
+        """A tag as it is named in a sentence: number, ".2" for the second of its number, and its name or kind."""
+        number = tag.number if tag.order == 1 else f"{tag.number}.{tag.order}"
+        words = tag.name.strip() or ("" if tag.kind == "other" else tag.kind)
+        return f"{number} ({words})" if words else number
+
+    def labels(self, tags: Iterable[Tag]) -> str:
+        """Several tags as they are named in a sentence."""
+        *first, last = map(self.label, tags)
+        return f"{', '.join(first)} and {last}" if first else last
+
+    @cached_property
+    def standings(self) -> dict[int, Standing]:
+        """Standing of every tag by its hidden identity."""
+        return {tag.tag_id: self.standing(tag) for tag in self.tags}
+
+    @cached_property
+    def are_places_used(self) -> bool:
+        """Whether this person writes down places at all."""
+        return any(end.place.strip() for end in self.ends)
+
+    @cached_property
+    def are_bags_used(self) -> bool:
+        """Whether this person writes down bags at all, or that fasteners went back in place."""
+        return bool(self.bags) or any(self._bags_of.values())
+
+    @cached_property
+    def _ends(self) -> dict[tuple[int, EndLetter], TagEnd]:
+        return {(end.tag_id, end.end): end for end in self.ends}
+
+    @cached_property
+    def _standings(self) -> dict[int, Standing]:
+        return find_standings(self.events)
+
+    @cached_property
+    def _seen(self) -> dict[tuple[int, Stage], frozenset[EndLetter | None]]:
+        seen: dict[tuple[int, Stage], set[EndLetter | None]] = {}
+        for sighting in self.sightings:
+            seen.setdefault((sighting.tag_id, sighting.stage), set()).add(sighting.end)
+        return {key: frozenset(ends) for key, ends in seen.items()}
+
+    @cached_property
+    def _bags_of(self) -> dict[int, set[str]]:
+        bags = {tag.tag_id: {tag.bag.strip()} - {""} for tag in self.tags}
+        for event in self.events:
+            if event.kind == "off" and event.bag.strip() and event.tag_id in bags:
+                bags[event.tag_id].add(event.bag.strip())
+        return bags
+
+    @cached_property
+    def _tags_of(self) -> dict[str, list[Tag]]:
+        found: dict[str, list[Tag]] = {}
+        for tag in self.in_order:
+            for label in self._bags_of[tag.tag_id]:
+                found.setdefault(label, []).append(tag)
+        return found
+
+    @cached_property
+    def _shown_before(self) -> list[set[int]]:
+        shown: dict[int, set[int]] = {}
+        for sighting in self.sightings:
+            if sighting.stage == "before":
+                shown.setdefault(sighting.picture_id, set()).add(sighting.tag_id)
+        return list(shown.values())
+
+
+def is_answered(place: str) -> bool:
+    """Whether a place says that there is nothing to photograph: the end was not found, or is an open end."""
+    return place.strip().casefold() in PLACES_WITHOUT_PICTURE

@@ -1,0 +1,187 @@
+"""Bundle adjustment: cameras and points moved together until the sightings fit best.
+
+Levenberg-Marquardt on the reduced camera system (Triggs et al., Bundle Adjustment: A Modern Synthesis, 2000), with a
+Cauchy loss. Plain NumPy: a spot has some ten pictures and a few thousand points.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from asfound.core.match.arrays import FloatArray, IntArray
+
+LOSS_PX = 2.0
+CHUNK = 1500
+CAMERA_SIZE = 7
+
+
+@dataclass(frozen=True, eq=False)
+class Bundle:
+    """What is adjusted, and what it is judged by.
+
+    Attributes
+    ----------
+    rotations, translations, focals_px : ndarray of shape (n, 3, 3), (n, 3) and (n,), float64
+    points : ndarray of shape (m, 3), float64
+    cameras_of, points_of : ndarray of shape (k,), int
+        Which camera sees which point.
+    seen_px : ndarray of shape (k, 2), float64
+        Where, from the picture's middle.
+    """
+
+    rotations: FloatArray
+    translations: FloatArray
+    focals_px: FloatArray
+    points: FloatArray
+    cameras_of: IntArray
+    points_of: IntArray
+    seen_px: FloatArray
+
+
+def residuals_px(bundle: Bundle) -> FloatArray:
+    """Projection minus sighting, shape (k, 2); large and finite for points behind a camera."""
+    local = _local(bundle)
+    depth = np.where(local[:, 2] > 1e-6, local[:, 2], 1e-6)
+    flat = local[:, :2] / depth[:, None] * bundle.focals_px[bundle.cameras_of, None]
+    return np.asarray(np.clip(flat - bundle.seen_px, -1e5, 1e5))
+
+
+def adjust_bundle(bundle: Bundle, *, iterations: int = 10, focal_sigma: float = 0.01) -> Bundle:
+    """Adjust points, all cameras but the first, and focal lengths.
+
+    `focal_sigma` says how near focal lengths are kept to their start, as a part of them.
+    """
+    start_focals = bundle.focals_px
+    damping, cost = 1e-3, _cost(bundle, start_focals, focal_sigma)
+    for _ in range(iterations):
+        moved = _step(bundle, start_focals, focal_sigma, damping)
+        new_cost = _cost(moved, start_focals, focal_sigma)
+        if not new_cost < cost:
+            damping *= 10
+            if damping > 1e4:
+                break
+            continue
+        finished = cost - new_cost < 1e-4 * cost
+        bundle, cost, damping = moved, new_cost, max(damping / 5, 1e-8)
+        if finished:
+            break
+    return bundle
+
+
+def exp_rotation(vectors: FloatArray) -> FloatArray:
+    """Rotation matrices (n, 3, 3) of rotation vectors (n, 3), by Rodrigues' formula."""
+    angle = np.linalg.norm(vectors, axis=1)[:, None, None]
+    cross = skew(vectors)
+    safe = np.maximum(angle, 1e-12)
+    first = np.where(angle > 1e-8, np.sin(angle) / safe, 1.0)
+    second = np.where(angle > 1e-8, (1 - np.cos(angle)) / safe**2, 0.5)
+    return np.asarray(np.eye(3) + first * cross + second * (cross @ cross))
+
+
+def skew(vectors: FloatArray) -> FloatArray:
+    """Cross product matrices (n, 3, 3) of vectors (n, 3)."""
+    x, y, z = vectors.T
+    zero = np.zeros_like(x)
+    return np.stack([zero, -z, y, z, zero, -x, -y, x, zero], axis=1).reshape(-1, 3, 3)
+
+
+def _local(bundle: Bundle) -> FloatArray:
+    turned = np.einsum("kij,kj->ki", bundle.rotations[bundle.cameras_of], bundle.points[bundle.points_of])
+    return np.asarray(turned + bundle.translations[bundle.cameras_of])
+
+
+def _cost(bundle: Bundle, start_focals: FloatArray, focal_sigma: float) -> float:
+    squared = (residuals_px(bundle) ** 2).sum(axis=1)
+    prior = (((bundle.focals_px - start_focals) / (focal_sigma * start_focals)) ** 2).sum()
+    return float(LOSS_PX**2 * np.log1p(squared / LOSS_PX**2).sum() + prior)
+
+
+def _jacobians(bundle: Bundle) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Weighted residuals (k, 2) and their derivatives by camera (k, 2, 7) and by point (k, 2, 3)."""
+    local = _local(bundle)
+    rotation, focal = bundle.rotations[bundle.cameras_of], bundle.focals_px[bundle.cameras_of]
+    depth = np.where(local[:, 2] > 1e-6, local[:, 2], 1e-6)
+    flat = local[:, :2] / depth[:, None]
+    by_local = np.zeros((len(local), 2, 3))
+    by_local[:, 0, 0] = by_local[:, 1, 1] = focal / depth
+    by_local[:, :, 2] = -(focal / depth)[:, None] * flat
+    residual = np.clip(flat * focal[:, None] - bundle.seen_px, -1e5, 1e5)
+    weight = 1 / np.sqrt(1 + (residual**2).sum(axis=1) / LOSS_PX**2)
+    weight *= local[:, 2] > 1e-6
+    turned = local - bundle.translations[bundle.cameras_of]
+    by_camera = np.concatenate([-by_local @ skew(turned), by_local, flat[:, :, None]], axis=2)
+    by_point = by_local @ rotation
+    return residual * weight[:, None], by_camera * weight[:, None, None], by_point * weight[:, None, None]
+
+
+def _step(bundle: Bundle, start_focals: FloatArray, focal_sigma: float, damping: float) -> Bundle:
+    """One damped step; points are eliminated first, a chunk at a time."""
+    residual, by_camera, by_point = _jacobians(bundle)
+    cameras, points, size = len(bundle.focals_px), len(bundle.points), CAMERA_SIZE
+    normal = np.zeros((cameras, size, size))
+    np.add.at(normal, bundle.cameras_of, np.einsum("kai,kaj->kij", by_camera, by_camera))
+    right = np.zeros((cameras, size))
+    np.add.at(right, bundle.cameras_of, -np.einsum("kai,ka->ki", by_camera, residual))
+    sigma = focal_sigma * start_focals
+    normal[:, 6, 6] += 1 / sigma**2
+    right[:, 6] -= (bundle.focals_px - start_focals) / sigma**2
+    point_normal = np.zeros((points, 3, 3))
+    np.add.at(point_normal, bundle.points_of, np.einsum("kai,kaj->kij", by_point, by_point))
+    point_right = np.zeros((points, 3))
+    np.add.at(point_right, bundle.points_of, -np.einsum("kai,ka->ki", by_point, residual))
+    diagonal = np.arange(3)
+    point_normal[:, diagonal, diagonal] *= 1 + damping
+    point_normal[:, diagonal, diagonal] += 1e-9
+    inverse = np.asarray(np.linalg.inv(point_normal), dtype=np.float64)
+    mixed = np.einsum("kai,kaj->kij", by_camera, by_point)
+    reduced, reduced_right = _reduce(bundle, normal, right, inverse, point_right, mixed, damping)
+    free = np.arange(6, cameras * size)
+    camera_step = np.zeros((cameras, size))
+    camera_step.flat[free] = np.linalg.solve(reduced[np.ix_(free, free)], reduced_right[free])
+    pulled = point_right.copy()
+    np.subtract.at(pulled, bundle.points_of, np.einsum("kij,ki->kj", mixed, camera_step[bundle.cameras_of]))
+    point_step = np.einsum("mij,mj->mi", inverse, pulled)
+    turn = exp_rotation(camera_step[:, :3])
+    return Bundle(
+        turn @ bundle.rotations,
+        bundle.translations + camera_step[:, 3:6],
+        np.clip(bundle.focals_px + camera_step[:, 6], 0.5 * start_focals, 2 * start_focals),
+        bundle.points + point_step,
+        bundle.cameras_of,
+        bundle.points_of,
+        bundle.seen_px,
+    )
+
+
+def _reduce(
+    bundle: Bundle,
+    normal: FloatArray,
+    right: FloatArray,
+    inverse: FloatArray,
+    point_right: FloatArray,
+    mixed: FloatArray,
+    damping: float,
+) -> tuple[FloatArray, FloatArray]:
+    """The camera system with the points eliminated (Schur complement), dense."""
+    cameras, size = len(normal), CAMERA_SIZE
+    reduced = np.zeros((cameras * size, cameras * size))
+    index = np.arange(size)
+    for camera in range(cameras):
+        block = normal[camera].copy()
+        block[index, index] = block[index, index] * (1 + damping) + 1e-9
+        reduced[camera * size : (camera + 1) * size, camera * size : (camera + 1) * size] = block
+    reduced_right = right.ravel().copy()
+    order = np.argsort(bundle.points_of, kind="stable")
+    sorted_points = bundle.points_of[order]
+    for first in range(0, len(inverse), CHUNK):
+        last = min(first + CHUNK, len(inverse))
+        rows = order[np.searchsorted(sorted_points, first) : np.searchsorted(sorted_points, last)]
+        joint = np.zeros((cameras, last - first, size, 3))
+        np.add.at(joint, (bundle.cameras_of[rows], bundle.points_of[rows] - first), mixed[rows])
+        flat = joint.transpose(0, 2, 1, 3).reshape(cameras * size, -1)
+        weighted = np.einsum("cpij,pjk->cpik", joint, inverse[first:last]).transpose(0, 2, 1, 3).reshape(flat.shape)
+        reduced -= weighted @ flat.T
+        reduced_right -= weighted @ point_right[first:last].ravel()
+    return reduced, reduced_right

@@ -1,0 +1,231 @@
+"""Carry pins from the pictures where a person set them to the other pictures of the spot."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage
+from asfound.core.match.likeness import Likeness
+from asfound.core.match.local_affine import carry_locally
+from asfound.core.match.pin_depth import PinDepth, estimate_depth, lift, look, normalise_light
+from asfound.core.match.pixels import diagonal_px, frac_from_px, px_from_frac, resize_gray
+from asfound.core.match.scene import Scene, ScenePicture, build_scene
+
+CarriedHow = Literal["near", "chain", "depth"]
+LEAST_CONFIDENCE = 0.3
+
+
+@dataclass(frozen=True)
+class HandPin:
+    """A pin a person set: `x_frac`, `y_frac` is its centre, fractions of the picture as displayed.
+
+    `key` says what it marks (a tag's end); pins of one key on several pictures sharpen each other.
+    """
+
+    key: Hashable
+    picture_id: int
+    x_frac: float
+    y_frac: float
+    w_frac: float | None = None
+    h_frac: float | None = None
+
+
+@dataclass(frozen=True)
+class CarriedPin:
+    """A proposal for where a pin's thing lies in another picture.
+
+    Attributes
+    ----------
+    key : hashable
+    picture_id : int
+    x_frac, y_frac : float
+        Centre, fractions of the picture as displayed; outside 0 to 1 when `inside` is false.
+    w_frac, h_frac : float or None
+        Size, where the hand pin has one.
+    confidence : float
+        Probability that the place is right within 5 % of the diagonal.
+    inside : bool
+        Whether the place lies in the picture.
+    how : str
+        "near" from a picture that shows nearly the same, "chain" through a picture between, "depth" through the scene.
+    gone : bool or None
+        Whether the thing seems to be off in this picture; None when that cannot be said.
+    """
+
+    key: Hashable
+    picture_id: int
+    x_frac: float
+    y_frac: float
+    w_frac: float | None
+    h_frac: float | None
+    confidence: float
+    inside: bool
+    how: CarriedHow
+    gone: bool | None = None
+
+
+def carry_pins(
+    hand_pins: Sequence[HandPin],
+    pictures: Sequence[ScenePicture],
+    likenesses: Mapping[tuple[int, int], Likeness],
+    *,
+    load_gray: Callable[[int], GrayImage],
+    seed: int = 1,
+    scene: Scene | None = None,
+    least_confidence: float = LEAST_CONFIDENCE,
+    onto: Collection[int] | None = None,
+) -> list[CarriedPin]:
+    """Carry hand pins to every other picture where their place can be told.
+
+    Parameters
+    ----------
+    hand_pins : sequence of HandPin
+        On pictures among `pictures`; others are passed over.
+    pictures : sequence of ScenePicture
+        The spot's pictures, or more.
+    likenesses : mapping of (picture_id, picture_id) to Likeness
+        Either order of ids.
+    load_gray : callable
+        picture_id to the gray picture as displayed, any size.
+    seed : int
+    scene : Scene or None
+        As `build_scene` gives it for these pictures; built here when None.
+    least_confidence : float
+        Less sure places are not returned.
+    onto : collection of int or None
+        Pictures to carry to; None for all.
+
+    Returns
+    -------
+    list of CarriedPin
+        At most one for each key and picture, in the order of keys' first pins, then of `pictures`.
+    """
+    views = _Views(
+        pictures, likenesses, build_scene(pictures, likenesses, seed=seed) if scene is None else scene, load_gray, seed
+    )
+    own = {(pin.key, pin.picture_id) for pin in hand_pins}
+    best: dict[tuple[Hashable, int], CarriedPin] = {}
+    for pin in hand_pins:
+        for carried in _carry_one(pin, views, onto):
+            at = (carried.key, carried.picture_id)
+            if at in own or carried.confidence < least_confidence:
+                continue
+            if at not in best or carried.confidence > best[at].confidence:
+                best[at] = carried
+    return list(best.values())
+
+
+@dataclass(eq=False)
+class _Views:
+    """What carrying looks things up in; pictures are prepared when first asked for."""
+
+    pictures: Sequence[ScenePicture]
+    likenesses: Mapping[tuple[int, int], Likeness]
+    scene: Scene
+    load_gray: Callable[[int], GrayImage]
+    seed: int
+
+    def __post_init__(self) -> None:
+        self.by_id = {picture.picture_id: picture for picture in self.pictures}
+        self.rows = {int(picture_id): row for row, picture_id in enumerate(self.scene.picture_ids)}
+        self._prepared: dict[int, Float32Array] = {}
+
+    def prepared(self, picture_id: int) -> Float32Array:
+        """The picture at matching size, light divided out."""
+        if picture_id not in self._prepared:
+            gray = resize_gray(self.load_gray(picture_id), self.by_id[picture_id].features.size_px)
+            self._prepared[picture_id] = normalise_light(gray.astype(np.float32))
+        return self._prepared[picture_id]
+
+
+def oriented(likenesses: Mapping[tuple[int, int], Likeness], first: int, second: int) -> Likeness | None:
+    """The likeness from `first` to `second`, whichever order it is kept in."""
+    if (first, second) in likenesses:
+        return likenesses[first, second]
+    if (second, first) in likenesses:
+        return likenesses[second, first].reversed()
+    return None
+
+
+def _carry_one(pin: HandPin, views: _Views, onto: Collection[int] | None) -> list[CarriedPin]:
+    if pin.picture_id not in views.by_id:
+        return []
+    source = views.by_id[pin.picture_id]
+    depth = None
+    row = views.rows.get(pin.picture_id)
+    pin_px = px_from_frac([pin.x_frac, pin.y_frac], source.features.size_px)
+    if row is not None:
+        images = {r: views.prepared(i) for i, r in views.rows.items() if i in views.by_id}
+        depth = estimate_depth(views.scene, row, pin_px, images)
+    out = []
+    for target in views.pictures:
+        if target.picture_id == pin.picture_id or (onto is not None and target.picture_id not in onto):
+            continue
+        if depth is not None and row is not None and target.picture_id in views.rows:
+            out.append(_carry_deep(pin, pin_px, row, depth, target, views))
+            continue
+        likeness = oriented(views.likenesses, pin.picture_id, target.picture_id)
+        if likeness is not None and likeness.agreeing >= 8:
+            out.append(_carry_near(pin, source, target, likeness, views.seed))
+    return out
+
+
+def _carry_deep(
+    pin: HandPin, pin_px: FloatArray, row: int, depth: PinDepth, target: ScenePicture, views: _Views
+) -> CarriedPin:
+    scene, to = views.scene, views.rows[target.picture_id]
+    point = lift(scene, row, pin_px[None], depth.depths[[depth.best]])[0, 0]
+    place = look(scene, to, point[None])[0]
+    all_places = look(scene, to, lift(scene, row, pin_px[None], depth.depths)[:, 0])
+    diagonal = diagonal_px(target.features.size_px)
+    close = np.linalg.norm(all_places - place, axis=1) < 0.05 * diagonal
+    confidence = float(depth.posterior[close].sum()) * float(np.clip(scene.support[to] / 30, 0.3, 1))
+    x, y = frac_from_px(place, target.features.size_px)
+    before = np.linalg.norm(point @ scene.rotations[row].T + scene.translations[row])
+    after = np.linalg.norm(point @ scene.rotations[to].T + scene.translations[to])
+    scale = before / after * scene.focals_px[to] / scene.focals_px[row]
+    return _carried(pin, target, x, y, scale, views.by_id[pin.picture_id], confidence, "depth")
+
+
+def _carried(
+    pin: HandPin,
+    target: ScenePicture,
+    x: float,
+    y: float,
+    scale: float,
+    source: ScenePicture,
+    confidence: float,
+    how: CarriedHow,
+) -> CarriedPin:
+    size = None if pin.w_frac is None or pin.h_frac is None else np.array([pin.w_frac, pin.h_frac])
+    if size is not None:
+        # A square stays one on pictures held the other way: sizes go by pixels, not by fractions.
+        size = size * source.features.size_px * scale / target.features.size_px
+    inside = bool(np.isfinite([x, y]).all() and 0 <= x <= 1 and 0 <= y <= 1)
+    return CarriedPin(
+        pin.key,
+        target.picture_id,
+        float(x),
+        float(y),
+        None if size is None else float(size[0]),
+        None if size is None else float(size[1]),
+        confidence if np.isfinite([x, y]).all() else 0.0,
+        inside,
+        how,
+    )
+
+
+def _carry_near(pin: HandPin, source: ScenePicture, target: ScenePicture, likeness: Likeness, seed: int) -> CarriedPin:
+    index = likeness.matches[likeness.agrees]
+    points_a = source.features.points_px[index[:, 0]].astype(np.float64)
+    points_b = target.features.points_px[index[:, 1]].astype(np.float64)
+    place = px_from_frac([[pin.x_frac, pin.y_frac]], source.features.size_px)
+    maps = carry_locally(points_a, points_b, place, source.features.size_px, homography=likeness.homography, seed=seed)
+    x, y = frac_from_px(maps.places_px[0], target.features.size_px)
+    confidence = float(np.clip(1 - 6 * maps.spread[0], 0, 1))
+    scale = float(np.sqrt(abs(np.linalg.det(maps.linear[0]))))
+    return _carried(pin, target, x, y, scale, source, confidence, "near")

@@ -1,0 +1,123 @@
+"""Keypoints and descriptors of one picture, and their compact stored form."""
+
+from __future__ import annotations
+
+import json
+import struct
+import zlib
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from asfound.core.match.arrays import Float32Array, GrayImage
+from asfound.core.match.method import get_method
+from asfound.core.match.pixels import Size, reduce_gray
+
+MAGIC = b"AFF1"
+# Positions are stored as sixteenths of a pixel: finer than any detector places a keypoint.
+STEPS_PER_PX = 16
+
+
+class StoredFeaturesError(ValueError):
+    """The bytes are not features that this version can read; compute them again."""
+
+
+@dataclass(frozen=True, eq=False)
+class Features:
+    """Keypoints of one picture as displayed (Orientation applied).
+
+    Attributes
+    ----------
+    method : str
+        Name of the matching method.
+    size_px : (int, int)
+        Width and height of the picture at matching size, in which the positions are given.
+    points_px : ndarray of shape (n, 2), float32
+        x, y; integer coordinates are pixel centres. Strongest first.
+    scales, angles : ndarray of shape (n,), float32
+        Diameter in pixels; degrees.
+    descriptors : ndarray of shape (n, d), uint8
+    """
+
+    method: str
+    size_px: Size
+    points_px: Float32Array
+    scales: Float32Array
+    angles: Float32Array
+    descriptors: NDArray[np.uint8]
+
+    def __len__(self) -> int:
+        return len(self.points_px)
+
+
+def detect_features(gray: GrayImage, *, method: str = "sift") -> Features:
+    """Find and describe the keypoints of a picture.
+
+    Parameters
+    ----------
+    gray : ndarray of shape (h, w), uint8
+        The picture as displayed, any size; reduced to the method's own longest side, never enlarged.
+    method : str
+        Name of a module's `METHOD` in `methods/`.
+
+    Returns
+    -------
+    Features
+        Empty for a blank picture.
+
+    Raises
+    ------
+    ValueError
+        If no such method is there, or `gray` is not one 8-bit plane with at least one pixel.
+    """
+    if gray.ndim != 2 or gray.dtype != np.uint8 or gray.size == 0:
+        raise ValueError(f"expected a gray 8-bit picture, got shape {gray.shape} and {gray.dtype}")
+    way = get_method(method)
+    reduced = reduce_gray(gray, way.longest_px)
+    found = way.detect(reduced)
+    size = (reduced.shape[1], reduced.shape[0])
+    return Features(way.name, size, found.points_px, found.scales, found.angles, found.descriptors)
+
+
+def normalised_descriptors(features: Features) -> Float32Array:
+    """The descriptors as unit vectors, shape (n, d), float32, whose dot product is their likeness."""
+    return get_method(features.method).normalise(features.descriptors)
+
+
+def pack_features(features: Features) -> bytes:
+    """Features as bytes: header in JSON, then the arrays, deflated. Positions are kept to 1/16 pixel."""
+    head = {
+        "method": features.method,
+        "settings": get_method(features.method).settings,
+        "size": list(features.size_px),
+        "count": len(features),
+        "width": int(features.descriptors.shape[1]),
+    }
+    text = json.dumps(head, sort_keys=True).encode()
+    points = np.rint(np.clip(features.points_px, 0, 4095) * STEPS_PER_PX).astype("<u2")
+    scales = np.rint(np.clip(features.scales, 0, 1023) * 64).astype("<u2")
+    angles = np.rint(np.mod(features.angles, 360.0) / 360 * 65536).astype(np.int64).astype("<u2")
+    body = points.tobytes() + scales.tobytes() + angles.tobytes() + features.descriptors.tobytes()
+    return MAGIC + struct.pack("<I", len(text)) + text + zlib.compress(body, 1)
+
+
+def unpack_features(packed: bytes) -> Features:
+    """The inverse of `pack_features`; StoredFeaturesError for other bytes or another version's settings."""
+    try:
+        if packed[:4] != MAGIC:
+            raise StoredFeaturesError("not stored features")
+        (length,) = struct.unpack("<I", packed[4:8])
+        head = json.loads(packed[8 : 8 + length])
+        body = zlib.decompress(packed[8 + length :])
+        count, width = int(head["count"]), int(head["width"])
+        if head["settings"] != get_method(head["method"]).settings or len(body) != count * (8 + width):
+            raise StoredFeaturesError("features of another version")
+    except (struct.error, zlib.error, KeyError, ValueError, UnicodeDecodeError) as error:
+        raise StoredFeaturesError(f"features cannot be read: {error}") from error
+    points = np.frombuffer(body, "<u2", 2 * count).reshape(count, 2).astype(np.float32) / np.float32(STEPS_PER_PX)
+    scales = np.frombuffer(body, "<u2", count, 4 * count).astype(np.float32) / np.float32(64)
+    angles = np.frombuffer(body, "<u2", count, 6 * count).astype(np.float32) * np.float32(360 / 65536)
+    descriptors = np.frombuffer(body, np.uint8, count * width, 8 * count).reshape(count, width)
+    size = (int(head["size"][0]), int(head["size"][1]))
+    return Features(head["method"], size, points, scales, angles, descriptors)

@@ -1,0 +1,1 @@
+"""Ways to find and describe keypoints, one module each; `asfound.core.match.method` finds them."""

@@ -1,0 +1,186 @@
+"""How far away a pinned point is: patches compared along its ray in all placed pictures, helped by the sparse points.
+
+A plane sweep (Collins, CVPR 1996) over one small patch: for each depth the patch is laid on a plane facing the pin's
+camera and compared with what the other pictures show there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from asfound.core.match.arrays import Float32Array, FloatArray
+from asfound.core.match.scene_model import Scene
+
+STEPS_MOST = 160
+STEP_PX = 1.5
+NEIGHBOURS = 40
+
+
+@dataclass(frozen=True, eq=False)
+class PinDepth:
+    """Depths along a pin's ray and how well each is borne out.
+
+    Attributes
+    ----------
+    depths : ndarray of shape (d,), float64
+        In the unit of the scene, along the camera's axis.
+    posterior : ndarray of shape (d,), float64
+        Probability of each depth, sums to 1.
+    scores : dict of int to ndarray of shape (d,)
+        Patch likeness, -1 to 1, by row of the picture compared.
+    best : int
+        Index of the most probable depth.
+    """
+
+    depths: FloatArray
+    posterior: FloatArray
+    scores: Mapping[int, FloatArray]
+    best: int
+
+
+def normalise_light(gray: Float32Array | FloatArray, sigma_px: float = 10.0) -> Float32Array:
+    """The picture with local brightness and contrast divided out, so that daylight and lamp compare."""
+    values = np.asarray(gray, dtype=np.float32)
+    mean = cv2.GaussianBlur(values, (0, 0), sigma_px)
+    variance = cv2.GaussianBlur(values * values, (0, 0), sigma_px) - mean * mean
+    return np.asarray((values - mean) / np.sqrt(np.maximum(variance, 0) + 30), dtype=np.float32)
+
+
+def patch_offsets(radius_px: float, count: int) -> FloatArray:
+    """A square grid of `count` by `count` offsets out to `radius_px`, shape (count * count, 2)."""
+    line = np.linspace(-radius_px, radius_px, count)
+    return np.stack(np.meshgrid(line, line), axis=-1).reshape(-1, 2)
+
+
+def sample(image: Float32Array, points_px: FloatArray) -> Float32Array:
+    """Bilinear values at points (..., 2); NaN outside the picture."""
+    flat = points_px.reshape(-1, 2).astype(np.float32)
+    flat = np.where(np.isfinite(flat), flat, -1e4)
+    rows = -(-len(flat) // 16384)
+    padded = np.full((rows * 16384, 2), -1e4, np.float32)
+    padded[: len(flat)] = flat
+    grid = padded.reshape(rows, 16384, 2)
+    values = cv2.remap(
+        image, grid[..., 0], grid[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_CONSTANT, borderValue=float("nan")
+    )
+    return np.asarray(values.reshape(-1)[: len(flat)].reshape(points_px.shape[:-1]), dtype=np.float32)
+
+
+def patch_likeness(template: Float32Array, patches: Float32Array) -> FloatArray:
+    """Zero-mean normalised correlation of a patch (p,) with patches (d, p); -1 where a patch leaves the picture."""
+    centred = template - template.mean()
+    others = patches - patches.mean(axis=1, keepdims=True)
+    norm = np.linalg.norm(centred) * np.linalg.norm(others, axis=1) + 1e-3
+    with np.errstate(invalid="ignore"):
+        likeness = (others @ centred) / norm
+    return np.where(np.isfinite(likeness), likeness, -1.0)
+
+
+def sparse_depths(scene: Scene, row: int, pin_px: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Depths of the nearest sparse points of a picture, and their distance from the pin in the picture, pixels."""
+    mine = np.flatnonzero(scene.sightings[:, 0] == row)
+    points = scene.points[scene.sightings[mine, 2]]
+    local = points @ scene.rotations[row].T + scene.translations[row]
+    middle = (scene.sizes_px[row] - 1) / 2
+    with np.errstate(divide="ignore", invalid="ignore"):
+        flat = local[:, :2] / local[:, 2:] * scene.focals_px[row] + middle
+    distance = np.linalg.norm(flat - pin_px, axis=1)
+    keep = np.argsort(distance, kind="stable")[:NEIGHBOURS]
+    return local[keep, 2], distance[keep]
+
+
+def lift(scene: Scene, row: int, points_px: FloatArray, depths: FloatArray) -> FloatArray:
+    """Pixels (n, 2) of a placed picture at depths (d,) as points in space, shape (d, n, 3)."""
+    middle = (scene.sizes_px[row] - 1) / 2
+    rays = np.column_stack([(points_px - middle) / scene.focals_px[row], np.ones(len(points_px))])
+    local = depths[:, None, None] * rays[None]
+    return np.asarray((local - scene.translations[row]) @ scene.rotations[row])
+
+
+def look(scene: Scene, row: int, points: FloatArray) -> FloatArray:
+    """Points in space (..., 3) as pixels of a placed picture (..., 2); NaN behind it."""
+    local = points @ scene.rotations[row].T + scene.translations[row]
+    depth = np.where(local[..., 2:] > 1e-9, local[..., 2:], np.nan)
+    return np.asarray(local[..., :2] / depth * scene.focals_px[row] + (scene.sizes_px[row] - 1) / 2)
+
+
+def estimate_depth(
+    scene: Scene, row: int, pin_px: FloatArray, images: Mapping[int, Float32Array], *, sharpness: float = 8.0
+) -> PinDepth | None:
+    """Depth of a pin of picture `row`.
+
+    Parameters
+    ----------
+    scene : Scene
+    row : int
+        Row of the pin's picture in the scene.
+    pin_px : ndarray of shape (2,), float64
+    images : mapping of row to ndarray of shape (h, w), float32
+        Light-normalised pictures at matching size; the pin's own must be among them.
+    sharpness : float
+        How strongly a patch's likeness speaks.
+
+    Returns
+    -------
+    PinDepth or None
+        None where no sparse point gives the order of magnitude.
+    """
+    near, distance = sparse_depths(scene, row, pin_px)
+    if len(near) < 3:
+        return None
+    depths = _depth_steps(scene, row, pin_px, near)
+    diagonal = float(np.hypot(*scene.sizes_px[row]))
+    scores: dict[int, FloatArray] = {}
+    for other in images:
+        if other != row:
+            scores[other] = _sweep(scene, row, other, pin_px, depths, images, diagonal)
+    log = np.log(_sparse_prior(depths, near, distance, diagonal))
+    for likeness in scores.values():
+        log = log + np.log(0.3 + np.exp(sharpness * (np.clip(likeness, 0, 1) - 0.6)))
+    posterior = np.exp(log - log.max())
+    posterior /= posterior.sum()
+    return PinDepth(depths, posterior, scores, int(posterior.argmax()))
+
+
+def _depth_steps(scene: Scene, row: int, pin_px: FloatArray, near: FloatArray) -> FloatArray:
+    """Depths so close together that no picture sees a step of more than STEP_PX, evenly in inverse depth."""
+    low, high = np.percentile(near, [3, 97])
+    inverse = np.array([1 / (high * 1.2), 1 / (low * 0.8)])
+    ends = lift(scene, row, pin_px[None], 1 / inverse)[:, 0]
+    moves = [np.linalg.norm(np.diff(look(scene, other, ends), axis=0)) for other in range(len(scene.focals_px))]
+    longest = max([float(m) for m in moves if np.isfinite(m)], default=30.0)
+    count = int(np.clip(longest / STEP_PX, 16, STEPS_MOST))
+    return np.asarray(1 / np.linspace(inverse[0], inverse[1], count))
+
+
+def _sweep(
+    scene: Scene,
+    row: int,
+    other: int,
+    pin_px: FloatArray,
+    depths: FloatArray,
+    images: Mapping[int, Float32Array],
+    diagonal: float,
+) -> FloatArray:
+    """Mean patch likeness over a small and a large patch at each depth."""
+    total = np.zeros(len(depths))
+    for radius, count in ((0.010 * diagonal, 13), (0.022 * diagonal, 15)):
+        around = pin_px + patch_offsets(radius, count)
+        template = sample(images[row], around)
+        if not np.isfinite(template).all():
+            template = np.nan_to_num(template)
+        places = look(scene, other, lift(scene, row, around, depths))
+        total += patch_likeness(template, sample(images[other], places))
+    return total / 2
+
+
+def _sparse_prior(depths: FloatArray, near: FloatArray, distance: FloatArray, diagonal: float) -> FloatArray:
+    """Density of the neighbours' inverse depths, nearer ones weighing more, over an even floor."""
+    weights = 1 / (1 + (distance / (0.03 * diagonal)) ** 2)
+    offset = (near[None] / depths[:, None] - 1) / 0.02
+    density = (np.exp(-0.5 * offset**2) * weights).sum(axis=1) / weights.sum()
+    return np.asarray(0.03 + density)

@@ -1,0 +1,49 @@
+"""Between full pictures, reduced pictures and fractions. The only place of the package that rescales positions.
+
+Integer pixel coordinates are pixel centres: pixel (0, 0) covers -0.5 to 0.5, and a fraction f of a picture `w` pixels
+wide is `f * w - 0.5`.
+"""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+from numpy.typing import ArrayLike
+
+from asfound.core.match.arrays import FloatArray, GrayImage
+
+Size = tuple[int, int]
+
+
+def reduce_gray(gray: GrayImage, longest_px: int) -> GrayImage:
+    """The picture with its longest side at most `longest_px`, averaged, never enlarged."""
+    height, width = gray.shape[:2]
+    scale = longest_px / max(height, width, 1)
+    if scale >= 1:
+        return gray
+    size = max(1, round(width * scale)), max(1, round(height * scale))
+    return np.asarray(cv2.resize(gray, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
+
+
+def resize_gray(gray: GrayImage, size_px: Size) -> GrayImage:
+    """The picture at exactly `size_px` (width, height)."""
+    if (gray.shape[1], gray.shape[0]) == size_px:
+        return gray
+    smaller = gray.shape[1] > size_px[0]
+    how = cv2.INTER_AREA if smaller else cv2.INTER_LINEAR
+    return np.asarray(cv2.resize(gray, size_px, interpolation=how), dtype=np.uint8)
+
+
+def px_from_frac(points_frac: ArrayLike, size_px: Size) -> FloatArray:
+    """Fractions of width and height, shape (..., 2), to pixels of a picture of `size_px`."""
+    return np.asarray(points_frac, dtype=np.float64) * np.array(size_px, dtype=np.float64) - 0.5
+
+
+def frac_from_px(points_px: ArrayLike, size_px: Size) -> FloatArray:
+    """Pixels, shape (..., 2), to fractions of width and height; the inverse of `px_from_frac`."""
+    return (np.asarray(points_px, dtype=np.float64) + 0.5) / np.array(size_px, dtype=np.float64)
+
+
+def diagonal_px(size_px: Size) -> float:
+    """Length of the picture's diagonal in pixels: the yardstick of every tolerance here."""
+    return float(np.hypot(*size_px))

@@ -1,0 +1,210 @@
+"""Find the originals of any photo, near or far and turned, and draw the known pins on it.
+
+A close-up of a joint shares little with any one picture, but the scene of its spot predicts all of it: so the photo is
+first placed in the scenes, and only what no scene explains is compared picture by picture.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from asfound.core.match.arrays import GrayImage
+from asfound.core.match.carry import CarriedPin, HandPin, carry_pins, oriented
+from asfound.core.match.features import Features, detect_features
+from asfound.core.match.likeness import Likeness
+from asfound.core.match.pixels import reduce_gray
+from asfound.core.match.reconstruct import holds, locate_picture, place_in_scene
+from asfound.core.match.resection import PoseEstimate
+from asfound.core.match.scene import Scene, ScenePicture, build_scene, empty_scene
+from asfound.core.match.verify import verify_pair
+
+# A close-up shows a joint about three times larger than the pictures of the spot do: smaller copies meet them halfway.
+QUERY_SIDES_PX = (1024, 640, 400)
+QUERY_ID = -1
+LEAST_PROBABILITY = 0.2
+FAMILY_AGREEING = 15
+
+
+@dataclass(frozen=True, eq=False)
+class Original:
+    """A picture that shows what the query shows.
+
+    Attributes
+    ----------
+    picture_id : int
+    probability : float
+        That both show one place.
+    likeness : Likeness
+        From the query's features number `query_scale` to the picture.
+    query_scale : int
+        Index of the query's features used.
+    """
+
+    picture_id: int
+    probability: float
+    likeness: Likeness
+    query_scale: int
+
+
+def describe_query(gray: GrayImage, *, method: str = "sift") -> tuple[Features, ...]:
+    """Features of a query photo at several sizes, the largest first."""
+    return tuple(detect_features(reduce_gray(gray, side), method=method) for side in QUERY_SIDES_PX)
+
+
+def find_originals(
+    query: Sequence[Features],
+    candidates: Sequence[ScenePicture],
+    *,
+    scenes: Sequence[Scene] = (),
+    query_focal_px: float | None = None,
+    seed: int = 1,
+    least: float = LEAST_PROBABILITY,
+) -> list[Original]:
+    """The candidates that show what the query shows, surest first; empty for "nothing here".
+
+    Parameters
+    ----------
+    query : sequence of Features
+        As `describe_query` gives them.
+    candidates : sequence of ScenePicture
+        Shortlisted by place, or all; with at least the pictures of `scenes`.
+    scenes : sequence of Scene
+        Of the spots that come into question. With them close-ups are found that no single picture answers, at about
+        half a second of one core for each scene. Without them every candidate is compared.
+    query_focal_px : float or None
+        At the size of `query[0]`.
+    """
+    by_id = {picture.picture_id: picture for picture in candidates}
+    placed: list[Original] = []
+    for scene in scenes:
+        if all(int(picture_id) in by_id for picture_id in scene.picture_ids):
+            placed += _placed_originals(query, scene, by_id, query_focal_px, seed)
+    sure = [original for original in placed if original.probability >= 0.5]
+    if sure:
+        return sorted(sure, key=lambda o: (-o.probability, -o.likeness.agreeing, o.picture_id))
+    compared = [_compared_original(query, picture, seed) for picture in candidates]
+    found = [original for original in compared if original.probability >= least]
+    return sorted(found, key=lambda o: (-o.likeness.agreeing, o.picture_id))
+
+
+def _placed_originals(
+    query: Sequence[Features], scene: Scene, by_id: Mapping[int, ScenePicture], focal_px: float | None, seed: int
+) -> list[Original]:
+    """Pictures of a scene that the query can be placed in, by how many of the query's points they show."""
+    pictures = [by_id[int(picture_id)] for picture_id in scene.picture_ids]
+    best: tuple[PoseEstimate, int] | None = None
+    for scale in range(len(query) - 1, 0, -1):
+        pose = locate_picture(scene, pictures, _as_picture(query, scale, focal_px), seed=seed)
+        if pose is not None and (best is None or pose.excess > best[0].excess):
+            best = pose, scale
+    if best is None or not holds(best[0]):
+        return []
+    pose, scale = best
+    # Right poses exceed chance by 8 and more, wrong ones hardly by 6: see tests/bench/matching.py.
+    probability = 1 / (1 + math.exp(-(pose.excess - 6.5)))
+    out = []
+    for row, picture in enumerate(pictures):
+        mine = scene.sightings[scene.sightings[:, 0] == row]
+        _, in_mine, in_pose = np.intersect1d(mine[:, 2], pose.points, return_indices=True)
+        matches = np.column_stack([pose.keypoints[in_pose], mine[in_mine, 1]]).astype(np.int32)
+        if len(matches):
+            out.append(Original(picture.picture_id, probability, _likeness_of(matches, probability), scale))
+    return out
+
+
+def _likeness_of(matches: np.ndarray[tuple[int, int], np.dtype[np.int32]], probability: float) -> Likeness:
+    count = len(matches)
+    return Likeness(
+        matches=matches,
+        agrees=np.ones(count, np.bool_),
+        inliers=count,
+        agreeing=count,
+        probability=probability,
+        centre_gap=math.inf,
+        scale_ratio=1.0,
+        fundamental=None,
+        homography=None,
+        degenerate=None,
+    )
+
+
+def _compared_original(query: Sequence[Features], picture: ScenePicture, seed: int) -> Original:
+    likenesses = [verify_pair(features, picture.features, seed=seed) for features in query[1:] or query]
+    best = max(range(len(likenesses)), key=lambda k: likenesses[k].agreeing)
+    scale = best + 1 if len(query) > 1 else 0
+    return Original(picture.picture_id, likenesses[best].probability, likenesses[best], scale)
+
+
+def _as_picture(query: Sequence[Features], scale: int, focal_px: float | None) -> ScenePicture:
+    features = query[scale]
+    focal = None if focal_px is None else focal_px * max(features.size_px) / max(query[0].size_px)
+    return ScenePicture(QUERY_ID, features, focal)
+
+
+def carry_to_query(
+    hand_pins: Sequence[HandPin],
+    query: Sequence[Features],
+    query_focal_px: float | None,
+    originals: Sequence[Original],
+    pictures: Sequence[ScenePicture],
+    likenesses: Mapping[tuple[int, int], Likeness],
+    *,
+    load_gray: Callable[[int], GrayImage],
+    scenes: Sequence[Scene] = (),
+    seed: int = 1,
+) -> list[CarriedPin]:
+    """Carry hand pins into the query photo; each result's `picture_id` is `QUERY_ID`.
+
+    Parameters
+    ----------
+    query_focal_px : float or None
+        At the size of `query[0]`.
+    originals : sequence of Original
+        As `find_originals` gives them.
+    pictures, likenesses
+        Of the spots that the originals belong to, as for `carry_pins`.
+    load_gray : callable
+        Also asked for `QUERY_ID`.
+    scenes : sequence of Scene
+        Of those spots; without them one is built of the pictures most like the first original, which takes seconds.
+    """
+    if not originals:
+        return []
+    mine = _as_picture(query, originals[0].query_scale, query_focal_px)
+    by_id = {picture.picture_id: picture for picture in pictures}
+    best: dict[object, CarriedPin] = {}
+    for scene in scenes or [_family_scene(originals[0].picture_id, pictures, likenesses, seed)]:
+        members = [by_id[int(i)] for i in scene.picture_ids if int(i) in by_id]
+        placed = place_in_scene(scene, members, mine, seed=seed) if len(members) == len(scene.picture_ids) else None
+        if placed is None:
+            continue
+        ids = {picture.picture_id for picture in members}
+        pins = [pin for pin in hand_pins if pin.picture_id in ids]
+        for pin in carry_pins(
+            pins, [*members, mine], {}, load_gray=load_gray, scene=placed, seed=seed, onto=[QUERY_ID]
+        ):
+            if pin.key not in best or pin.confidence > best[pin.key].confidence:
+                best[pin.key] = pin
+    if best:
+        return list(best.values())
+    extended = {(QUERY_ID, o.picture_id): o.likeness for o in originals if o.query_scale == originals[0].query_scale}
+    near = [by_id[o.picture_id] for o in originals if o.picture_id in by_id]
+    return carry_pins(
+        hand_pins, [*near, mine], extended, load_gray=load_gray, scene=empty_scene(), seed=seed, onto=[QUERY_ID]
+    )
+
+
+def _family_scene(
+    picture_id: int, pictures: Sequence[ScenePicture], likenesses: Mapping[tuple[int, int], Likeness], seed: int
+) -> Scene:
+    """A scene of a picture and those that look like it."""
+    family = []
+    for picture in pictures:
+        likeness = oriented(likenesses, picture_id, picture.picture_id)
+        if picture.picture_id == picture_id or (likeness is not None and likeness.agreeing >= FAMILY_AGREEING):
+            family.append(picture)
+    return build_scene(family, likenesses, seed=seed)

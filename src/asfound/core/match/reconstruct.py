@@ -1,0 +1,345 @@
+"""Incremental structure from motion over the pictures of a spot or a bay (Schoenberger and Frahm, CVPR 2016).
+
+Focal lengths come from what the pictures say and are only trimmed, so two views suffice to start.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import cv2
+import numpy as np
+
+from asfound.core.match.arrays import BoolArray, Float32Array, FloatArray, IntArray
+from asfound.core.match.bundle import Bundle, adjust_bundle
+from asfound.core.match.camera import focal_px_from_35mm
+from asfound.core.match.features import normalised_descriptors
+from asfound.core.match.likeness import Likeness
+from asfound.core.match.resection import PoseEstimate, find_pose, point_likeness
+from asfound.core.match.scene_model import Scene, ScenePicture, empty_scene
+from asfound.core.match.tracks import build_tracks, reliable_matches
+from asfound.core.match.triangulate import triangulate_points
+
+LEAST_MATCHES = 15
+LEAST_PLACED = 10
+LEAST_COVERAGE = 12
+LEAST_EXCESS = 6.5
+FIT_PX = 5.0
+LEAST_ANGLE_DEG = 1.5
+
+
+@dataclass(eq=False)
+class Model:
+    """A scene while it is being built; rows of pictures are the caller's, NaN where not placed."""
+
+    focals_px: FloatArray
+    sizes_px: IntArray
+    sightings: IntArray
+    seen_px: FloatArray
+    keypoints_px: list[FloatArray]
+    units: list[Float32Array]
+    seed: int
+    placed: list[int] = field(default_factory=list)
+    rotations: FloatArray = field(init=False)
+    translations: FloatArray = field(init=False)
+    points: FloatArray = field(init=False)
+    good: BoolArray = field(init=False)
+
+    def __post_init__(self) -> None:
+        count = len(self.focals_px)
+        self.rotations = np.full((count, 3, 3), np.nan)
+        self.translations = np.full((count, 3), np.nan)
+        self.points = np.full((int(self.sightings[:, 2].max(initial=-1)) + 1, 3), np.nan)
+        self.good = np.zeros(len(self.sightings), dtype=np.bool_)
+
+
+def reconstruct(
+    pictures: Sequence[ScenePicture], likenesses: Mapping[tuple[int, int], Likeness], *, seed: int
+) -> Scene:
+    """As `scene.build_scene`."""
+    model = start_model(pictures, likenesses, seed)
+    if not begin(model, pictures, likenesses):
+        return empty_scene()
+    grow(model)
+    return finish(model, pictures)
+
+
+def start_model(pictures: Sequence[ScenePicture], likenesses: Mapping[tuple[int, int], Likeness], seed: int) -> Model:
+    """Tracks of all pictures, nothing placed."""
+    rows = {picture.picture_id: k for k, picture in enumerate(pictures)}
+    matches = {
+        (rows[a], rows[b]): reliable_matches(likeness, LEAST_MATCHES)
+        for (a, b), likeness in likenesses.items()
+        if a in rows and b in rows
+    }
+    sizes = np.array([p.features.size_px for p in pictures], dtype=np.int32).reshape(-1, 2)
+    focals = np.array([p.focal_px or focal_px_from_35mm(None, p.features.size_px) for p in pictures], dtype=np.float64)
+    sightings = build_tracks([len(p.features) for p in pictures], matches)
+    keypoints = [p.features.points_px - (sizes[k] - 1.0) / 2 for k, p in enumerate(pictures)]
+    seen = np.array([keypoints[row][k] for row, k, _ in sightings], dtype=np.float64).reshape(-1, 2)
+    units = [normalised_descriptors(p.features) for p in pictures]
+    return Model(focals, sizes, sightings, seen, keypoints, units, seed)
+
+
+def begin(model: Model, pictures: Sequence[ScenePicture], likenesses: Mapping[tuple[int, int], Likeness]) -> bool:
+    """Place the two pictures that make the best start: many matches, seen from clearly different places."""
+    rows = {picture.picture_id: k for k, picture in enumerate(pictures)}
+    order = sorted(
+        (-likeness.agreeing, rows[a], rows[b])
+        for (a, b), likeness in likenesses.items()
+        if a in rows and b in rows and likeness.agreeing >= 2 * LEAST_MATCHES
+    )
+    best: tuple[float, int, int, FloatArray, FloatArray] | None = None
+    for _, a, b in order[:40]:
+        pose = _two_views(model, a, b)
+        if pose is not None and (best is None or pose[0] > best[0]):
+            best = (pose[0], a, b, pose[1], pose[2])
+    if best is None:
+        return False
+    _, a, b, rotation, translation = best
+    model.rotations[a], model.translations[a] = np.eye(3), np.zeros(3)
+    model.rotations[b], model.translations[b] = rotation, translation
+    model.placed = [a, b]
+    retriangulate(model)
+    settle(model, iterations=8)
+    return True
+
+
+def _two_views(model: Model, a: int, b: int) -> tuple[float, FloatArray, FloatArray] | None:
+    """How good a start the pair is (points at a clear angle), and the second camera's pose."""
+    seen_a, seen_b, _ = _shared(model, a, b)
+    if len(seen_a) < 20:
+        return None
+    rays_a, rays_b = seen_a / model.focals_px[a], seen_b / model.focals_px[b]
+    cv2.setRNGSeed(model.seed)
+    try:
+        essential, mask = cv2.findEssentialMat(
+            rays_a, rays_b, np.eye(3), method=cv2.USAC_MAGSAC, prob=0.9999, threshold=1.5 / model.focals_px[a]
+        )
+        if essential is None or essential.shape != (3, 3):
+            return None
+        _, rotation, translation, mask = cv2.recoverPose(essential, rays_a, rays_b, np.eye(3), mask=mask)
+    except cv2.error:
+        return None
+    ok = mask.ravel() > 0
+    directions_a = _unit(rays_a[ok])
+    directions_b = _unit(rays_b[ok]) @ rotation
+    angles = np.degrees(np.arccos(np.clip((directions_a * directions_b).sum(axis=1), -1, 1)))
+    if ok.sum() < 20:
+        return None
+    # Both many points and a wide base: beyond 15 degrees more does not help.
+    centre = -rotation.T @ translation.ravel()
+    along = directions_a @ centre
+    base = np.degrees(np.median(np.arcsin(np.clip(np.sin(np.radians(angles)), 0, 1)))) if len(angles) else 0.0
+    value = ok.sum() * min(float(base), 15.0) if np.isfinite(along).all() else 0.0
+    return float(value), np.asarray(rotation), np.asarray(translation.ravel())
+
+
+def _shared(model: Model, a: int, b: int) -> tuple[FloatArray, FloatArray, IntArray]:
+    """Sightings of the tracks that both pictures see: in a, in b, track."""
+    of_a, of_b = (np.flatnonzero(model.sightings[:, 0] == row) for row in (a, b))
+    tracks, in_a, in_b = np.intersect1d(
+        model.sightings[of_a, 2], model.sightings[of_b, 2], assume_unique=True, return_indices=True
+    )
+    return model.seen_px[of_a[in_a]], model.seen_px[of_b[in_b]], tracks
+
+
+def _unit(rays: FloatArray) -> FloatArray:
+    full = np.column_stack([rays, np.ones(len(rays))])
+    return np.asarray(full / np.linalg.norm(full, axis=1, keepdims=True))
+
+
+def retriangulate(model: Model) -> None:
+    """Points anew from every sighting in placed pictures; `good` marks the sightings that fit."""
+    active = np.isin(model.sightings[:, 0], model.placed)
+    rows = np.flatnonzero(active)
+    _fill_points(model, rows)
+    for limit in (4 * FIT_PX, FIT_PX):
+        fits = np.zeros(len(model.sightings), dtype=np.bool_)
+        fits[rows] = misfit_px(model, rows) < limit
+        _fill_points(model, np.flatnonzero(fits))
+    model.good = np.zeros(len(model.sightings), dtype=np.bool_)
+    model.good[rows] = misfit_px(model, rows) < FIT_PX
+    views = np.bincount(model.sightings[model.good, 2], minlength=len(model.points))
+    model.points[views < 2] = np.nan
+    model.good &= views[model.sightings[:, 2]] >= 2
+
+
+def _fill_points(model: Model, rows: IntArray) -> None:
+    pictures, tracks = model.sightings[rows, 0], model.sightings[rows, 2]
+    local = _unit(model.seen_px[rows] / model.focals_px[pictures, None])
+    rotation = model.rotations[pictures]
+    directions = np.einsum("kji,kj->ki", rotation, local)
+    centres = -np.einsum("kji,kj->ki", rotation, model.translations[pictures])
+    points, angles = triangulate_points(centres, directions, tracks, len(model.points))
+    points[angles < LEAST_ANGLE_DEG] = np.nan
+    model.points = points
+
+
+def misfit_px(model: Model, rows: IntArray) -> FloatArray:
+    """Distance between projection and sighting; infinite behind the camera or without a point."""
+    pictures, tracks = model.sightings[rows, 0], model.sightings[rows, 2]
+    local = np.einsum("kij,kj->ki", model.rotations[pictures], model.points[tracks]) + model.translations[pictures]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        flat = local[:, :2] / local[:, 2:] * model.focals_px[pictures, None]
+        miss = np.linalg.norm(flat - model.seen_px[rows], axis=1)
+    return np.where(np.isfinite(miss) & (local[:, 2] > 0), miss, np.inf)
+
+
+def settle(model: Model, *, iterations: int) -> None:
+    """Bundle adjustment of what is placed, then points and good sightings anew."""
+    rows = np.flatnonzero(model.good)
+    tracks, points_of = np.unique(model.sightings[rows, 2], return_inverse=True)
+    placed = np.array(model.placed)
+    where = np.full(len(model.focals_px), -1)
+    where[placed] = np.arange(len(placed))
+    bundle = Bundle(
+        model.rotations[placed],
+        model.translations[placed],
+        model.focals_px[placed],
+        model.points[tracks],
+        where[model.sightings[rows, 0]],
+        points_of,
+        model.seen_px[rows],
+    )
+    bundle = adjust_bundle(bundle, iterations=iterations)
+    model.rotations[placed], model.translations[placed] = bundle.rotations, bundle.translations
+    model.focals_px[placed] = bundle.focals_px
+    retriangulate(model)
+
+
+def grow(model: Model) -> None:
+    """Place one picture after the other, the one with most sightings of known points first."""
+    waiting = [row for row in range(len(model.focals_px)) if row not in model.placed]
+    since = 0
+    while waiting:
+        counts = known_sightings(model)
+        waiting.sort(key=lambda row: (-counts[row], row))
+        row = next((row for row in waiting if place_picture(model, row)), None)
+        if row is None:
+            break
+        waiting.remove(row)
+        since += 1
+        if since >= max(1, len(model.placed) // 6):
+            settle(model, iterations=5)
+            since = 0
+    settle(model, iterations=15)
+    settle(model, iterations=15)
+
+
+def known_sightings(model: Model) -> IntArray:
+    """How many sightings of known points each picture has by its matches."""
+    known = np.isfinite(model.points[:, 0])[model.sightings[:, 2]]
+    return np.bincount(model.sightings[known, 0], minlength=len(model.focals_px))
+
+
+def place_picture(model: Model, row: int) -> bool:
+    """Place a picture by its keypoints against the points; whether that holds. Its guided matches become sightings."""
+    known, points_of = np.unique(model.sightings[model.good, 2], return_inverse=True)
+    if len(known) < LEAST_PLACED:
+        return False
+    seen = np.flatnonzero(model.good)
+    descriptors = np.stack([model.units[model.sightings[k, 0]][model.sightings[k, 1]] for k in seen])
+    likeness = point_likeness(model.units[row], descriptors, points_of)
+    mine = np.flatnonzero((model.sightings[:, 0] == row) & np.isin(model.sightings[:, 2], known))
+    extra = np.column_stack([model.sightings[mine, 1], np.searchsorted(known, model.sightings[mine, 2])])
+    pose = find_pose(
+        model.points[known],
+        likeness,
+        model.keypoints_px[row],
+        tuple(model.sizes_px[row]),
+        float(model.focals_px[row]),
+        extra=extra,
+        seed=model.seed,
+    )
+    if pose is None or not holds(pose):
+        return False
+    model.rotations[row], model.translations[row] = pose.rotation, pose.translation
+    model.placed.append(row)
+    add_sightings(model, row, pose.keypoints, known[pose.points])
+    retriangulate(model)
+    return True
+
+
+def holds(pose: PoseEstimate) -> bool:
+    """Whether so much is found where the pose predicts it that chance cannot be the reason."""
+    return pose.coverage >= LEAST_COVERAGE and pose.excess >= LEAST_EXCESS
+
+
+def add_sightings(model: Model, row: int, keypoints: IntArray, tracks: IntArray) -> None:
+    """Guided matches of a picture take the place of what its sightings said of the same points and keypoints."""
+    mine = model.sightings[:, 0] == row
+    stale = mine & (np.isin(model.sightings[:, 2], tracks) | np.isin(model.sightings[:, 1], keypoints))
+    added = np.column_stack([np.full(len(tracks), row), keypoints, tracks])
+    model.sightings = np.concatenate([model.sightings[~stale], added])
+    model.seen_px = np.concatenate([model.seen_px[~stale], model.keypoints_px[row][keypoints]])
+    model.good = np.zeros(len(model.sightings), dtype=np.bool_)
+
+
+def place_in_scene(
+    scene: Scene, pictures: Sequence[ScenePicture], picture: ScenePicture, *, seed: int = 1
+) -> Scene | None:
+    """The scene with one more picture placed in it, None where that does not hold.
+
+    Parameters
+    ----------
+    scene : Scene
+    pictures : sequence of ScenePicture
+        At least those that the scene places.
+    picture : ScenePicture
+        Its place is told from its features alone; `picture_id` must not be in the scene yet.
+    """
+    focal = picture.focal_px or focal_px_from_35mm(None, picture.features.size_px)
+    pose = locate_picture(scene, pictures, picture, seed=seed)
+    if pose is None or not holds(pose):
+        return None
+    size = picture.features.size_px
+    row = len(scene.picture_ids)
+    added = np.column_stack([np.full(len(pose.points), row), pose.keypoints, pose.points])
+    return Scene(
+        np.append(scene.picture_ids, np.int32(picture.picture_id)),
+        np.concatenate([scene.rotations, pose.rotation[None]]),
+        np.concatenate([scene.translations, pose.translation[None]]),
+        np.append(scene.focals_px, focal),
+        np.concatenate([scene.sizes_px, np.array([size], np.int32)]),
+        np.append(scene.support, np.int32(len(pose.points))),
+        scene.points,
+        np.concatenate([scene.sightings, added.astype(np.int32)]),
+    )
+
+
+def locate_picture(
+    scene: Scene, pictures: Sequence[ScenePicture], picture: ScenePicture, *, seed: int = 1
+) -> PoseEstimate | None:
+    """The best pose of a picture in a scene, whether it `holds` or not; None where there is nothing to try."""
+    if not len(scene.points):
+        return None
+    units = {p.picture_id: normalised_descriptors(p.features) for p in pictures}
+    rows = [units[int(picture_id)] for picture_id in scene.picture_ids]
+    descriptors = np.stack([rows[row][keypoint] for row, keypoint, _ in scene.sightings])
+    likeness = point_likeness(normalised_descriptors(picture.features), descriptors, scene.sightings[:, 2])
+    size = picture.features.size_px
+    focal = picture.focal_px or focal_px_from_35mm(None, size)
+    keypoints = picture.features.points_px - (np.array(size) - 1.0) / 2
+    return find_pose(scene.points, likeness, keypoints, size, focal, seed=seed)
+
+
+def finish(model: Model, pictures: Sequence[ScenePicture]) -> Scene:
+    """The model as a frozen scene: only placed pictures and points with good sightings."""
+    placed = np.array(sorted(model.placed))
+    rows = np.flatnonzero(model.good)
+    tracks, points_of = np.unique(model.sightings[rows, 2], return_inverse=True)
+    where = np.full(len(pictures), -1)
+    where[placed] = np.arange(len(placed))
+    sightings = np.column_stack([where[model.sightings[rows, 0]], model.sightings[rows, 1], points_of])
+    return Scene(
+        np.array([pictures[row].picture_id for row in placed], np.int32),
+        model.rotations[placed],
+        model.translations[placed],
+        model.focals_px[placed],
+        model.sizes_px[placed],
+        np.bincount(sightings[:, 0], minlength=len(placed)).astype(np.int32),
+        model.points[tracks],
+        sightings.astype(np.int32),
+    )

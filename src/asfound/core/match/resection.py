@@ -1,0 +1,254 @@
+"""Place one picture in a scene: its keypoints against the scene's points.
+
+Look-alike joints make wrong poses that many matches agree on. The right pose also predicts where the other points of
+the scene must show, and finds them there; so several poses are tried and judged by their guided matches, spread over
+the picture.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from asfound.core.match.arrays import BoolArray, Float32Array, FloatArray, IntArray
+
+FIT_PX = 5.0
+GUIDED_PX = 14.0
+GUIDED_LIKENESS = 0.72
+POINT_RATIO = 0.92
+CELLS = 12
+HIT_LIKENESS = 0.8
+CHANCE_SHIFTS_PX = np.array([[31.0, 0], [-31, 0], [0, 31], [0, -31], [22, 22], [-22, -22], [22, -22], [-22, 22]])
+
+
+@dataclass(frozen=True, eq=False)
+class PoseEstimate:
+    """A picture's pose and what bears it out.
+
+    Attributes
+    ----------
+    rotation, translation : ndarray of shape (3, 3) and (3,), float64
+        Scene to camera.
+    keypoints, points : ndarray of shape (k,), int
+        Guided matches: keypoint of the picture, point of the scene.
+    coverage : int
+        Cells of a 12 by 12 grid over the picture that hold a guided match.
+    excess : float
+        Points found where the pose predicts them, beyond those found at shifted places, in deviations of chance.
+    """
+
+    rotation: FloatArray
+    translation: FloatArray
+    keypoints: IntArray
+    points: IntArray
+    coverage: int
+    excess: float
+
+
+def point_likeness(unit_keypoints: Float32Array, unit_sightings: Float32Array, points_of: IntArray) -> Float32Array:
+    """Greatest likeness of each keypoint (n) to any sighting of each point (m), shape (n, m), float32.
+
+    `points_of` gives the point, 0 to m - 1, each seen at least once, of each row of `unit_sightings`.
+    """
+    order = np.argsort(points_of, kind="stable")
+    starts = np.searchsorted(points_of[order], np.arange(int(points_of.max()) + 1))
+    likeness = unit_sightings[order] @ unit_keypoints.T
+    return np.ascontiguousarray(np.maximum.reduceat(likeness, starts, axis=0).T)
+
+
+def putative_points(likeness: Float32Array, *, ratio: float = POINT_RATIO) -> IntArray:
+    """Mutual best keypoint and point that pass the ratio test, shape (k, 2), surest first, from an (n, m) likeness."""
+    if min(likeness.shape) < 2:
+        return np.zeros((0, 2), np.int32)
+    rows = np.arange(len(likeness))
+    best_point = likeness.argmax(axis=1)
+    best = likeness[rows, best_point]
+    mutual = best == likeness.max(axis=0)[best_point]
+    rows, best_point, best = rows[mutual], best_point[mutual], best[mutual]
+    rest = likeness[rows]
+    rest[np.arange(len(rows)), best_point] = -2
+    quality = (1 - best) / np.maximum(1 - rest.max(axis=1), 1e-6)
+    order = np.argsort(quality, kind="stable")
+    order = order[quality[order] <= ratio * ratio]
+    return np.column_stack([rows[order], best_point[order]])
+
+
+def estimate_pose(
+    points: FloatArray, seen_px: FloatArray, focal_px: float, *, seed: int, tolerance_px: float = FIT_PX
+) -> tuple[FloatArray, FloatArray, BoolArray] | None:
+    """Rotation, translation and fitting sightings: P3P in a PROSAC loop with MAGSAC scores.
+
+    PROSAC: Chum and Matas, CVPR 2005. Copes with one right match in twenty, where the five-point loop of plain
+    `solvePnPRansac` gives up.
+
+    Parameters
+    ----------
+    points : ndarray of shape (n, 3), float64
+    seen_px : ndarray of shape (n, 2), float64
+        From the picture's middle; the surest match first.
+    """
+    if len(points) < 6:
+        return None
+    matrix = np.diag([focal_px, focal_px, 1.0])
+    try:
+        ok, _, turn, shift, inliers = cv2.solvePnPRansac(
+            points, seen_px, matrix.copy(), np.zeros(4), params=_usac(seed, tolerance_px)
+        )
+        if not ok or inliers is None or len(inliers) < 6:
+            return None
+        chosen = inliers.ravel()
+        turn, shift = cv2.solvePnPRefineLM(points[chosen], seen_px[chosen], matrix, None, turn, shift)
+    except cv2.error:
+        return None
+    rotation = np.asarray(cv2.Rodrigues(turn)[0], dtype=np.float64)
+    translation = np.asarray(shift.ravel(), dtype=np.float64)
+    miss = np.linalg.norm(_projected(points, rotation, translation, focal_px) - seen_px, axis=1)
+    return rotation, translation, np.asarray(miss < tolerance_px)
+
+
+def _usac(seed: int, tolerance_px: float) -> cv2.UsacParams:
+    params = cv2.UsacParams()
+    params.sampler, params.score = cv2.SAMPLING_PROSAC, cv2.SCORE_METHOD_MAGSAC
+    params.loMethod = cv2.LOCAL_OPTIM_INNER_LO
+    params.maxIterations, params.confidence = 20000, 0.99999
+    params.threshold, params.randomGeneratorState = tolerance_px, seed
+    return params
+
+
+def find_pose(
+    points: FloatArray,
+    likeness: Float32Array,
+    keypoints_px: FloatArray,
+    size_px: tuple[int, int],
+    focal_px: float,
+    *,
+    extra: IntArray | None = None,
+    seed: int,
+    hypotheses: int = 4,
+) -> PoseEstimate | None:
+    """The pose that predicts most of what the picture shows.
+
+    Parameters
+    ----------
+    points : ndarray of shape (m, 3), float64
+    likeness : ndarray of shape (n, m), float32
+        As `point_likeness` gives it.
+    keypoints_px : ndarray of shape (n, 2), float64
+        From the picture's middle.
+    extra : ndarray of shape (k, 2), int, or None
+        Matches (keypoint, point) known from comparing pictures.
+    """
+    pairs = putative_points(likeness)
+    if extra is not None and len(extra):
+        _, first = np.unique(np.concatenate([extra, pairs]), axis=0, return_index=True)
+        pairs = np.concatenate([extra, pairs])[np.sort(first)]
+    best: PoseEstimate | None = None
+    for k in range(hypotheses):
+        pose = estimate_pose(points[pairs[:, 1]], keypoints_px[pairs[:, 0]], focal_px, seed=seed + k)
+        if pose is None:
+            break
+        checked = check_pose(points, likeness, keypoints_px, size_px, focal_px, pose[0], pose[1], seed=seed)
+        if checked is not None and (best is None or checked.excess > best.excess):
+            best = checked
+        pairs = pairs[~pose[2]]
+    return best
+
+
+def check_pose(
+    points: FloatArray,
+    likeness: Float32Array,
+    keypoints_px: FloatArray,
+    size_px: tuple[int, int],
+    focal_px: float,
+    rotation: FloatArray,
+    translation: FloatArray,
+    *,
+    seed: int,
+) -> PoseEstimate | None:
+    """Refine a pose by guided matching, twice, and count what bears it out."""
+    reach = GUIDED_PX
+    for _ in range(2):
+        pairs = guided_points(points, likeness, keypoints_px, focal_px, rotation, translation, reach_px=reach)
+        pose = estimate_pose(points[pairs[:, 1]], keypoints_px[pairs[:, 0]], focal_px, seed=seed)
+        if pose is None:
+            return None
+        rotation, translation, fits = pose
+        reach = FIT_PX
+    pairs = pairs[fits]
+    half = np.array(size_px) / 2
+    cells = np.clip(((keypoints_px[pairs[:, 0]] + half) / (2 * half) * CELLS).astype(int), 0, CELLS - 1)
+    coverage = len(np.unique(cells[:, 0] * CELLS + cells[:, 1]))
+    places = _projected(points, rotation, translation, focal_px)
+    places[(np.abs(places) > half).any(axis=1)] = np.nan
+    hits = _hits(places, likeness, keypoints_px)
+    chance = float(np.mean([_hits(places + shift, likeness, keypoints_px) for shift in CHANCE_SHIFTS_PX]))
+    excess = (hits - chance) / np.sqrt(chance + 1)
+    return PoseEstimate(rotation, translation, pairs[:, 0], pairs[:, 1], coverage, float(excess))
+
+
+def _hits(places_px: FloatArray, likeness: Float32Array, keypoints_px: FloatArray) -> int:
+    """Points that find a keypoint very like them where they are predicted."""
+    seen = np.flatnonzero(np.isfinite(places_px).all(axis=1))
+    near_keypoint, near_point = _near(keypoints_px, places_px[seen], FIT_PX)
+    like = likeness[near_keypoint, seen[near_point]] > HIT_LIKENESS
+    return len(np.unique(near_point[like]))
+
+
+def guided_points(
+    points: FloatArray,
+    likeness: Float32Array,
+    keypoints_px: FloatArray,
+    focal_px: float,
+    rotation: FloatArray,
+    translation: FloatArray,
+    *,
+    reach_px: float,
+) -> IntArray:
+    """Mutual best keypoint and point among those that lie within `reach_px` of each other once projected, (k, 2)."""
+    places = _projected(points, rotation, translation, focal_px)
+    seen = np.flatnonzero(np.isfinite(places).all(axis=1) & (np.abs(places) < 4096).all(axis=1))
+    if not len(seen) or not len(keypoints_px):
+        return np.zeros((0, 2), np.int64)
+    near_keypoint, near_point = _near(keypoints_px, places[seen], reach_px)
+    near_point = seen[near_point]
+    values = likeness[near_keypoint, near_point]
+    keep = values > GUIDED_LIKENESS
+    near_keypoint, near_point, values = near_keypoint[keep], near_point[keep], values[keep]
+    best_keypoint = np.full(len(keypoints_px), -1.0, np.float32)
+    best_point = np.full(len(points), -1.0, np.float32)
+    np.maximum.at(best_keypoint, near_keypoint, values)
+    np.maximum.at(best_point, near_point, values)
+    mutual = (values == best_keypoint[near_keypoint]) & (values == best_point[near_point])
+    pairs = np.column_stack([near_keypoint[mutual], near_point[mutual]])
+    _, first = np.unique(pairs[:, 1], return_index=True)
+    return pairs[first]
+
+
+def _near(first: FloatArray, second: FloatArray, reach_px: float) -> tuple[IntArray, IntArray]:
+    """Index pairs of points of two sets that lie within `reach_px`: the first set is sorted into cells that wide."""
+    stride = 1 << 20
+    cells = np.floor(first / reach_px).astype(np.int64) + (1 << 10)
+    keys = cells[:, 1] * stride + cells[:, 0]
+    order = np.argsort(keys, kind="stable")
+    keys = keys[order]
+    wanted = np.floor(second / reach_px).astype(np.int64) + (1 << 10)
+    rows, columns = [], []
+    for down in (-1, 0, 1):
+        low = (wanted[:, 1] + down) * stride + wanted[:, 0] - 1
+        start, stop = np.searchsorted(keys, low), np.searchsorted(keys, low + 3)
+        counts = stop - start
+        column = np.repeat(np.arange(len(second)), counts)
+        within = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)
+        rows.append(order[start[column] + within])
+        columns.append(column)
+    row, column = np.concatenate(rows), np.concatenate(columns)
+    close = ((first[row] - second[column]) ** 2).sum(axis=1) < reach_px**2
+    return row[close], column[close]
+
+
+def _projected(points: FloatArray, rotation: FloatArray, translation: FloatArray, focal_px: float) -> FloatArray:
+    local = points @ rotation.T + translation
+    depth = np.where(local[:, 2:] > 1e-9, local[:, 2:], np.nan)
+    return np.asarray(local[:, :2] / depth * focal_px)

@@ -1,0 +1,249 @@
+"""How well pictures are sorted, pins carried and changes found, on rendered bays.
+
+    python tests/bench/matching.py FOLDER...
+
+Scores `core/match` directly, the way the product is scored through its command line. Prints one table for each folder.
+"""
+
+from __future__ import annotations
+
+import argparse
+import time
+from collections import defaultdict
+from collections.abc import Callable
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import cv2
+from bays import BaySet, Truth
+
+from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
+from asfound.core.match.pairs import SpotPicture, propose_pairs
+from asfound.core.match.query import QUERY_ID, carry_to_query, describe_query, find_originals
+from asfound.core.match.scene import Scene
+from asfound.core.match.spots import PictureEvidence, group_spots
+
+KINDS = {"found": "near", "tagged": "near", "off": "part_off", "refit": "refit"}
+
+
+def home_pins(bay: BaySet) -> list[tuple[str, Truth, dict[str, Truth]]]:
+    """For each connector its clearest as-found picture and the spot's pictures whose frame holds it."""
+    out = []
+    ids = sorted({c["id"] for p in bay.photos for c in p.entry["connectors"]})
+    for connector_id in ids:
+        seen = {p.file: p for p in bay.photos if p.connector(connector_id)}
+        founds = []
+        for p in seen.values():
+            c = p.connector(connector_id)
+            if p.state == "found" and p.spot == c["spot"] and c["visible"] and _within(c, 0.05):
+                founds.append((c["clear"], -abs(c["x"] - 0.5) - abs(c["y"] - 0.5), p))
+        if founds:
+            out.append((connector_id, max(founds, key=lambda f: f[:2])[2], seen))
+    return out
+
+
+def _within(c: dict, margin: float) -> bool:
+    return margin < c["x"] < 1 - margin and margin < c["y"] < 1 - margin
+
+
+def score_carry(
+    bay: BaySet, carry: Callable[[str, Truth, HandPin], list[CarriedPin]], detail: list | None = None
+) -> dict:
+    """Recall of visible sightings within 2 and 5 percent, by kind, and the share of carried pins that are wrong."""
+    counts: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0])
+    wrong = carried = 0
+    for connector_id, home, seen in home_pins(bay):
+        c = home.connector(connector_id)
+        said = {
+            p.picture_id: p for p in carry(connector_id, home, HandPin(connector_id, home.picture_id, c["x"], c["y"]))
+        }
+        for p in seen.values():
+            s = p.connector(connector_id)
+            if p is home or p.spot != c["spot"] or not s["visible"] or not _within(s, 0):
+                continue
+            pin = said.get(p.picture_id)
+            gap = 1.0 if pin is None else p.gap(pin.x_frac, pin.y_frac, s)
+            for k, hit in enumerate((True, gap <= 0.02, gap <= 0.05)):
+                counts[KINDS[p.state]][k] += hit
+            if detail is not None:
+                detail.append((connector_id, home, p, gap, pin))
+        for pin in said.values():
+            p = bay.pictures[pin.picture_id]
+            s = p.connector(connector_id)
+            carried += 1
+            miss = s is None or p.gap(pin.x_frac, pin.y_frac, s) > 0.05
+            wrong += miss
+    total = [sum(v[k] for v in counts.values()) for k in range(3)]
+    score = {"all": f"{total[1] / max(1, total[0]):.3f}/{total[2] / max(1, total[0]):.3f}", "sightings": total[0]}
+    score |= {k: f"{v[1] / v[0]:.2f}/{v[2] / v[0]:.2f}" for k, v in sorted(counts.items())}
+    return score | {"carried": carried, "wrong": f"{wrong / max(1, carried):.3f}"}
+
+
+def scenes_of(bay: BaySet, spot_of: dict[int, Any]) -> dict[Any, Scene]:
+    """One scene for each spot, kept on disk."""
+    scenes = {}
+    for spot in sorted(set(spot_of.values())):
+        ids = sorted(i for i, s in spot_of.items() if s == spot)
+        scenes[spot] = bay.scene(tuple(ids))
+    return scenes
+
+
+def carrier(bay: BaySet, spot_of: dict[int, Any]) -> Callable[[str, Truth, HandPin], list[CarriedPin]]:
+    """Carry within the spot of the pin's picture."""
+    scenes = scenes_of(bay, spot_of)
+
+    def carry(connector_id: str, home: Truth, pin: HandPin) -> list[CarriedPin]:
+        spot = spot_of.get(home.picture_id)
+        if spot is None:
+            return []
+        ids = [i for i, s in spot_of.items() if s == spot]
+        pictures = [bay.scene_picture(i) for i in ids]
+        said = carry_pins([pin], pictures, bay.likenesses(ids), load_gray=bay.gray, scene=scenes[spot])
+        return [p for p in said if p.inside]
+
+    return carry
+
+
+def said_spots(bay: BaySet) -> dict[int, int]:
+    """The machine's own spots."""
+    evidence = [PictureEvidence(p.picture_id, p.taken_s) for p in bay.photos]
+    likenesses = bay.likenesses([p.picture_id for p in bay.photos])
+    return group_spots(evidence, {pair: likeness.summary for pair, likeness in likenesses.items()}).spot_of
+
+
+def score_spots(bay: BaySet, spot_of: dict[int, int]) -> dict:
+    """Pairwise precision, recall and F1; overviews of one bay may lie together."""
+    tp = fp = fn = 0
+    for a, b in combinations(bay.photos, 2):
+        if a.shot == b.shot == "overview" and a.bay == b.bay:
+            continue
+        true = a.spot is not None and a.spot == b.spot
+        said = spot_of.get(a.picture_id) is not None and spot_of.get(a.picture_id) == spot_of.get(b.picture_id)
+        tp, fp, fn = tp + (true and said), fp + (said and not true), fn + (true and not said)
+    return {
+        "precision": round(tp / max(1, tp + fp), 3),
+        "recall": round(tp / max(1, tp + fn), 3),
+        "F1": round(2 * tp / max(1, 2 * tp + fp + fn), 3),
+    }
+
+
+def score_pairs(bay: BaySet, spot_of: dict[int, int]) -> dict:
+    """Share of proposals that show one spot in two states, and of spots whose removal is covered."""
+    good = said = 0
+    covered = set()
+    for spot in sorted(set(spot_of.values())):
+        ids = [i for i, s in spot_of.items() if s == spot]
+        members = [SpotPicture(i, bay.pictures[i].taken_s) for i in ids]
+        for pair in propose_pairs(members, bay.likenesses(ids), load_gray=bay.gray):
+            a, b = bay.pictures[pair.before_id], bay.pictures[pair.after_id]
+            right = a.spot is not None and a.spot == b.spot
+            right &= (a.state in ("found", "tagged") and b.state in ("off", "refit")) or (a.state, b.state) == (
+                "off",
+                "refit",
+            )
+            said, good = said + 1, good + right
+            if right and b.state == "off":
+                covered.add(a.spot)
+    with_off = {p.spot for p in bay.photos if p.state == "off" and p.spot}
+    return {
+        "said": said,
+        "precision": round(good / max(1, said), 3),
+        "covered": round(len(covered & with_off) / max(1, len(with_off)), 3),
+    }
+
+
+def score_where(bay: BaySet, spot_of: dict[int, int]) -> dict:
+    """Recall at 1 and 5 of a picture that shows the joint aimed at, and the error of all connectors drawn."""
+    at1 = at5 = drawn = near = 0
+    took = []
+    everything = [bay.scene_picture(p.picture_id) for p in bay.photos]
+    homes = home_pins(bay)
+    scenes = scenes_of(bay, spot_of)
+    for q in bay.queries:
+        start = time.perf_counter()
+        query = describe_query(bay.gray(q.picture_id))
+        focal = bay.scene_picture(q.picture_id).focal_px
+        originals = find_originals(query, everything, scenes=list(scenes.values()), query_focal_px=focal)
+        aim = q.entry["query_connector"]
+        right = []
+        for original in originals:
+            c = bay.pictures[original.picture_id].connector(aim)
+            right.append(c is not None and c["visible"])
+        at1, at5 = at1 + any(right[:1]), at5 + any(right[:5])
+        wanted = {spot_of.get(o.picture_id) for o in originals[:5]} - {None}
+        ids = [i for i, s in spot_of.items() if s in wanted]
+        pins = [
+            HandPin(name, home.picture_id, home.connector(name)["x"], home.connector(name)["y"])
+            for name, home, _ in homes
+            if home.picture_id in ids
+        ]
+        focal = bay.scene_picture(q.picture_id).focal_px
+        said = (
+            carry_to_query(
+                pins,
+                query,
+                focal,
+                originals[:5],
+                [bay.scene_picture(i) for i in ids],
+                bay.likenesses(ids),
+                load_gray=lambda i, q=q: bay.gray(q.picture_id if i == QUERY_ID else i),
+                scenes=[scenes[spot] for spot in sorted(wanted)],
+            )
+            if pins
+            else []
+        )
+        took.append(time.perf_counter() - start)
+        for pin in said:
+            c = q.connector(pin.key)
+            if pin.inside and c is not None and c["visible"]:
+                drawn, near = drawn + 1, near + (q.gap(pin.x_frac, pin.y_frac, c) <= 0.05)
+    n = max(1, len(bay.queries))
+    return {
+        "at 1": f"{at1}/{n}",
+        "at 5": f"{at5}/{n}",
+        "drawn": drawn,
+        "within 5 %": round(near / max(1, drawn), 2),
+        "seconds": round(sum(took) / n, 1),
+    }
+
+
+def main() -> None:
+    """Read the command line and print the tables."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folders", type=Path, nargs="+")
+    parser.add_argument("--detail", action="store_true")
+    parser.add_argument("--skip", default="")
+    options = parser.parse_args()
+    cv2.setNumThreads(1)
+    for folder in options.folders:
+        bay = BaySet(folder)
+        detail: list = []
+        spot_of = said_spots(bay)
+        print(folder.name, "spots", score_spots(bay, spot_of))
+        print(folder.name, "pairs", score_pairs(bay, spot_of))
+        if "where" not in options.skip:
+            print(folder.name, "where", score_where(bay, spot_of))
+        if "carry" in options.skip:
+            continue
+        start = time.perf_counter()
+        truth_spots = {p.picture_id: p.spot for p in bay.photos if p.spot}
+        print(folder.name, "carry, true spots", score_carry(bay, carrier(bay, truth_spots), detail))
+        print("  seconds", round(time.perf_counter() - start, 1))
+        if options.detail:
+            for connector_id, home, p, gap, pin in detail:
+                if gap > 0.02:
+                    print(
+                        "   ",
+                        connector_id,
+                        home.picture_id,
+                        "->",
+                        p.picture_id,
+                        p.state,
+                        f"gap {gap:.3f}",
+                        "none" if pin is None else f"{pin.how} {pin.confidence:.2f}",
+                    )
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,126 @@
+"""Numbers as typed and as written on tape."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from asfound.core.pins.numbering import (
+    TagWords,
+    confusable_numbers,
+    missing_in_run,
+    parse_tag_words,
+    render_tag_words,
+    sort_key,
+    upside_down,
+)
+from asfound.errors import Misused
+from tests.strategies import any_numbers, numbers
+
+
+@pytest.mark.parametrize(
+    ("typed", "known", "meant"),
+    [
+        ("17", {"17"}, TagWords("17")),
+        ("17b", {"17"}, TagWords("17", "B")),
+        ("17B", {"17"}, TagWords("17", "B")),
+        (" 17 a ", {"17"}, TagWords("17", "A")),
+        ("17 end b", {"17"}, TagWords("17", "B")),
+        ("17-b", {"17"}, TagWords("17", "B")),
+        ("17b", {"17", "17b"}, TagWords("17b")),
+        ("17bb", {"17", "17b"}, TagWords("17b", "B")),
+        ("17 B", {"17", "17b"}, TagWords("17", "B")),
+        ("12.2", {"12"}, TagWords("12", None, 2)),
+        ("12.2", {"12", "12.2"}, TagWords("12.2")),
+        ("12.2b", {"12"}, TagWords("12", "B", 2)),
+        ("12.2b", {"12", "12.2"}, TagWords("12.2", "B")),
+        ("007", {"007", "7"}, TagWords("007")),
+        ("12X", {"12x"}, TagWords("12x")),
+        ("12x", {"12"}, TagWords("12x")),
+        ("47b", set(), TagWords("47", "B")),
+        ("47", set(), TagWords("47")),
+        ("grab", set(), TagWords("grab")),
+        ("b", set(), TagWords("b")),
+        ("12.0", {"12"}, TagWords("12.0")),
+        ("12.2", set(), TagWords("12.2")),
+    ],
+)
+def test_typed_words_mean_the_known_number_first(typed: str, known: set[str], meant: TagWords) -> None:
+    assert parse_tag_words(typed, known) == meant
+
+
+@pytest.mark.parametrize("typed", ["", "   "])
+def test_nothing_typed_is_refused_with_advice(typed: str) -> None:
+    with pytest.raises(Misused, match="type the number"):
+        parse_tag_words(typed, set())
+
+
+@given(st.sets(numbers, min_size=1, max_size=6), st.data())
+def test_rendered_words_parse_to_the_same(known: set[str], data: st.DataObject) -> None:
+    """Holds unless a number in use is spelled like an end of another in every form ("1 a", "1a", "1 end a")."""
+    words = TagWords(data.draw(st.sampled_from(sorted(known))), data.draw(st.sampled_from([None, "A", "B"])))
+
+    written = render_tag_words(words, known)
+
+    taken = {number.casefold() for number in known}
+    if words.end is None or f"{words.number} end {words.end}".casefold() not in taken:
+        assert parse_tag_words(written, known) == words
+
+
+@given(st.sets(any_numbers, min_size=1, max_size=6))
+def test_a_number_in_use_always_means_itself(known: set[str]) -> None:
+    assert all(parse_tag_words(number, known) == TagWords(number) for number in known)
+
+
+@given(any_numbers, st.sets(any_numbers, max_size=4))
+def test_any_text_can_be_read(typed: str, known: set[str]) -> None:
+    assert parse_tag_words(typed, known).number
+
+
+def test_order_is_natural() -> None:
+    written = ["10", "2", "12x", "12", "007", "W2", "W10", "7", "12.2"]
+
+    assert sorted(written, key=sort_key) == ["2", "007", "7", "10", "12", "12.2", "12x", "W2", "W10"]
+
+
+@given(st.lists(any_numbers | st.just("9" * 5000), max_size=8))
+def test_order_is_total_and_independent_of_the_start(written: list[str]) -> None:
+    assert sorted(written, key=sort_key) == sorted(reversed(written), key=sort_key)
+
+
+@pytest.mark.parametrize(
+    ("number", "turned"),
+    # Check value 39: arithmetic, plain face with open 6 and 9.
+    [("91", "16"), ("88", "88"), ("8", "8"), ("17", None), ("6", "9"), ("19", "61"), ("18", "81"), ("12x", None)],
+)
+def test_numbers_read_upside_down(number: str, turned: str | None) -> None:
+    assert upside_down(number) == turned
+
+
+@given(st.text("01689", min_size=1))
+def test_turning_twice_gives_the_number_back(number: str) -> None:
+    assert upside_down(upside_down(number) or "") == number
+
+
+def test_only_numbers_in_use_are_confusable() -> None:
+    assert confusable_numbers(["6", "9", "16", "18", "19", "8", "88"]) == [("6", "9")]
+    assert confusable_numbers(["91", "16", "98", "86", "9"]) == [("16", "91"), ("86", "98")]
+
+
+@pytest.mark.parametrize(
+    ("used", "missing"),
+    [
+        (["1", "2", "4"], ["3"]),
+        (["12", "12", "13x", "15"], ["14"]),
+        (["001", "003"], ["002"]),
+        (["W1", "W3", "1", "2"], ["W2"]),
+        (["1", "2", "101", "103"], ["102"]),
+        (["5"], []),
+        ([], []),
+        (["lamp"], []),
+        (["9" * 30, "1"], []),
+    ],
+)
+def test_holes_in_each_run_are_found(used: list[str], missing: list[str]) -> None:
+    assert missing_in_run(used) == missing

@@ -58,7 +58,7 @@ def test_putting_twice_equals_once(layout: Layout, data: bytes, first: str, seco
 
 
 def test_large_source_is_copied_in_one_reading(layout: Layout, monkeypatch: pytest.MonkeyPatch, tmp_path: Path):
-    monkeypatch.setattr("asfound.archive.put.HASHED_FIRST_BYTES", 10)
+    monkeypatch.setattr("asfound.archive.put.GATHERED_BYTES", 10)
     path = tmp_path / "clip.mp4"
     path.write_bytes(b"0123456789" * 5)
 
@@ -68,12 +68,12 @@ def test_large_source_is_copied_in_one_reading(layout: Layout, monkeypatch: pyte
     assert len(files_in(layout)) == 1
 
 
-@pytest.mark.parametrize("hashed_first", [0, 1 << 20])
+@pytest.mark.parametrize("gathered", [0, 1 << 20])
 @pytest.mark.parametrize("change", ["grows", "rewritten with its old time"])
 def test_source_that_changes_meanwhile_is_refused(
-    layout: Layout, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, change: str, hashed_first: int
+    layout: Layout, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, change: str, gathered: int
 ):
-    monkeypatch.setattr("asfound.archive.put.HASHED_FIRST_BYTES", hashed_first)
+    monkeypatch.setattr("asfound.archive.put.GATHERED_BYTES", gathered)
     path = tmp_path / "x.jpg"
     path.write_bytes(b"a" * 100)
     file = Changing(path, change)
@@ -126,7 +126,15 @@ def test_missing_original_is_named(layout: Layout):
 
 @pytest.mark.parametrize(
     ("name", "suffix"),
-    [("a.JPG", ".jpg"), ("a", ""), ("a.b/c", ""), ("a.toolongsuffix", ""), ("a.j\ng", ""), ("a.é", ""), ("../x.mov", ".mov")],
+    [
+        ("a.JPG", ".jpg"),
+        ("a", ""),
+        ("a.b/c", ""),
+        ("a.toolongsuffix", ""),
+        ("a.j\ng", ""),
+        ("a.é", ""),
+        ("../x.mov", ".mov"),
+    ],
 )
 def test_suffixes_are_plain(name: str, suffix: str):
     assert clean_suffix(name) == suffix

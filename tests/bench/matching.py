@@ -19,6 +19,7 @@ import cv2
 from bays import BaySet, Truth
 
 from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
+from asfound.core.match.compare import compare_pictures
 from asfound.core.match.pairs import SpotPicture, propose_pairs
 from asfound.core.match.query import QUERY_ID, carry_to_query, describe_query, find_originals
 from asfound.core.match.scene import Scene
@@ -208,6 +209,68 @@ def score_where(bay: BaySet, spot_of: dict[int, int]) -> dict:
     }
 
 
+def score_compare(bay: BaySet, spot_of: dict[int, Any]) -> dict:
+    """Faults of the spot met by the strongest 1 and 3 boxes; strong boxes on pictures without a fault."""
+    scenes = scenes_of(bay, spot_of)
+    hits1 = hits3 = faulty = sound = alarms = registered = tried = 0
+    for after in bay.photos:
+        founds = [p for p in bay.photos if p.spot == after.spot and p.state == "found"]
+        if after.state != "refit" or not after.spot or not founds:
+            continue
+        said = compare_as_scored(bay, founds[0], after, scenes.get(spot_of.get(after.picture_id)), spot_of)
+        tried, registered = tried + 1, registered + said.registered
+        faults = [f["box"] for f in after.entry["faults"] if f["visible"] and f["spot"] == after.spot]
+        met = [any(_overlap(d, box, after.size) >= 0.15 for box in faults) for d in said.differences]
+        if faults:
+            faulty, hits1, hits3 = faulty + 1, hits1 + any(met[:1]), hits3 + any(met[:3])
+        elif not after.entry["faults"]:
+            sound, alarms = sound + 1, alarms + sum(d.score >= 0.5 for d in said.differences)
+    return {
+        "registered": f"{registered}/{tried}",
+        "top 1": f"{hits1}/{faulty}",
+        "top 3": f"{hits3}/{faulty}",
+        "alarms": f"{alarms}/{sound}",
+    }
+
+
+def compare_as_scored(bay: BaySet, before: Truth, after: Truth, scene: Scene | None, spot_of: dict[int, Any]):
+    """Compare with every connector pinned by hand on its clearest picture and carried."""
+    spot = spot_of.get(after.picture_id)
+    ids = [i for i, s in spot_of.items() if s == spot]
+    hand = [
+        HandPin(name, home.picture_id, home.connector(name)["x"], home.connector(name)["y"])
+        for name, home, _ in home_pins(bay)
+        if home.picture_id in ids
+    ]
+    sides = {before.picture_id: [], after.picture_id: []}
+    for pin in hand:
+        if pin.picture_id in sides:
+            sides[pin.picture_id].append(
+                CarriedPin(pin.key, pin.picture_id, pin.x_frac, pin.y_frac, None, None, 1.0, True, "near")
+            )
+    if spot is not None:
+        pictures = [bay.scene_picture(i) for i in ids]
+        for pin in carry_pins(hand, pictures, bay.likenesses(ids), load_gray=bay.gray, scene=scene, onto=list(sides)):
+            sides[pin.picture_id].append(pin)
+    return compare_pictures(
+        bay.scene_picture(before.picture_id),
+        bay.scene_picture(after.picture_id),
+        bay.likeness(before.picture_id, after.picture_id),
+        before_gray=bay.gray(before.picture_id),
+        after_gray=bay.gray(after.picture_id),
+        before_pins=sides[before.picture_id],
+        after_pins=sides[after.picture_id],
+        scene=scene,
+    )
+
+
+def _overlap(d, box: list[float], size: tuple[int, int]) -> float:
+    x0, y0 = d.x_frac * size[0], d.y_frac * size[1]
+    x1, y1 = x0 + d.w_frac * size[0], y0 + d.h_frac * size[1]
+    both = max(0, min(x1, box[2]) - max(x0, box[0])) * max(0, min(y1, box[3]) - max(y0, box[1]))
+    return both / ((x1 - x0) * (y1 - y0) + (box[2] - box[0]) * (box[3] - box[1]) - both)
+
+
 def main() -> None:
     """Read the command line and print the tables."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -224,6 +287,8 @@ def main() -> None:
         print(folder.name, "pairs", score_pairs(bay, spot_of))
         if "where" not in options.skip:
             print(folder.name, "where", score_where(bay, spot_of))
+        if "compare" not in options.skip:
+            print(folder.name, "compare", score_compare(bay, spot_of))
         if "carry" in options.skip:
             continue
         start = time.perf_counter()

@@ -150,7 +150,14 @@ def test_too_many_pixels_are_refused_before_decoding(image_format: ImageFormat):
 
 @every_format
 def test_beginning_of_another_kind_of_file_is_not_accepted(image_format: ImageFormat):
-    for other in (b"", b"\0" * 64, b"%PDF-1.7\n" * 8, b"PK\x03\x04" + b"\0" * 60, b"GIF89a" + b"\0" * 60, b"text\n" * 20):
+    for other in (
+        b"",
+        b"\0" * 64,
+        b"%PDF-1.7\n" * 8,
+        b"PK\x03\x04" + b"\0" * 60,
+        b"GIF89a" + b"\0" * 60,
+        b"text\n" * 20,
+    ):
         assert not image_format.accepts(other)
 
 

@@ -29,6 +29,7 @@ from asfound.media.source import Found, NotTaken, PassedOver, walk
 from asfound.media.thumbnails import Derived
 from asfound.media.workers import Inspectors, workers_for
 from asfound.model.capture import Taken, TimeSource
+from asfound.model.pictures import Clip, Picture
 from asfound.store import jobs, pictures
 
 FILES_PER_COMMIT = 10
@@ -269,29 +270,36 @@ class _Dump:
         self.watch(file, self.report)
 
     def _is_known(self, found: Found, digest: str) -> bool:
-        store = self.archive.store
-        picture = pictures.find_picture_by_digest(store, self.job_id, digest)
-        clip = None if picture else pictures.find_clip_by_digest(store, self.job_id, digest)
-        if picture is None and clip is None and digest not in self.digests:
+        """Whether the job has these bytes, or will have with the next batch; tells of it if so."""
+        earlier = self._find_row(digest)
+        if earlier is None and digest not in self.digests:
             return False
-        self.report.known.append(
-            KnownFile(found.name, picture.picture_id if picture else None, clip.clip_id if clip else None)
-        )
-        earlier = picture or clip
+        self.report.known.append(_known(found, earlier))
         if earlier is not None and earlier.file != found.name:
-            with store.transaction():
+            with self.archive.store.transaction():
                 self._save_arrival(found, digest)
         return True
+
+    def _find_row(self, digest: str) -> Picture | Clip | None:
+        store = self.archive.store
+        return pictures.find_picture_by_digest(store, self.job_id, digest) or pictures.find_clip_by_digest(
+            store, self.job_id, digest
+        )
 
     def _commit(self) -> None:
         """Write down what was inspected, all or nothing, then keep its previews."""
         batch, self.batch = self.batch, []
         added: list[AddedFile] = []
+        known: list[KnownFile] = []
         refused: list[RefusedFile] = []
         with self.archive.store.transaction():
             for kept, outcome in batch:
                 self._save_original(kept)
-                if outcome.details is None:
+                # Asked again now that the database is ours: another dump may have been quicker.
+                earlier = self._find_row(kept.put.digest_sha256)
+                if earlier is not None:
+                    known.append(_known(kept.found, earlier))
+                elif outcome.details is None:
                     refused.append(RefusedFile(kept.found.name, kept.found.where, outcome.trouble, kept=True))
                 elif outcome.details.kind == "photo":
                     added.append(self._save_photo(kept, outcome, outcome.details))
@@ -299,6 +307,7 @@ class _Dump:
                     added.append(self._save_clip(kept, outcome, outcome.details))
         # Only now are they safe.
         self.report.added += added
+        self.report.known += known
         self.report.refused += refused
         self.committed_at = time.monotonic()
         for kept, outcome in batch:
@@ -406,6 +415,12 @@ class _Dump:
     def _keep(self, key: str, derived: Derived) -> None:
         put_cached(self.archive.layout, "preview", f"{key}.jpg", derived.preview_jpeg)
         put_cached(self.archive.layout, "thumb", f"{key}.jpg", derived.thumbnail_jpeg)
+
+
+def _known(found: Found, earlier: Picture | Clip | None) -> KnownFile:
+    picture_id = earlier.picture_id if isinstance(earlier, Picture) else None
+    clip_id = earlier.clip_id if isinstance(earlier, Clip) else None
+    return KnownFile(found.name, picture_id, clip_id)
 
 
 def _later(taken: Taken | None, seconds: float) -> Taken | None:

@@ -63,7 +63,7 @@ def find_tags(archive: Archive, words: str, *, most: int = 20) -> list[FoundEnd]
     """
     known, ends, index = archive.kept("tag index", lambda: _index(archive))
     found = []
-    for answer in index.find(words)[:most]:
+    for answer in index.find(words, limit=most):
         wanted = [end for end in ends.get(answer.tag_id, ()) if answer.end in (None, end.end)]
         found += [seen_end(archive, known[answer.tag_id], end, answer.reasons, answer.score) for end in wanted]
     return found

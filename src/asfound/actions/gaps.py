@@ -51,4 +51,6 @@ def is_closable(archive: Archive, gap: Gap) -> bool:
 
 def _stage(picture: Picture, off_s: float | None) -> Stage:
     """A picture is from after removal only when both its time and the log say so."""
-    return "after" if off_s is not None and picture.taken_utc_s is not None and picture.taken_utc_s > off_s else "before"
+    return (
+        "after" if off_s is not None and picture.taken_utc_s is not None and picture.taken_utc_s > off_s else "before"
+    )

@@ -4,19 +4,25 @@ from __future__ import annotations
 
 import io
 import os
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
-from asfound.archive.atomic import draft_in, make_folder, sync_folder
+from asfound.archive.atomic import Draft, draft_in, make_folder, sync_folder
 from asfound.archive.layout import Layout
-from asfound.core.fixity.digest import new_hasher
+from asfound.core.fixity.digest import compute_digest, new_hasher
 from asfound.errors import ArchiveTrouble, Unreadable
 
 CHUNK_BYTES = 1024 * 1024
-HASHED_FIRST_BYTES = 64 * CHUNK_BYTES
-"""Sources up to this size are hashed before anything is written, so that known ones cost no writing. Larger ones would
-have to come over a slow card reader twice."""
+GATHERED_BYTES = 64 * CHUNK_BYTES
+"""Sources up to this size are read into memory and hashed before anything is written, so that known ones cost no
+writing. Larger ones would fill the memory, or have to come over a slow card reader twice."""
+
+CHANGED = "it changed while it was copied; add it again when nothing writes to it"
+
+State = tuple[int, int, int]
+"""Size, time of change, and time of any change at all, in bytes and nanoseconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,17 +63,9 @@ def put_original(layout: Layout, source: BinaryIO, suffix: str) -> Put:
         If the archive cannot be written.
     """
     before = _state(source)
-    if (before is not None and before[0] <= HASHED_FIRST_BYTES) or isinstance(source, io.BytesIO):
-        digest, size = _hash(source)
-        stored = find_stored(layout, digest)
-        if stored is not None and stored.stat().st_size == size:
-            _check_unchanged(source, before)
-            # A run that was killed between its rename and its fsync has left the name less than durable.
-            sync_folder(stored.parent)
-            return Put(digest, stored, size, already=True)
-        source.seek(0)
+    small = isinstance(source, io.BytesIO) or (before is not None and before[0] <= GATHERED_BYTES)
     try:
-        return _copy(layout, source, before, suffix)
+        return _gather(layout, source, before, suffix) if small else _copy(layout, source, before, suffix)
     except OSError as error:
         raise ArchiveTrouble(
             f"{layout.folder}: the archive cannot be written ({error.strerror}); make room or check the disk."
@@ -90,32 +88,58 @@ def clean_suffix(name: str) -> str:
     return suffix if len(suffix) <= 6 and suffix.isascii() and suffix[1:].isalnum() else ""
 
 
-def _copy(layout: Layout, source: BinaryIO, before: tuple[int, int, int] | None, suffix: str) -> Put:
+def _gather(layout: Layout, source: BinaryIO, before: State | None, suffix: str) -> Put:
+    """Put a source that fits into memory."""
+    data = b"".join(_chunks(source, before))
+    _check_unchanged(source, before)
+    digest = compute_digest(data)
+    known = _find_whole(layout, digest, len(data))
+    if known is not None:
+        return known
+    with draft_in(layout.originals) as draft:
+        draft.file.write(data)
+        return _publish(layout, draft, digest, len(data), suffix)
+
+
+def _copy(layout: Layout, source: BinaryIO, before: State | None, suffix: str) -> Put:
+    """Put a source of any size, hashing it while it is written."""
     hasher, size = new_hasher(), 0
     with draft_in(layout.originals) as draft:
-        while chunk := _read(source):
+        for chunk in _chunks(source, before):
             hasher.update(chunk)
             draft.file.write(chunk)
             size += len(chunk)
         _check_unchanged(source, before)
         digest = hasher.hexdigest()
-        stored = find_stored(layout, digest)
-        if stored is not None and stored.stat().st_size == size:
-            sync_folder(stored.parent)
-            return Put(digest, stored, size, already=True)
-        # A file of this name and another size is damaged: these bytes have just proved to be the right ones.
-        target = stored or layout.original(digest, suffix)
-        make_folder(target.parent)
-        draft.publish(target, read_only=True)
+        return _find_whole(layout, digest, size) or _publish(layout, draft, digest, size, suffix)
+
+
+def _find_whole(layout: Layout, digest: str, size: int) -> Put | None:
+    """The original if it lies there already, in its full size."""
+    stored = find_stored(layout, digest)
+    if stored is None or stored.stat().st_size != size:
+        return None
+    # A run that was killed between its rename and its fsync has left the name less than durable.
+    sync_folder(stored.parent)
+    return Put(digest, stored, size, already=True)
+
+
+def _publish(layout: Layout, draft: Draft, digest: str, size: int, suffix: str) -> Put:
+    # A file of this name and another size is damaged: these bytes have just proved to be the right ones.
+    target = find_stored(layout, digest) or layout.original(digest, suffix)
+    make_folder(target.parent)
+    draft.publish(target, read_only=True)
     return Put(digest, target, size, already=False)
 
 
-def _hash(source: BinaryIO) -> tuple[str, int]:
-    hasher, size = new_hasher(), 0
+def _chunks(source: BinaryIO, before: State | None) -> Iterator[bytes]:
+    """A source's bytes. One that grows as fast as it is read would otherwise fill the disk."""
+    size = 0
     while chunk := _read(source):
-        hasher.update(chunk)
         size += len(chunk)
-    return hasher.hexdigest(), size
+        if before is not None and size > before[0]:
+            raise Unreadable(CHANGED)
+        yield chunk
 
 
 def _read(source: BinaryIO) -> bytes:
@@ -125,7 +149,7 @@ def _read(source: BinaryIO) -> bytes:
         raise Unreadable(f"reading it failed: {error}") from error
 
 
-def _state(source: BinaryIO) -> tuple[int, int, int] | None:
+def _state(source: BinaryIO) -> State | None:
     """Size, time of change and time of any change; None for what is no file of the system.
 
     A rewrite that keeps size and time shows only in the third.
@@ -137,6 +161,6 @@ def _state(source: BinaryIO) -> tuple[int, int, int] | None:
     return found.st_size, found.st_mtime_ns, found.st_ctime_ns
 
 
-def _check_unchanged(source: BinaryIO, before: tuple[int, int, int] | None) -> None:
+def _check_unchanged(source: BinaryIO, before: State | None) -> None:
     if _state(source) != before:
-        raise Unreadable("it changed while it was copied; add it again when nothing writes to it")
+        raise Unreadable(CHANGED)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pkgutil
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 import click
@@ -14,6 +15,17 @@ from asfound.cli import commands
 from asfound.errors import AsfoundError, MissingLibrary
 
 INTERRUPTED = 130
+
+OpenScreens = Callable[[Path | None, int | None], None]
+
+
+@dataclass(slots=True)
+class Chosen:
+    """What the main command's options chose, and how to open the screens (the command line knows no screens itself)."""
+
+    open_screens: OpenScreens | None = None
+    folder: Path | None = None
+    job_id: int | None = None
 
 
 class LazyGroup(click.Group):
@@ -64,17 +76,19 @@ def main(ctx: click.Context, folder: Path | None, job_id: int | None) -> None:
 
     Without a command, opens the screens.
     """
-    ctx.obj = (folder, job_id)
+    ctx.obj = Chosen(ctx.obj.open_screens if ctx.obj else None, folder, job_id)
     if ctx.invoked_subcommand is None:
         command = main.get_command(ctx, "screens")
         assert command is not None
         ctx.invoke(command)
 
 
-def run(words: Sequence[str] | None = None) -> None:
+def run(words: Sequence[str] | None = None, *, open_screens: OpenScreens | None = None) -> None:
     """Run the command line and leave with its exit status: 0 done, 1 something refused or missing, 2 misused."""
     try:
-        status = main.main(args=list(words) if words is not None else None, standalone_mode=False)
+        status = main.main(
+            args=list(words) if words is not None else None, standalone_mode=False, obj=Chosen(open_screens)
+        )
     except click.exceptions.Exit as leaving:
         sys.exit(leaving.exit_code)
     except click.ClickException as error:

@@ -27,8 +27,8 @@ def example(line: str) -> str:
 @contextmanager
 def opened(*, create: bool = False) -> Iterator[Archive]:
     """The archive that the main command's options name."""
-    folder, job_id = click.get_current_context().find_root().obj
-    with open_archive(folder, create=create, job_id=job_id) as archive:
+    chosen = click.get_current_context().find_root().obj
+    with open_archive(chosen.folder, create=create, job_id=chosen.job_id) as archive:
         yield archive
 
 

@@ -1,8 +1,8 @@
 """Pictures worth keeping out of a clip: sharp, and each different from the one before.
 
 Short clips are decoded whole and give about one picture per 0.8 s while the camera moves. Longer ones are sampled:
-a look every 2 s or more, a third of a second wide, at keyframes where there are any, so that a minute of clip costs
-less than half of decoding it.
+a look every 2 s or more, a sixth of a second wide, at keyframes where there are any, so that a minute of clip costs
+less than a third of decoding it.
 """
 
 from __future__ import annotations
@@ -32,9 +32,9 @@ from asfound.media.limits import DEFAULT_LIMITS, Limits
 WHOLE_UP_TO_S = 24.0
 SHORT_STEP_S = 0.8
 LONG_STEP_S = 2.0
-LOOK_FRAMES = 10
+LOOK_FRAMES = 5
 """Frames decoded at each look into a long clip."""
-SHARE_DECODED = 0.4
+SHARE_DECODED = 0.3
 """Share of a long clip's frames that may be decoded to reach places between far-apart keyframes."""
 MEASURED_PER_S = 10.0
 SMALL_PX = 320
@@ -163,7 +163,8 @@ def _look_around(
         if (start - at) * rate + LOOK_FRAMES > spare:
             continue
         if frames is None:
-            seek_before(container, stream, at)
+            # Half a frame late, lest rounding lands on the keyframe before.
+            seek_before(container, stream, at + 0.5 / rate)
             frames = decode_frames(container, stream)
         best, used = _best_of_look(frames, stream, start - 0.5 / rate)
         spare -= used
@@ -193,10 +194,13 @@ def _best_of_look(frames: Iterator[av.VideoFrame], stream: av.VideoStream, start
 
 
 def _keyframe_seconds(stream: av.VideoStream) -> NDArray[np.float64]:
-    """Times of the keyframes by the file's index, ascending; empty when it has none."""
-    start, base = stream.start_time or 0, float(stream.time_base or 1)
-    times = [(entry.timestamp - start) * base for entry in stream.index_entries if entry.is_keyframe]
-    return np.sort(np.maximum(np.array(times, dtype=np.float64), 0.0))
+    """Times of the keyframes by the file's index, ascending; empty when it has none.
+
+    The index counts by order of decoding, which begins earlier than showing does; the first keyframe is at 0.
+    """
+    base = float(stream.time_base or 1)
+    times = np.sort(np.array([entry.timestamp for entry in stream.index_entries if entry.is_keyframe], np.float64))
+    return np.asarray((times - times[:1]) * base)
 
 
 def _look_at(frame: av.VideoFrame, stream: av.VideoStream) -> _Look:

@@ -40,7 +40,17 @@ def test_exif_time_with_offset_and_fraction():
 
 @pytest.mark.parametrize(
     "nothing",
-    ["    :  :     :  :  ", "0000:00:00 00:00:00", "", " " * 19, "\0" * 20, b"\0\xff\xfe", None, 7, "2025:13:40 09:00:00"],
+    [
+        "    :  :     :  :  ",
+        "0000:00:00 00:00:00",
+        "",
+        " " * 19,
+        "\0" * 20,
+        b"\0\xff\xfe",
+        None,
+        7,
+        "2025:13:40 09:00:00",
+    ],
 )
 def test_blank_and_zero_times_are_unknown(nothing: object):
     """CIPA DC-008, DateTime."""
@@ -152,7 +162,14 @@ def test_times_are_believed_in_order():
     exif = parse_exif({0x9004: "2025:10:11 10:00:00", 0x0132: "2025:12:01 10:00:00"}).taken
     hints = TimeHints(exif, "2025-10-12T10:00:00+02:00", 3_843_618_131, "20251014_100000.mp4", MOMENT_12)
     sources = []
-    for blank in ({}, {"exif": None}, {"clip_key": ""}, {"clip_header": 0}, {"file_name": "x.mp4"}, {"file_time": None}):
+    for blank in (
+        {},
+        {"exif": None},
+        {"clip_key": ""},
+        {"clip_header": 0},
+        {"file_name": "x.mp4"},
+        {"file_time": None},
+    ):
         hints = TimeHints(**{name: getattr(hints, name) for name in hints.__slots__} | blank)
         taken = choose_taken(hints, AMSTERDAM)
         sources.append(None if taken is None else taken.source)
@@ -221,7 +238,9 @@ def test_fraction_is_decimal():
     ]
 
 
-@pytest.mark.parametrize(("text", "minutes"), [("+02:00", 120), ("-03:30", -210), ("Z", 0), ("  :  ", None), ("+99:00", None)])
+@pytest.mark.parametrize(
+    ("text", "minutes"), [("+02:00", 120), ("-03:30", -210), ("Z", 0), ("  :  ", None), ("+99:00", None)]
+)
 def test_exif_offsets(text: str, minutes: int | None):
     assert parse_exif_offset(text) == minutes
 
@@ -252,16 +271,29 @@ def test_no_text_makes_the_parsers_raise(text: str):
     name_camera("", "", text)
 
 
-@given(st.dictionaries(st.integers(0, 0xFFFF) | st.sampled_from([0x9003, 0x9011, 0x9291, 0x112, 0xA405, 0x10F]),
-                       st.one_of(st.binary(max_size=30), st.text(max_size=30), st.floats(), st.integers(),
-                                 st.lists(st.integers(), max_size=3).map(tuple), st.none())))
+@given(
+    st.dictionaries(
+        st.integers(0, 0xFFFF) | st.sampled_from([0x9003, 0x9011, 0x9291, 0x112, 0xA405, 0x10F]),
+        st.one_of(
+            st.binary(max_size=30),
+            st.text(max_size=30),
+            st.floats(),
+            st.integers(),
+            st.lists(st.integers(), max_size=3).map(tuple),
+            st.none(),
+        ),
+    )
+)
 def test_no_field_makes_parse_exif_raise(fields: dict[int, object]):
     details = parse_exif(fields)
 
     assert 1 <= details.orientation <= 8
 
 
-@given(st.datetimes(datetime(1980, 1, 1), datetime(2037, 1, 1)), st.sampled_from(["Europe/Amsterdam", "America/St_Johns", "Asia/Kolkata", "Australia/Lord_Howe"]))
+@given(
+    st.datetimes(datetime(1980, 1, 1), datetime(2037, 1, 1)),
+    st.sampled_from(["Europe/Amsterdam", "America/St_Johns", "Asia/Kolkata", "Australia/Lord_Howe"]),
+)
 def test_settled_offsets_agree_with_the_zone_data(local: datetime, zone_name: str):
     zone = ZoneInfo(zone_name)
     settled = settle_in_zone(Taken(local, None, TimeSource.EXIF_ORIGINAL), zone)

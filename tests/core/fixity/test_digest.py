@@ -28,7 +28,9 @@ def test_form_of_a_digest():
 
 def test_losses_come_before_what_is_too_much():
     kinds = [FindingKind.ORPHAN, FindingKind.CHANGED, FindingKind.MISSING]
-    findings = sort_findings([Finding(kind, "", "b", "") for kind in kinds] + [Finding(FindingKind.MISSING, "", "a", "")])
+    findings = sort_findings(
+        [Finding(kind, "", "b", "") for kind in kinds] + [Finding(FindingKind.MISSING, "", "a", "")]
+    )
 
     assert [(f.kind, f.place) for f in findings] == [
         (FindingKind.MISSING, "a"),

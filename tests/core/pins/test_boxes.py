@@ -55,9 +55,7 @@ def test_every_change_of_form_comes_back(box: CornerBox, size_px: tuple[int, int
     assert numbers_of(from_pixels(to_pixels(box, size_px), size_px)) == pytest.approx(numbers_of(box), abs=1e-9)
 
 
-@given(
-    st.floats(-1, 2), st.floats(-1, 2), sizes_px, st.none() | st.floats(0, 2), st.none() | st.floats(0, 2)
-)
+@given(st.floats(-1, 2), st.floats(-1, 2), sizes_px, st.none() | st.floats(0, 2), st.none() | st.floats(0, 2))
 def test_box_around_any_pin_lies_on_the_picture(
     x: float, y: float, size_px: tuple[int, int], w: float | None, h: float | None
 ) -> None:

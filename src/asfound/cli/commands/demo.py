@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from asfound.cli.main import main
+from asfound.cli.main import Chosen, main
 from asfound.cli.parts import console, example
 from asfound.errors import Misused
 
@@ -29,17 +29,17 @@ def COMMAND(ctx: click.Context, folder: Path, no_screens: bool) -> int:
     script = folder / SCRIPT
     if not script.is_file():
         raise Misused(f"{script} is not there; name the folder that comes with the project: asfound demo sample_media")
-    named = ctx.find_root().obj[0]
-    archive = named or Path(tempfile.mkdtemp(prefix="asfound-demo-")) / "archive"
+    chosen = ctx.find_root().obj
+    archive = chosen.folder or Path(tempfile.mkdtemp(prefix="asfound-demo-")) / "archive"
     for line in read_script(script):
         if line.startswith("#"):
             console().print(f"\n{line.lstrip('# ')}", markup=False, style="bold")
             continue
         console().print(f"$ asfound {line}", markup=False, style="dim", soft_wrap=True)
-        _run(archive, [word.replace("{media}", str(folder)) for word in shlex.split(line)])
+        _run(chosen, archive, [word.replace("{media}", str(folder)) for word in shlex.split(line)])
     console().print(f"\nThe archive of this walk is {archive}", markup=False, soft_wrap=True)
     if not no_screens:
-        _run(archive, ["screens"])
+        _run(chosen, archive, ["screens"])
     return 0
 
 
@@ -50,7 +50,7 @@ def read_script(script: Path) -> Iterator[str]:
             yield line.strip()
 
 
-def _run(archive: Path, words: list[str]) -> None:
+def _run(chosen: Chosen, archive: Path, words: list[str]) -> None:
     """Run one command as it would run by itself. Its status does not end the walk: a gap found is no failure."""
     sys.stdout.flush()
-    main.main(args=["--archive", str(archive), *words], standalone_mode=False)
+    main.main(args=["--archive", str(archive), *words], standalone_mode=False, obj=chosen)

@@ -12,10 +12,9 @@ from asfound.cli.parts import example
 @click.command(epilog=example("asfound screens"))
 def COMMAND() -> None:
     """Open the screens: sort, pin, find, refit. Without a terminal, print a short report instead."""
-    if sys.stdin.isatty() and sys.stderr.isatty():
-        from asfound.cli.screen_launch import open_screens
-
-        open_screens()
+    chosen = click.get_current_context().find_root().obj
+    if chosen.open_screens is not None and sys.stdin.isatty() and sys.stderr.isatty():
+        chosen.open_screens(chosen.folder, chosen.job_id)
     else:
         from asfound.cli.report import print_report
 

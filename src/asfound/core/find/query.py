@@ -57,7 +57,7 @@ def parse_query(typed: str, known_numbers: Collection[str]) -> Query:
     text = typed.strip()
     if not text:
         raise Misused("Nothing was typed: type a number such as 17b, or words such as black hose.")
-    for whole in (text, _LABEL.sub("", text, count=1) if _LABEL.match(text) else text):
+    for whole in dict.fromkeys((text, _LABEL.sub("", text, count=1) if _LABEL.match(text) else text)):
         read = parse_tag_words(whole, known_numbers)
         if _is_number(read, known_numbers):
             return Query(text, read.number, read.end, read.order, ())
@@ -76,6 +76,9 @@ def _number_among(text: str, known_numbers: Collection[str]) -> TagWords | None:
     """First known number among several words; one before a unit ("10 mm hose") is a size, not a number."""
     tokens = text.split()
     for token, after in zip(tokens, [*tokens[1:], ""], strict=True):
+        # Only a number in the letters of its tag may do without a digit, or each word would be tried as an end.
+        if token not in known_numbers and not any(letter.isdecimal() for letter in token):
+            continue
         read = parse_tag_words(token, known_numbers)
         if read.number in known_numbers and after.casefold().strip(".,;") not in _UNITS:
             return read

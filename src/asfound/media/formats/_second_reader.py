@@ -48,7 +48,7 @@ def second_opinion(data: bytes, limits: Limits) -> dict[int, object]:
 
 
 def _has_plausible_directory(tiff: bytes) -> bool:
-    """Whether the first directory fits into the file. The reader would work through 65 535 fields that are not there."""
+    """Whether the first directory fits into the file; the reader would work through fields that are not there."""
     order: Literal["little", "big"] = "big" if tiff[:2] == b"MM" else "little"
     at = int.from_bytes(tiff[4:8], order)
     return at + 2 + 12 * int.from_bytes(tiff[at : at + 2], order) <= len(tiff)

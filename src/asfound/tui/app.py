@@ -1,0 +1,224 @@
+"""The app: where the screens are, how one goes between them, and what goes on behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.app import App, SystemCommand
+from textual.binding import Binding
+from textual.screen import Screen
+from textual.theme import Theme
+
+from asfound.errors import AsfoundError
+from asfound.output.cells.colour import Colour
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.entry import ScreenEntry, load_entries
+from asfound.tui.opening import OpenPictures
+from asfound.tui.service import DumpProgress, FindEntry, Service
+
+if TYPE_CHECKING:
+    from asfound.tui.screens.picture import PictureScreen
+
+HOME = "start"
+
+BENCH = Theme(
+    name="bench",
+    primary="#6cb2ff",
+    secondary="#ffb454",
+    accent="#ffd60a",
+    foreground="#e6e6e6",
+    background="#121212",
+    surface="#1b1b1b",
+    panel="#33373d",
+    dark=True,
+)
+
+EVERYWHERE = {
+    "a digit": "opens the number box: type a tag number, Enter shows how it was",
+    "/": "finds by words of a name",
+    "u": "takes the last step back, again and again",
+    "esc": "back",
+    "?": "this help",
+    "ctrl+q": "leave; everything is saved already",
+}
+
+
+class ArchiveApp(App[None]):
+    """The screens over one archive.
+
+    Parameters
+    ----------
+    service : Service
+    paced : bool
+        Draw only as fast as the terminal answers; off where no terminal does.
+    terminal : str
+        Name under which the choice of colours is kept.
+    """
+
+    TITLE = "asfound"
+    DEFAULT_MODE = HOME
+    CSS = "Screen { overflow: hidden; }"
+    ENABLE_COMMAND_PALETTE = True
+    BINDINGS = [
+        Binding("u", "undo", "undo", show=False),
+        Binding("question_mark", "help", "help", show=False),
+    ]
+
+    def __init__(self, service: Service, *, paced: bool = False, terminal: str = "") -> None:
+        super().__init__()
+        self.register_theme(BENCH)
+        self.set_reactive(App.theme, BENCH.name)
+        self.service = service
+        self.opened = OpenPictures(service)
+        self.entries: dict[str, ScreenEntry] = load_entries()
+        self.paced = paced
+        self.dump_words = ""
+        self._dump_stopped = False
+        self._terminal = terminal
+        for name, entry in self.entries.items():
+            if entry.key or name == HOME:
+                self.add_mode(name, entry.factory)
+            if entry.key:
+                self._bindings.bind(entry.key, f"go('{name}')", entry.title, show=False)
+
+    # Going places
+
+    def action_go(self, name: str) -> None:
+        self.go(name)
+
+    def go(self, name: str) -> None:
+        """Go to a place; each keeps where it was."""
+        if name == self.current_mode and len(self.screen_stack) > 1:
+            while len(self.screen_stack) > 1:
+                self.pop_screen()
+            return
+        self.switch_mode(name)
+
+    def go_back(self) -> None:
+        """One step back: to the screen this one was opened from, or to the start."""
+        if len(self.screen_stack) > 1:
+            self.pop_screen()
+        elif self.current_mode != HOME:
+            self.switch_mode(HOME)
+
+    def action_help(self) -> None:
+        self.push_screen(self.entries["help"].factory(self.here))
+
+    def action_undo(self) -> None:
+        if self.here is not None:
+            self.here.undo_last()
+
+    @property
+    def here(self) -> ArchiveScreen | None:
+        """The screen in front."""
+        return self.screen if isinstance(self.screen, ArchiveScreen) else None
+
+    def show_spot(self, spot_id: int, words: str = "") -> None:
+        """The pictures of a spot."""
+        self.push_screen(self.entries["spot"].factory(spot_id, words))
+
+    def show_pictures(self, title: str, picture_ids: Sequence[int]) -> None:
+        """A sheet of pictures."""
+        self.push_screen(self.entries["pictures"].factory(title, picture_ids))
+
+    def show_picture(self, picture_id: int, among: Sequence[int] = ()) -> None:
+        """One picture, with the ones before and after it."""
+        self.push_screen(self.entries["picture"].factory(picture_id, among=among))
+
+    def show_pairs(self, spot_id: int) -> None:
+        """Before and after of a spot."""
+        self.push_screen(self.entries["pair"].factory(spot_id))
+
+    def show_found(self, entry: FindEntry) -> None:
+        """The as-found picture of a tag end, close at its pin."""
+        here = self.here
+        if here is not None and hasattr(here, "show_entry"):
+            picture_screen: PictureScreen = here  # type: ignore[assignment]
+            picture_screen.show_entry(entry)
+            return
+        assert entry.as_found is not None
+        self.push_screen(self.entries["picture"].factory(entry.as_found.pin.picture_id, found=entry))
+
+    def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
+        for name, entry in self.entries.items():
+            if entry.key or name == HOME:
+                yield SystemCommand(entry.title, entry.help, partial(self.go, name))
+        yield SystemCommand("Undo", "Take the last step back", self.action_undo)
+        yield SystemCommand("Leave", "Everything is saved already", self.exit)
+
+    # Canvases
+
+    def set_up_canvas(self, canvas: Canvas) -> None:
+        """Give a canvas this terminal's pacing and colours."""
+        canvas.pacer.on = self.paced
+        kept = self.service.remembered(f"colours {self._terminal}") if self._terminal else None
+        if kept in list(Colour):
+            canvas.colour = Colour(kept)
+
+    def keep_colours(self, colour: Colour) -> None:
+        """Remember the choice of colours for this kind of terminal."""
+        if self._terminal:
+            self.service.remember(f"colours {self._terminal}", str(colour))
+
+    def on_cursor_position(self, event: events.CursorPosition) -> None:
+        for canvas in self.screen.query(Canvas):
+            canvas.terminal_answered()
+
+    # Adding files behind the screens
+
+    @property
+    def is_adding(self) -> bool:
+        return bool(self.dump_words)
+
+    def add_files(self, words: str) -> None:
+        """Add files or folders in the background; the top line tells how far it is."""
+        if self.is_adding:
+            self._tell("Files are being added already; wait until they are in.")
+            return
+        import shlex
+
+        try:
+            paths = [Path(part).expanduser() for part in shlex.split(words)]
+        except ValueError:
+            paths = [Path(words).expanduser()]
+        missing = [str(path) for path in paths if not path.exists()]
+        if missing:
+            self._tell(f"There is nothing at {missing[0]}. Nothing was added.")
+            return
+        self._dump_stopped = False
+        self._show_dump("adding ...")
+        self.run_worker(partial(self._add, paths), thread=True, group="dump")
+
+    def stop_adding(self) -> None:
+        """Stop after the file at hand; what is in stays in."""
+        self._dump_stopped = True
+
+    def _add(self, paths: Sequence[Path]) -> None:
+        def progress(state: DumpProgress) -> None:
+            self.call_from_thread(self._show_dump, f"adding {state.done} of {state.total}")
+
+        try:
+            state = self.service.add_dump(paths, progress=progress, stopped=lambda: self._dump_stopped)
+            words = f"Added {state.added}, known already {state.known}, refused {state.refused}."
+        except AsfoundError as error:
+            words = str(error)
+        self.call_from_thread(self._dump_ended, words)
+
+    def _show_dump(self, words: str) -> None:
+        self.dump_words = words
+        if self.here is not None:
+            self.here.refresh_lines()
+
+    def _dump_ended(self, words: str) -> None:
+        self.dump_words = ""
+        if self.here is not None:
+            self.here.changed(words)
+
+    def _tell(self, words: str) -> None:
+        if self.here is not None:
+            self.here.say(words)

@@ -1,0 +1,466 @@
+"""The archive as the screens see it: `tui.service.Service` over the actions."""
+
+from __future__ import annotations
+
+import threading
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from asfound.actions import log, pin, resolve, settings, spots, tag
+from asfound.actions.archive import Archive
+from asfound.actions.find import FoundEnd, SeenEnd, find_tags, seen_end
+from asfound.core.pins.numbering import sort_key
+from asfound.model.pictures import Pair, Picture, Spot
+from asfound.model.tags import EndLetter, Pin, PinProposal, Tag
+from asfound.store import jobs as job_store
+from asfound.store import pins as pin_store
+from asfound.store import spots as spot_store
+from asfound.store.pictures import get_picture, list_clips, list_pictures
+from asfound.tui.service import (
+    DayEntry,
+    DumpProgress,
+    FindEntry,
+    GapEntry,
+    JobSummary,
+    PairProposal,
+    PictureEntry,
+    PinEntry,
+    PinQuestion,
+    ProposalEntry,
+    SortItem,
+    SpotEntry,
+    SpotProposal,
+    State,
+    TagEntry,
+    TimeQuestion,
+)
+
+if TYPE_CHECKING:
+    from asfound.actions.add import DumpReport
+    from asfound.tui.service import RGBImage
+
+
+class ArchiveService:
+    """Answers the screens from one archive; worker threads get a connection of their own."""
+
+    def __init__(self, archive: Archive) -> None:
+        self._own_thread = threading.get_ident()
+        self._archive = archive
+        self._others = threading.local()
+
+    @property
+    def archive(self) -> Archive:
+        """The archive, over a connection that belongs to the calling thread."""
+        if threading.get_ident() == self._own_thread:
+            return self._archive
+        if not hasattr(self._others, "archive"):
+            self._others.archive = self._archive.reopen()
+        opened: Archive = self._others.archive
+        return opened
+
+    # Looking
+
+    def summary(self) -> JobSummary:
+        archive = self.archive
+        pictures, tags, gaps = self._pictures(), self._tags(), self.gaps()
+        states = self._states()
+        all_spots = self._spots()
+        return JobSummary(
+            name=archive.job.name,
+            pictures=len(pictures),
+            clips=len(list_clips(archive.store, archive.job.job_id)),
+            spots=len(all_spots),
+            spots_without_name=sum(not spot.name for spot in all_spots),
+            to_sort=len(self.sort_queue()),
+            tags=len(tags),
+            tags_without_picture=sum(not entry.pictures for entry in self.tags()),
+            gaps=len(gaps),
+            gaps_closable=sum(entry.closable for entry in gaps),
+            off=sum(state != "" for state in states.values()),
+            refitted=sum(state == "refitted" for state in states.values()),
+            last_dump_at=job_store.last_dump_at(archive.store, archive.job.job_id),
+        )
+
+    def days(self) -> list[DayEntry]:
+        by_day: dict[date | None, list[Picture]] = defaultdict(list)
+        for picture in self._pictures().values():
+            by_day[picture.taken_at.date() if picture.taken_at else None].append(picture)
+        return [self._day(day, by_day[day]) for day in sorted(by_day, key=lambda d: (d is None, d or date.min))]
+
+    def spots(self) -> list[SpotEntry]:
+        pairs = spot_store.list_pairs(self.archive.store, self.archive.job.job_id)
+        return [self._spot_entry(spot, sum(p.spot_id == spot.spot_id for p in pairs)) for spot in self._spots()]
+
+    def spot(self, spot_id: int) -> SpotEntry:
+        return self._spot_entry(spot_store.get_spot(self.archive.store, spot_id), len(self.pairs(spot_id)))
+
+    def pairs(self, spot_id: int) -> list[Pair]:
+        pairs = spot_store.list_pairs(self.archive.store, self.archive.job.job_id)
+        return [pair for pair in pairs if pair.spot_id == spot_id]
+
+    def picture(self, picture_id: int) -> PictureEntry:
+        picture = get_picture(self.archive.store, picture_id)
+        spot_id = self._spot_of().get(picture_id)
+        numbers = tuple(f"{entry.number}{entry.pin.end}" for entry in self.pins(picture_id))
+        return PictureEntry(picture, spot_id, self._spot_name(spot_id), self._stage(picture), numbers)
+
+    def pictures_in_time(self) -> list[int]:
+        return list(self._pictures())
+
+    def pins(self, picture_id: int) -> list[PinEntry]:
+        found = [self._pin_entry(p) for p in pin_store.pins_on_picture(self.archive.store, picture_id)]
+        return sorted(found, key=lambda entry: (self._order(entry.number), entry.pin.end))
+
+    def proposals(self, picture_id: int) -> list[ProposalEntry]:
+        found = [self._proposal_entry(p) for p in pin_store.proposals_on_picture(self.archive.store, picture_id)]
+        return sorted(found, key=lambda entry: (self._order(entry.number), entry.proposal.end))
+
+    def find(self, words: str) -> list[FindEntry]:
+        if not words.strip():
+            return []
+        answers = find_tags(self.archive, words)
+        if not answers and words.strip().isdecimal():
+            begun = [t for t in self._tags().values() if t.number.startswith(words.strip())][:10]
+            ends = tag.list_ends(self.archive)
+            answers = [seen_end(self.archive, t, end) for t in begun for end in ends.get(t.tag_id, ())]
+        return [self._find_entry(answer) for answer in answers]
+
+    def tags(self) -> list[TagEntry]:
+        return self.archive.kept("tag entries", self._tag_entries)
+
+    def gaps(self) -> list[GapEntry]:
+        from asfound.actions.gaps import find_gaps, is_closable
+
+        return self.archive.kept(
+            "gap entries", lambda: [GapEntry(gap, is_closable(self.archive, gap)) for gap in find_gaps(self.archive)]
+        )
+
+    def sort_queue(self) -> list[SortItem]:
+        return self.archive.kept(
+            "sort queue", lambda: [*self._new_spots(), *self._new_pairs(), *self._open_pins(), *self._doubtful()]
+        )
+
+    # Pictures
+
+    def preview_rgb(self, picture_id: int, longest_px: int) -> RGBImage:
+        from asfound.actions import views
+        from asfound.media.thumbnails import decode_jpeg
+
+        archive = self.archive
+        source = views.source_of(archive, get_picture(archive.store, picture_id))
+        return decode_jpeg(views.load_preview(archive, source), longest_px)
+
+    def full_rgb(self, picture_id: int) -> RGBImage:
+        from asfound.actions import views
+
+        archive = self.archive
+        return views.load_rgb(views.source_of(archive, get_picture(archive.store, picture_id)))
+
+    def original_path(self, picture_id: int) -> Path:
+        from asfound.actions import views
+
+        return views.source_of(self.archive, get_picture(self.archive.store, picture_id)).path
+
+    # Saying
+
+    def name_spot(self, spot_id: int, name: str) -> None:
+        with self.archive.step(f'spot {spot_id} named "{name}"'):
+            found = spot_store.get_spot(self.archive.store, spot_id)
+            spots.name_spot(self.archive, found, name)
+            spots.accept_spot(self.archive, found)
+
+    def accept_spot(self, spot_id: int) -> None:
+        spots.accept_spot(self.archive, spot_store.get_spot(self.archive.store, spot_id))
+
+    def confirm_pair(self, before_id: int, after_id: int) -> None:
+        spots.confirm_pair(self.archive, before_id, after_id)
+
+    def reject_pair(self, before_id: int, after_id: int) -> None:
+        spots.refuse_pair(self.archive, before_id, after_id)
+
+    def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
+        return self.add_pin(picture_id, number, end, 0.5, 0.5, 1.0, 1.0)
+
+    def add_tag(self, number: str, name: str = "", kind: str = "other") -> Tag:
+        return tag.add_tag(self.archive, number, tag.TagWords(kind=kind, name=name))
+
+    def add_pin(
+        self,
+        picture_id: int,
+        number: str,
+        end: EndLetter | None,
+        x_frac: float,
+        y_frac: float,
+        w_frac: float | None = None,
+        h_frac: float | None = None,
+    ) -> PinEntry:
+        archive = self.archive
+        picture = get_picture(archive.store, picture_id)
+        with archive.step(f"{number} pinned on {picture.file}"):
+            known = resolve.find_tags(archive, number)
+            mine = known[0].tag if known else tag.add_tag(archive, number, tag.TagWords())
+            letter = end or (known[0].end if known else None) or self._free_end(mine, picture_id)
+            made = pin.pin_tag(archive, mine, letter, picture, pin.Box(x_frac, y_frac, w_frac, h_frac))
+        return self._pin_entry(made)
+
+    def carry_pin(self, pin_id: int) -> int:
+        made = pin_store.get_pin(self.archive.store, pin_id)
+        mine = self._tags()[made.tag_id]
+        return len(pin.carried(self.archive, mine, made.end))
+
+    def move_pin(self, pin_id: int, x_frac: float, y_frac: float) -> None:
+        archive = self.archive
+        old = pin_store.get_pin(archive.store, pin_id)
+        picture = get_picture(archive.store, old.picture_id)
+        box = pin.Box(x_frac, y_frac, old.w_frac, old.h_frac)
+        pin.pin_tag(archive, self._tags()[old.tag_id], old.end, picture, box)
+
+    def delete_pin(self, pin_id: int) -> None:
+        pin.remove_pin(self.archive, pin_store.get_pin(self.archive.store, pin_id))
+
+    def confirm_proposal(self, proposal: PinProposal) -> PinEntry:
+        picture = get_picture(self.archive.store, proposal.picture_id)
+        return self._pin_entry(pin.confirm_proposal(self.archive, self._tags()[proposal.tag_id], proposal.end, picture))
+
+    def reject_proposal(self, proposal: PinProposal) -> None:
+        picture = get_picture(self.archive.store, proposal.picture_id)
+        pin.reject_proposal(self.archive, self._tags()[proposal.tag_id], proposal.end, picture)
+
+    def accept_time(self, picture_id: int) -> None:
+        settings.accept_time(self.archive, get_picture(self.archive.store, picture_id))
+
+    def mark_off(self, tag_id: int, bag: str = "") -> None:
+        log.mark_off(self.archive, self._tags()[tag_id], bag=bag)
+
+    def mark_refitted(self, tag_id: int, how: str = "by hand") -> None:
+        log.mark_refitted(self.archive, self._tags()[tag_id], how=how)
+
+    def undo(self) -> str:
+        return log.undo(self.archive)[0]
+
+    def add_dump(
+        self,
+        paths: Sequence[Path],
+        *,
+        progress: Callable[[DumpProgress], None],
+        stopped: Callable[[], bool],
+    ) -> DumpProgress:
+        from asfound.actions.add import add_dump
+        from asfound.actions.sort import finish_pending
+
+        def tell(file: str, report: DumpReport) -> None:
+            progress(_dump_progress(report, file))
+
+        report = add_dump(self.archive, paths, watch=tell, stopped=stopped)
+        if not report.stopped:
+            finish_pending(
+                self.archive, lambda what, done, total: progress(_dump_progress(report, f"{what} {done} of {total}"))
+            )
+        return _dump_progress(report, "")
+
+    def remembered(self, key: str) -> str | None:
+        return settings.remembered(self.archive, key)
+
+    def remember(self, key: str, value: str) -> None:
+        settings.remember(self.archive, key, value)
+
+    # What is asked again and again, kept until something is written
+
+    def _pictures(self) -> dict[int, Picture]:
+        archive = self.archive
+        return archive.kept(
+            "pictures", lambda: {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
+        )
+
+    def _tags(self) -> dict[int, Tag]:
+        return self.archive.kept("tags", lambda: {t.tag_id: t for t in tag.list_tags(self.archive)})
+
+    def _spots(self) -> list[Spot]:
+        return self.archive.kept("spots", lambda: spots.list_spots(self.archive))
+
+    def _spot_of(self) -> dict[int, int]:
+        archive = self.archive
+        return archive.kept("spot of", lambda: spot_store.load_membership(archive.store, archive.job.job_id))
+
+    def _placed(self) -> dict[int, int | None]:
+        archive = self.archive
+        return archive.kept("placed", lambda: spot_store.load_placed(archive.store, archive.job.job_id))
+
+    def _states(self) -> dict[int, State]:
+        def make() -> dict[int, State]:
+            states: dict[int, State] = {}
+            for event in log.list_events(self.archive):
+                states[event.tag_id] = event.kind
+            return states
+
+        return self.archive.kept("states", make)
+
+    def _pins_by_tag(self) -> dict[int, list[Pin]]:
+        def make() -> dict[int, list[Pin]]:
+            by_tag: dict[int, list[Pin]] = defaultdict(list)
+            for one in pin_store.list_pins(self.archive.store, self.archive.job.job_id):
+                by_tag[one.tag_id].append(one)
+            return by_tag
+
+        return self.archive.kept("pins by tag", make)
+
+    # Entries
+
+    def _day(self, day: date | None, pictures: list[Picture]) -> DayEntry:
+        spot_of = self._spot_of()
+        names = dict.fromkeys(self._spot_name(spot_of[p.picture_id]) for p in pictures if p.picture_id in spot_of)
+        return DayEntry(
+            day=day,
+            picture_ids=tuple(p.picture_id for p in pictures),
+            first_at=pictures[0].taken_at,
+            last_at=pictures[-1].taken_at,
+            spot_names=tuple(name for name in names if name),
+        )
+
+    def _spot_entry(self, spot: Spot, pairs: int) -> SpotEntry:
+        members = [self._pictures()[i] for i in spot.picture_ids]
+        inside = set(spot.picture_ids)
+        numbers: dict[str, None] = {}
+        for tag_id, mine in self._pins_by_tag().items():
+            if any(p.picture_id in inside for p in mine):
+                numbers[self._tags()[tag_id].number] = None
+        times = [p.taken_at for p in members if p.taken_at is not None]
+        return SpotEntry(
+            spot=spot,
+            numbers=tuple(sorted(numbers, key=self._order)),
+            numbers_without_picture=(),
+            pairs=pairs,
+            first_at=times[0] if times else None,
+            last_at=times[-1] if times else None,
+        )
+
+    def _pin_entry(self, one: Pin) -> PinEntry:
+        mine = self._tags()[one.tag_id]
+        return PinEntry(one, mine.number, mine.name)
+
+    def _proposal_entry(self, one: PinProposal) -> ProposalEntry:
+        mine = self._tags()[one.tag_id]
+        return ProposalEntry(one, mine.number, mine.name)
+
+    def _find_entry(self, answer: FoundEnd) -> FindEntry:
+        seen = [one for one in (answer.as_found, *answer.others) if one is not None]
+        by_time = sorted(seen, key=lambda one: (one.picture.taken_utc_s is None, one.picture.taken_utc_s or 0.0))
+        shown = answer.as_found or (answer.others[0] if answer.others else None)
+        spot_id = self._spot_of().get(shown.picture.picture_id) if shown else None
+        best = answer.as_found
+        return FindEntry(
+            tag=answer.tag,
+            end=answer.end,
+            as_found=None if best is None else self._seen_entry(best),
+            as_found_at=None if best is None else best.picture.taken_at,
+            pins=tuple(self._seen_entry(one) for one in by_time),
+            spot_id=spot_id,
+            spot_name=self._spot_name(spot_id),
+            state=self._states().get(answer.tag.tag_id, ""),
+        )
+
+    def _seen_entry(self, seen: SeenEnd) -> PinEntry:
+        """A pin, or a proposal shown as one with no identity of its own."""
+        p = seen.pin
+        if isinstance(p, PinProposal):
+            p = Pin(0, p.tag_id, p.end, p.picture_id, p.x_frac, p.y_frac, p.w_frac, p.h_frac, p.source)
+        return self._pin_entry(p)
+
+    def _tag_entries(self) -> list[TagEntry]:
+        ends = tag.list_ends(self.archive)
+        by_tag, states = self._pins_by_tag(), self._states()
+        entries = []
+        for mine in sorted(self._tags().values(), key=lambda t: (self._order(t.number), t.order)):
+            pinned = by_tag.get(mine.tag_id, [])
+            seen = {p.end for p in pinned}
+            entries.append(
+                TagEntry(
+                    tag=mine,
+                    ends=ends.get(mine.tag_id, ()),
+                    pictures=len({p.picture_id for p in pinned}),
+                    ends_without_picture=tuple(e.end for e in ends.get(mine.tag_id, ()) if e.end not in seen),
+                    as_found=self._pin_entry(pinned[0]) if pinned else None,
+                    state=states.get(mine.tag_id, ""),
+                )
+            )
+        return entries
+
+    # The sort queue
+
+    def _new_spots(self) -> list[SortItem]:
+        placed = self._placed()
+        items: list[SortItem] = []
+        for spot in self._spots():
+            new = tuple(i for i in spot.picture_ids if i not in placed)
+            if new:
+                old = len(spot.picture_ids) - len(new)
+                why = "they look alike" if not old else f"they look like the {old} pictures it has"
+                items.append(SpotProposal(spot, new, "", why))
+        return items
+
+    def _new_pairs(self) -> list[SortItem]:
+        words = spot_store.load_pair_words(self.archive.store, self.archive.job.job_id)
+        best: dict[int, Pair] = {}
+        for pair in spot_store.list_pairs(self.archive.store, self.archive.job.job_id):
+            if (pair.before_id, pair.after_id) not in words:
+                best.setdefault(pair.spot_id, pair)
+        said = {pair.spot_id for pair in self._all_pairs() if words.get((pair.before_id, pair.after_id)) == "pair"}
+        return [
+            PairProposal(pair, self._spot_name(spot_id), f"{pair.kind}, {pair.score:.0%} sure")
+            for spot_id, pair in best.items()
+            if spot_id not in said
+        ]
+
+    def _all_pairs(self) -> list[Pair]:
+        return spot_store.list_pairs(self.archive.store, self.archive.job.job_id)
+
+    def _open_pins(self) -> list[SortItem]:
+        found = pin_store.list_proposals(self.archive.store, self.archive.job.job_id)
+        pictures = self._pictures()
+        return [
+            PinQuestion(self._proposal_entry(p), pictures[p.picture_id], f"{p.source}, {p.confidence:.0%} sure")
+            for p in found
+            if p.picture_id in pictures
+        ]
+
+    def _doubtful(self) -> list[SortItem]:
+        accepted = settings.accepted_times(self.archive)
+        return [
+            TimeQuestion(picture, str(picture.time_doubt))
+            for picture in self._pictures().values()
+            if picture.time_doubt is not None and picture.picture_id not in accepted
+        ]
+
+    # Small things
+
+    def _spot_name(self, spot_id: int | None) -> str:
+        names = self.archive.kept("spot names", lambda: {spot.spot_id: spot.name for spot in self._spots()})
+        return names.get(spot_id, "") if spot_id is not None else ""
+
+    def _stage(self, picture: Picture) -> str:
+        """Before, between or after, told by what is pinned on it and when that came off."""
+        off = log.off_times_s(self.archive)
+        times = [
+            off[p.tag_id] for p in pin_store.pins_on_picture(self.archive.store, picture.picture_id) if p.tag_id in off
+        ]
+        if not times or picture.taken_utc_s is None:
+            return ""
+        return "before" if picture.taken_utc_s < min(times) else "after"
+
+    def _free_end(self, mine: Tag, picture_id: int) -> EndLetter:
+        """The first end of a tag that is pinned nowhere yet, else A."""
+        if mine.ends == 1:
+            return "A"
+        pinned = {p.end for p in pin_store.find_pins(self.archive.store, mine.tag_id) if p.picture_id != picture_id}
+        here = {p.end for p in pin_store.find_pins(self.archive.store, mine.tag_id) if p.picture_id == picture_id}
+        return "B" if "A" in pinned | here and "B" not in pinned | here else "A"
+
+    def _order(self, number: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
+        return sort_key(number)
+
+
+def _dump_progress(report: DumpReport, file: str) -> DumpProgress:
+    return DumpProgress(report.done, report.total, file, len(report.added), len(report.known), len(report.refused))

@@ -1,0 +1,227 @@
+"""What every screen has: a top line, one line for what was just said, the bottom line, and the number box."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Static
+
+from asfound.errors import AsfoundError
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.service import FindEntry, Service
+from asfound.tui.widgets.ask_line import AskLine
+from asfound.tui.widgets.key_line import Hint, KeyLine
+from asfound.tui.widgets.number_box import NumberBox
+from asfound.tui.words import fit_words
+
+if TYPE_CHECKING:
+    from asfound.tui.app import ArchiveApp
+    from asfound.tui.opening import OpenPictures
+
+Answer = TypeVar("Answer")
+
+
+class ArchiveScreen(Screen[None]):
+    """A screen over the archive.
+
+    A subclass gives its widgets in `body`, fills them in `reload`, and names its keys in `KEY_WORDS` and `hints`.
+    """
+
+    TITLE = ""
+    ABOUT: ClassVar[str] = ""
+    """What the screen is for; shown by the help."""
+
+    KEY_WORDS: ClassVar[dict[str, str]] = {}
+    """Every key of the screen, as written for people, and what it does; shown by the help."""
+
+    DEFAULT_CSS = """
+    ArchiveScreen { layers: base over; layout: vertical; background: $surface; }
+    ArchiveScreen > #top { height: 1; background: $panel; color: $text; text-style: bold; }
+    ArchiveScreen > #said { height: 1; background: $surface; color: $text; padding: 0 1; }
+    """
+    BINDINGS = [
+        Binding("escape", "back", "back", show=False),
+        Binding("slash", "find_words", "find", show=False),
+    ]
+    AUTO_FOCUS = "RowList, Canvas, ContactSheet, VerticalScroll"
+
+    class Trouble(Message):
+        """Work in the background met something a person should know."""
+
+        def __init__(self, words: str) -> None:
+            self.words = words
+            super().__init__()
+
+    # What a screen gives
+
+    def body(self) -> ComposeResult:
+        """The widgets between the top line and the bottom lines."""
+        yield from ()
+
+    def reload(self) -> None:
+        """Fill the widgets from the archive; called when the screen is shown and after every change."""
+
+    def hints(self) -> Sequence[Hint]:
+        """The keys worth naming now, the most useful first."""
+        return ()
+
+    def where(self) -> str:
+        """What the top line says."""
+        return self.TITLE
+
+    # What a screen gets
+
+    @property
+    def archive_app(self) -> ArchiveApp:
+        return cast("ArchiveApp", self.app)
+
+    @property
+    def service(self) -> Service:
+        return self.archive_app.service
+
+    @property
+    def opened(self) -> OpenPictures:
+        return self.archive_app.opened
+
+    @property
+    def number_box(self) -> NumberBox:
+        return self.query_one(NumberBox)
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="top", markup=False)
+        yield from self.body()
+        yield Static(id="said", markup=False)
+        yield KeyLine()
+        yield NumberBox()
+        yield AskLine()
+
+    def say(self, words: str) -> None:
+        """Tell something in the line above the keys; it stays until something else is said."""
+        self.query_one("#said", Static).update(words)
+
+    def refresh_lines(self) -> None:
+        """Write the top line and the bottom line anew."""
+        width = self.app.size.width
+        right = self.archive_app.dump_words or ("type a number to find it" if width >= 100 else "number: find")
+        left = fit_words(f" {self.where()}", max(10, width - len(right) - 2))
+        self.query_one("#top", Static).update(f"{left} {right} ")
+        self.query_one(KeyLine).set_hints(self.hints())
+
+    def attempt(self, work: Callable[[], Answer]) -> Answer | None:
+        """Do something that the archive may refuse; a refusal is said in one line and None returned."""
+        try:
+            return work()
+        except AsfoundError as error:
+            self.say(str(error))
+            return None
+
+    def act(self, work: Callable[[], object], words: str) -> bool:
+        """Change something that the archive may refuse, show the change and say it; False when it was refused."""
+        try:
+            work()
+        except AsfoundError as error:
+            self.say(str(error))
+            return False
+        self.changed(words)
+        return True
+
+    def in_background(self, work: Callable[[], None], group: str, *, exclusive: bool = True) -> None:
+        """Do slow work in a thread; trouble with one picture is said in one line and nothing else stops."""
+
+        def guarded() -> None:
+            try:
+                work()
+            except AsfoundError as error:
+                self.post_message(self.Trouble(str(error)))
+            except Exception as error:  # the border of the worker: reported, not swallowed
+                self.log.error(error)
+                self.post_message(self.Trouble(f"{type(error).__name__}: {error}"))
+
+        self.run_worker(guarded, thread=True, exclusive=exclusive, group=group)
+
+    def on_archive_screen_trouble(self, event: Trouble) -> None:
+        self.say(event.words)
+
+    def changed(self, words: str) -> None:
+        """Something was written: show it and say it."""
+        self.reload()
+        self.refresh_lines()
+        self.say(words)
+
+    def ask(self, question: str, answered: Callable[[str], None], *, words: str = "") -> None:
+        """Ask for words in one line."""
+        self.query_one(AskLine).ask(question, answered, words=words)
+
+    @property
+    def ask_is_open(self) -> bool:
+        return self.query_one(AskLine).is_open
+
+    # Everywhere the same
+
+    def on_screen_resume(self) -> None:
+        self.reload()
+        self.refresh_lines()
+
+    def on_resize(self, event: events.Resize) -> None:
+        if self.is_mounted:
+            self.call_after_refresh(self.refresh_lines)
+
+    def on_key(self, event: events.Key) -> None:
+        if self.number_box.is_open:
+            self.number_box.take_key(event)
+            event.stop()
+        elif event.character and event.character.isdigit():
+            self.open_number_box(event.character)
+            event.stop()
+
+    def open_number_box(self, words: str) -> None:
+        """Open the number box as this screen uses it."""
+        self.number_box.open(words, find=self.service.find)
+
+    def action_find_words(self) -> None:
+        self.number_box.open("", find=self.service.find, title="Find")
+
+    def on_number_box_done(self, event: NumberBox.Done) -> None:
+        self.number_chosen(event.words, event.entry, by_space=event.by_space)
+
+    def number_chosen(self, words: str, entry: FindEntry | None, *, by_space: bool) -> None:
+        """A number was typed to its end; show its picture."""
+        self.show_found(words, entry)
+
+    def show_found(self, words: str, entry: FindEntry | None) -> None:
+        """The as-found picture of a tag end, or what there is instead."""
+        if entry is None:
+            self.say(f"No tag begins with {words}. Nothing changed.")
+            return
+        name = end_words(entry)
+        if entry.as_found is None:
+            if entry.spot_id is None:
+                self.say(f"{name} has no picture, and no spot is known for it.")
+                return
+            self.archive_app.show_spot(entry.spot_id, f"{name} has no picture. These are the pictures of its spot.")
+            return
+        self.archive_app.show_found(entry)
+
+    def on_canvas_told(self, event: Canvas.Told) -> None:
+        self.say(event.words)
+
+    def action_back(self) -> None:
+        self.archive_app.go_back()
+
+    def undo_last(self) -> None:
+        """Take the last step back and say what it was."""
+        words = self.attempt(self.service.undo)
+        if words is not None:
+            self.changed(f"Taken back: {words}")
+
+
+def end_words(entry: FindEntry) -> str:
+    """A tag end with its name: ``112 A fuel return hose``."""
+    end = "" if entry.tag.ends == 1 else f" {entry.end.end}"
+    return f"{entry.tag.number}{end} {entry.tag.name}".strip()

@@ -1,0 +1,57 @@
+"""The keys of the screen it was asked from, in that screen's own words."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.widgets import Static
+
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.entry import ScreenEntry
+from asfound.tui.widgets.key_line import Hint
+
+
+class HelpScreen(ArchiveScreen):
+    ABOUT = "The keys of the screen before."
+    KEY_WORDS = {"esc": "back"}
+    DEFAULT_CSS = "HelpScreen VerticalScroll { padding: 1 2; } HelpScreen VerticalScroll Static { height: auto; }"
+
+    def __init__(self, of: ArchiveScreen | None = None) -> None:
+        super().__init__()
+        self.of = of
+
+    def body(self) -> ComposeResult:
+        with VerticalScroll():
+            yield Static(self.text(), markup=False)
+
+    def where(self) -> str:
+        return "Keys"
+
+    def hints(self) -> Sequence[Hint]:
+        return [Hint("escape", "esc", "back")]
+
+    def text(self) -> str:
+        """The whole help."""
+        from asfound.tui.app import EVERYWHERE
+
+        parts: list[str] = []
+        if self.of is not None:
+            parts.append(self.of.ABOUT)
+            parts.append(key_lines("Here", self.of.KEY_WORDS))
+            if self.of.query(Canvas):
+                parts.append(key_lines("On the picture", Canvas.KEY_WORDS))
+        places = {entry.key: entry.title for entry in self.archive_app.entries.values() if entry.key}
+        parts.append(key_lines("Everywhere", EVERYWHERE))
+        parts.append(key_lines("To go to", places))
+        return "\n\n".join(parts)
+
+
+def key_lines(title: str, words: Mapping[str, str]) -> str:
+    """Keys and what they do, one a line."""
+    return "\n".join([title, *(f"  {key:<18} {does}" for key, does in words.items())])
+
+
+SCREEN = ScreenEntry("", "Keys", HelpScreen, HelpScreen.ABOUT)

@@ -1,0 +1,124 @@
+"""Every spot, with a picture of the chosen one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal
+from textual.message import Message
+
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.entry import ScreenEntry
+from asfound.tui.widgets.key_line import Hint
+from asfound.tui.widgets.rows import Column, Row, RowList
+from asfound.tui.words import day_words, spot_words
+
+if TYPE_CHECKING:
+    from asfound.output.cells.pyramid import Pyramid
+
+PREVIEW_FROM_WIDTH = 76
+
+
+class SpotsScreen(ArchiveScreen):
+    ABOUT = "Places on the machine, in the order they were first photographed. Enter shows a spot's pictures."
+    KEY_WORDS = {"enter": "the pictures of the spot", "x": "before and after", "c": "calls the spot something"}
+    BINDINGS = [Binding("c", "name", "call it", show=False), Binding("x", "pairs", "before and after", show=False)]
+    DEFAULT_CSS = "SpotsScreen #preview { width: 1fr; } SpotsScreen RowList { width: 1fr; }"
+
+    class Opened(Message):
+        """A worker has opened the picture of a spot."""
+
+        def __init__(self, picture_id: int, pyramid: Pyramid) -> None:
+            self.picture_id = picture_id
+            self.pyramid = pyramid
+            super().__init__()
+
+    def body(self) -> ComposeResult:
+        with Horizontal():
+            yield RowList(
+                [
+                    Column("Spot", 14, share=3),
+                    Column("Pictures", 8),
+                    Column("Tags", 6, share=2),
+                    Column("No picture", 10, share=1, from_width=48),
+                    Column("First seen", 16, from_width=80),
+                ],
+                empty="No spots yet.\nThey appear when pictures of one place have been added:\npress esc, then a.",
+            )
+            preview = Canvas(id="preview", with_crosshair=False)
+            preview.can_focus = False
+            yield preview
+
+    def where(self) -> str:
+        return "Spots"
+
+    def hints(self) -> Sequence[Hint]:
+        return [
+            Hint("enter", "enter", "pictures"),
+            Hint("x", "x", "before, after"),
+            Hint("c", "c", "call it"),
+            Hint("escape", "esc", "back"),
+        ]
+
+    def reload(self) -> None:
+        self.query_one("#preview").display = self.app.size.width >= PREVIEW_FROM_WIDTH
+        rows = []
+        for entry in self.service.spots():
+            first = day_words(entry.first_at.date()) if entry.first_at else ""
+            without = " ".join(entry.numbers_without_picture)
+            cells = (spot_words(entry.spot), str(len(entry.spot.picture_ids)), " ".join(entry.numbers), without, first)
+            rows.append(Row(entry.spot.spot_id, cells))
+        self.query_one(RowList).set_rows(rows)
+
+    def on_resize(self, event: events.Resize) -> None:
+        super().on_resize(event)
+        self.query_one("#preview").display = event.size.width >= PREVIEW_FROM_WIDTH
+
+    @property
+    def chosen(self) -> int | None:
+        row = self.query_one(RowList).chosen
+        return None if row is None else int(str(row.key))
+
+    def on_row_list_moved(self, event: RowList.Moved) -> None:
+        if self.chosen is None or not self.query_one("#preview").display:
+            return
+        picture_ids = self.service.spot(self.chosen).spot.picture_ids
+        if picture_ids:
+            self.in_background(partial(self._open, picture_ids[0]), "preview")
+
+    def _open(self, picture_id: int) -> None:
+        self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
+
+    def on_spots_screen_opened(self, event: Opened) -> None:
+        if self.chosen is None or event.picture_id not in self.service.spot(self.chosen).spot.picture_ids:
+            return
+        canvas = self.query_one("#preview", Canvas)
+        canvas.show(event.pyramid, (event.pyramid.source_w, event.pyramid.source_h))
+
+    def on_row_list_opened(self, event: RowList.Opened) -> None:
+        if self.chosen is not None:
+            self.archive_app.show_spot(self.chosen)
+
+    def action_pairs(self) -> None:
+        if self.chosen is not None and self.service.spot(self.chosen).pairs:
+            self.archive_app.show_pairs(self.chosen)
+        else:
+            self.say("No before and after is known here yet.")
+
+    def action_name(self) -> None:
+        if self.chosen is not None:
+            self.ask("Call this spot", self._give_name, words=self.service.spot(self.chosen).spot.name)
+
+    def _give_name(self, words: str) -> None:
+        spot_id = self.chosen
+        if spot_id is not None:
+            self.act(lambda: self.service.name_spot(spot_id, words), f"Named {words}. u takes it back.")
+
+
+SCREEN = ScreenEntry("s", "Spots", SpotsScreen, SpotsScreen.ABOUT)

@@ -1,0 +1,131 @@
+"""The first screen: what is open now, and the next step."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.entry import ScreenEntry
+from asfound.tui.service import JobSummary
+from asfound.tui.widgets.key_line import Hint
+from asfound.tui.widgets.rows import Column, Row, RowList
+from asfound.tui.words import count, moment_with_year
+
+
+class StartScreen(ArchiveScreen):
+    ABOUT = "What is open in this job. The first row is the next step: Enter takes it."
+    KEY_WORDS = {
+        "enter": "go to the chosen row",
+        "a": "add photos and clips from a folder or card",
+        "x": "stop adding after the file at hand",
+        "q": "leave; everything is saved already",
+    }
+    BINDINGS = [
+        Binding("a", "add", "add", show=False),
+        Binding("x", "stop_adding", "stop", show=False),
+        Binding("q", "app.quit", "leave", show=False),
+    ]
+    DEFAULT_CSS = "StartScreen RowList { padding: 1 0 0 0; }"
+
+    def body(self) -> ComposeResult:
+        yield RowList([Column("", 3), Column("", 12), Column("", 20, share=1)], titles=False)
+
+    def where(self) -> str:
+        return f"asfound: {self.service.summary().name}"
+
+    def hints(self) -> Sequence[Hint]:
+        stop = [Hint("x", "x", "stop adding")] if self.archive_app.is_adding else []
+        return [Hint("enter", "enter", "go there"), *stop, Hint("a", "a", "add photos"), Hint("q", "q", "leave")]
+
+    def reload(self) -> None:
+        summary = self.service.summary()
+        rows = [Row("next", ("", "Next step", next_words(summary)))]
+        entries = self.archive_app.entries
+        places = sorted((name for name, entry in entries.items() if entry.key), key=_place)
+        rows += [Row(name, (entries[name].key, entries[name].title, state_words(name, summary))) for name in places]
+        if summary.off:
+            rows.append(Row("refit", ("", "Refit", refit_words(summary))))
+        rows_widget = self.query_one(RowList)
+        rows_widget.set_rows(rows, choose=rows_widget.chosen.key if rows_widget.chosen else "next")
+        if not summary.pictures:
+            self.say("This job holds no pictures yet. Press a to add the phone's folder.")
+
+    def on_row_list_opened(self, event: RowList.Opened) -> None:
+        assert event.row is not None
+        name = str(event.row.key)
+        if name == "next":
+            name = next_place(self.service.summary())
+        if name == "add":
+            self.action_add()
+        else:
+            self.archive_app.go("tags" if name == "refit" else name)
+
+    def action_add(self) -> None:
+        self.ask("Add from folder", self.archive_app.add_files)
+
+    def action_stop_adding(self) -> None:
+        if self.archive_app.is_adding:
+            self.archive_app.stop_adding()
+            self.say("Stopping after this file. What is in stays in.")
+
+
+ORDER = ("sort", "spots", "days", "tags", "gaps")
+
+
+def _place(name: str) -> tuple[int, str]:
+    return (ORDER.index(name) if name in ORDER else len(ORDER), name)
+
+
+def next_place(summary: JobSummary) -> str:
+    """Where the next step is taken."""
+    if not summary.pictures:
+        return "add"
+    if summary.to_sort:
+        return "sort"
+    if summary.gaps_closable:
+        return "gaps"
+    return "tags" if summary.tags else "spots"
+
+
+def next_words(summary: JobSummary) -> str:
+    """The next step, in words."""
+    place = next_place(summary)
+    if place == "add":
+        return "add the photos from your phone"
+    if place == "sort":
+        return f"look at {count(summary.to_sort, 'proposal')}: spots, pairs, pins"
+    if place == "gaps":
+        return f"close {count(summary.gaps_closable, 'gap')} while the machine can still be looked at"
+    if place == "tags":
+        return refit_words(summary) if summary.off else "nothing waits; type a number to find it"
+    return "look through the spots and type numbers on pictures"
+
+
+def refit_words(summary: JobSummary) -> str:
+    """How much is back, with a bar."""
+    done = round(16 * summary.refitted / summary.off) if summary.off else 0
+    return f"{'█' * done}{'░' * (16 - done)} {summary.refitted} of {summary.off} back on"
+
+
+def state_words(name: str, summary: JobSummary) -> str:
+    """What a place holds, in words."""
+    if name == "sort":
+        return f"{count(summary.to_sort, 'proposal')} to look at"
+    if name == "spots":
+        without = f", {summary.spots_without_name} without a name" if summary.spots_without_name else ""
+        return count(summary.spots, "spot") + without
+    if name == "days":
+        last = f", last added {moment_with_year(summary.last_dump_at)}" if summary.last_dump_at else ""
+        return f"{count(summary.pictures, 'picture')}, {count(summary.clips, 'clip')}{last}"
+    if name == "tags":
+        without = f", {summary.tags_without_picture} without a picture" if summary.tags_without_picture else ""
+        return count(summary.tags, "tag") + without
+    if name == "gaps":
+        return f"{count(summary.gaps, 'gap')}, {summary.gaps_closable or 'none'} can still be closed"
+    return ""
+
+
+SCREEN = ScreenEntry("", "Start", StartScreen, StartScreen.ABOUT)

@@ -1,0 +1,354 @@
+"""What the screens ask of the archive: one protocol, and the plain records that travel over it.
+
+Everything but `preview_rgb`, `full_rgb`, `carry_pin` and `add_dump` is called on the screens' thread and answers within
+a few milliseconds; those four are called in worker threads. Errors a person can meet are `AsfoundError`s; the screens
+show their message as one line and change nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal, Protocol
+
+from asfound.model.log import Gap
+from asfound.model.pictures import Pair, Picture, Spot
+from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    RGBImage = NDArray[np.uint8]
+
+State = Literal["", "off", "refitted"]
+"""Where a tagged thing is in its life: not yet off, off, or back."""
+
+
+@dataclass(frozen=True, slots=True)
+class JobSummary:
+    """The counts that tell a person what is open.
+
+    Attributes
+    ----------
+    to_sort : int
+        Length of the sort queue.
+    gaps_closable : int
+        Gaps that can still be closed, because the thing is still on the machine.
+    off, refitted : int
+        Tags that came off, and how many of those are back.
+    last_dump_at : datetime or None
+    """
+
+    name: str
+    pictures: int
+    clips: int
+    spots: int
+    spots_without_name: int
+    to_sort: int
+    tags: int
+    tags_without_picture: int
+    gaps: int
+    gaps_closable: int
+    off: int
+    refitted: int
+    last_dump_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class DayEntry:
+    """A day on which pictures were taken; `day` is None for pictures whose time is not known."""
+
+    day: date | None
+    picture_ids: tuple[int, ...]
+    first_at: datetime | None
+    last_at: datetime | None
+    spot_names: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PictureEntry:
+    """A picture with where it belongs.
+
+    Attributes
+    ----------
+    stage : str
+        "before", "after" or another word for the state of the spot in it; empty when not known.
+    numbers : tuple of str
+        Tag numbers with ends that are pinned on it, such as ``112A``.
+    """
+
+    picture: Picture
+    spot_id: int | None
+    spot_name: str
+    stage: str
+    numbers: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SpotEntry:
+    """A spot with its counts."""
+
+    spot: Spot
+    numbers: tuple[str, ...]
+    numbers_without_picture: tuple[str, ...]
+    pairs: int
+    first_at: datetime | None
+    last_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True)
+class PinEntry:
+    """A pin with what it is a pin of."""
+
+    pin: Pin
+    number: str
+    tag_name: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProposalEntry:
+    """A proposed pin with what it would be a pin of."""
+
+    proposal: PinProposal
+    number: str
+    tag_name: str
+
+
+@dataclass(frozen=True, slots=True)
+class FindEntry:
+    """One end of a tagged thing as a search answers it.
+
+    Attributes
+    ----------
+    as_found : PinEntry or None
+        On the best picture from before it came off; None when no picture shows this end.
+    pins : tuple of PinEntry
+        Every picture of this end, oldest first.
+    spot_id : int or None
+        Where to look when there is no picture.
+    """
+
+    tag: Tag
+    end: TagEnd
+    as_found: PinEntry | None
+    as_found_at: datetime | None
+    pins: tuple[PinEntry, ...]
+    spot_id: int | None
+    spot_name: str
+    state: State
+
+
+@dataclass(frozen=True, slots=True)
+class TagEntry:
+    """A tag as the table of tags shows it."""
+
+    tag: Tag
+    ends: tuple[TagEnd, ...]
+    pictures: int
+    ends_without_picture: tuple[EndLetter, ...]
+    as_found: PinEntry | None
+    state: State
+
+
+@dataclass(frozen=True, slots=True)
+class GapEntry:
+    """A gap, and whether the machine can still be looked at to close it."""
+
+    gap: Gap
+    closable: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SpotProposal:
+    """Pictures that the machine took for a spot of their own, or for more of a spot already known.
+
+    Attributes
+    ----------
+    picture_ids : tuple of int
+        The new ones, in order of time.
+    suggested_name : str
+        Empty when there is nothing to suggest.
+    why : str
+        What the proposal rests on, in words.
+    """
+
+    spot: Spot
+    picture_ids: tuple[int, ...]
+    suggested_name: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class PairProposal:
+    """Two pictures that the machine took for before and after."""
+
+    pair: Pair
+    spot_name: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class PinQuestion:
+    """A carried or read pin that waits for a word."""
+
+    entry: ProposalEntry
+    picture: Picture
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class TimeQuestion:
+    """A picture whose time may be wrong."""
+
+    picture: Picture
+    why: str
+
+
+SortItem = SpotProposal | PairProposal | PinQuestion | TimeQuestion
+
+
+@dataclass(frozen=True, slots=True)
+class DumpProgress:
+    """How far a dump is."""
+
+    done: int
+    total: int
+    file: str
+    added: int
+    known: int
+    refused: int
+
+
+class Service(Protocol):
+    """The archive as the screens see it."""
+
+    # Looking
+
+    def summary(self) -> JobSummary:
+        """What is open in the job at hand."""
+
+    def days(self) -> list[DayEntry]:
+        """Days with pictures, oldest first; pictures without a time last."""
+
+    def spots(self) -> list[SpotEntry]:
+        """Every spot, in order of its first picture."""
+
+    def spot(self, spot_id: int) -> SpotEntry:
+        """One spot."""
+
+    def pairs(self, spot_id: int) -> list[Pair]:
+        """The pairs of a spot, best first."""
+
+    def picture(self, picture_id: int) -> PictureEntry:
+        """One picture."""
+
+    def pictures_in_time(self) -> list[int]:
+        """Every picture of the job, oldest first."""
+
+    def pins(self, picture_id: int) -> list[PinEntry]:
+        """The pins on a picture, in order of number and end."""
+
+    def proposals(self, picture_id: int) -> list[ProposalEntry]:
+        """The proposed pins on a picture that nobody has answered, in order of number and end."""
+
+    def find(self, words: str) -> list[FindEntry]:
+        """Tag ends for a number, the beginning of one (``11``, ``112``, ``112B``), or words of a name; best first."""
+
+    def tags(self) -> list[TagEntry]:
+        """Every tag, in order of number."""
+
+    def gaps(self) -> list[GapEntry]:
+        """What the record lacks; gaps that can still be closed first."""
+
+    def sort_queue(self) -> list[SortItem]:
+        """What waits for a person's word: spots, pairs, pins, times, in this order."""
+
+    # Pictures
+
+    def preview_rgb(self, picture_id: int, longest_px: int) -> RGBImage:
+        """A picture as displayed, reduced to about `longest_px`; quick, from the cache."""
+
+    def full_rgb(self, picture_id: int) -> RGBImage:
+        """A picture as displayed, all its pixels."""
+
+    def original_path(self, picture_id: int) -> Path:
+        """The original's file; for a frame its clip's."""
+
+    # Saying
+
+    def name_spot(self, spot_id: int, name: str) -> None:
+        """Give a spot a person's name; this accepts it too."""
+
+    def accept_spot(self, spot_id: int) -> None:
+        """Say that these pictures are one spot."""
+
+    def confirm_pair(self, before_id: int, after_id: int) -> None:
+        """Say that two pictures are before and after."""
+
+    def reject_pair(self, before_id: int, after_id: int) -> None:
+        """Say that two pictures are not a pair."""
+
+    def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
+        """Say that a picture shows a tag end, somewhere: a pin over the whole of it. Adds the tag when it is new."""
+
+    def add_tag(self, number: str, name: str = "", kind: str = "other") -> Tag:
+        """A new tag."""
+
+    def add_pin(
+        self,
+        picture_id: int,
+        number: str,
+        end: EndLetter | None,
+        x_frac: float,
+        y_frac: float,
+        w_frac: float | None = None,
+        h_frac: float | None = None,
+    ) -> PinEntry:
+        """Pin a tag end on a picture; the tag is added when it is new. Without an end, the first not yet pinned."""
+
+    def carry_pin(self, pin_id: int) -> int:
+        """Carry a pin on to the other pictures of its spot; the number of proposals made. Slow."""
+
+    def move_pin(self, pin_id: int, x_frac: float, y_frac: float) -> None:
+        """Put a pin elsewhere on its picture."""
+
+    def delete_pin(self, pin_id: int) -> None:
+        """Take a pin away."""
+
+    def confirm_proposal(self, proposal: PinProposal) -> PinEntry:
+        """Make a proposed pin a person's word."""
+
+    def reject_proposal(self, proposal: PinProposal) -> None:
+        """Say that a proposed pin is wrong; it is not proposed again."""
+
+    def accept_time(self, picture_id: int) -> None:
+        """Say that a doubtful time is right."""
+
+    def mark_off(self, tag_id: int, bag: str = "") -> None:
+        """Record that a thing came off now."""
+
+    def mark_refitted(self, tag_id: int, how: str = "by hand") -> None:
+        """Record that a thing went back now."""
+
+    def undo(self) -> str:
+        """Take the last step back; what was taken back, in words. Raises NothingToUndo."""
+
+    def add_dump(
+        self,
+        paths: Sequence[Path],
+        *,
+        progress: Callable[[DumpProgress], None],
+        stopped: Callable[[], bool],
+    ) -> DumpProgress:
+        """Add files; the last state of its progress. Slow; stops between two files when asked."""
+
+    # Choices of a person that belong to this computer
+
+    def remembered(self, key: str) -> str | None:
+        """A choice kept earlier."""
+
+    def remember(self, key: str, value: str) -> None:
+        """Keep a choice."""

@@ -1,0 +1,68 @@
+"""Pictures and worlds with known geometry for the tests of matching."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+
+from asfound.core.match.features import Features
+
+
+def textured(seed: int = 0, size: tuple[int, int] = (640, 480)) -> np.ndarray:
+    """A gray picture of random shapes at several sizes, full of corners."""
+    rng = np.random.default_rng(seed)
+    width, height = size
+    gray = np.full((height, width), 110, np.uint8)
+    for _ in range(260):
+        x, y = rng.integers(0, width), rng.integers(0, height)
+        w, h = rng.integers(5, 60, 2)
+        angle, value = rng.uniform(0, 180), int(rng.integers(0, 256))
+        corners = cv2.boxPoints(((float(x), float(y)), (float(w), float(h)), angle)).astype(np.int32)
+        cv2.fillPoly(gray, [corners], value)
+    noise = rng.normal(0, 4, gray.shape)
+    return np.clip(gray + noise, 0, 255).astype(np.uint8)
+
+
+def warped(gray: np.ndarray, homography: np.ndarray) -> np.ndarray:
+    """The picture seen through a homography, at the same size."""
+    return cv2.warpPerspective(gray, homography, (gray.shape[1], gray.shape[0]), borderMode=cv2.BORDER_REFLECT)
+
+
+class World:
+    """Random points in space with a descriptor each, seen by cameras on an arc: truth for poses and pins."""
+
+    def __init__(self, count: int = 400, seed: int = 0) -> None:
+        rng = np.random.default_rng(seed)
+        self.points = rng.uniform([-1.2, -0.9, -0.7], [1.2, 0.9, 0.7], (count, 3))
+        self.descriptors = rng.integers(0, 90, (count, 128)).astype(np.uint8)
+        self.size = (1000, 800)
+        self.focal = 800.0
+        self.rng = rng
+
+    def camera(self, degrees: float) -> tuple[np.ndarray, np.ndarray]:
+        """Rotation and translation of a camera 4 units away, turned about the vertical."""
+        angle = np.radians(degrees)
+        rotation = np.array([[np.cos(angle), 0, np.sin(angle)], [0, 1, 0], [-np.sin(angle), 0, np.cos(angle)]])
+        return rotation, np.array([0.05 * degrees / 10, 0.0, 4.0])
+
+    def project(self, points: np.ndarray, degrees: float) -> np.ndarray:
+        """Pixels of points (n, 3) in the camera at `degrees`."""
+        rotation, translation = self.camera(degrees)
+        local = points @ rotation.T + translation
+        return local[:, :2] / local[:, 2:] * self.focal + (np.array(self.size) - 1) / 2
+
+    def features(self, degrees: float, noise_px: float = 0.3, keep: np.ndarray | None = None) -> Features:
+        """What a detector would find: every point once, with a little noise, in an order of its own."""
+        index = np.arange(len(self.points)) if keep is None else np.flatnonzero(keep)
+        index = self.rng.permutation(index)
+        places = self.project(self.points[index], degrees)
+        places = places + self.rng.normal(0, noise_px, places.shape)
+        descriptors = self.descriptors[index].astype(int) + self.rng.integers(-4, 5, (len(index), 128))
+        return Features(
+            "sift",
+            self.size,
+            places.astype(np.float32),
+            np.full(len(index), 6.0, np.float32),
+            np.zeros(len(index), np.float32),
+            np.clip(descriptors, 0, 255).astype(np.uint8),
+        )

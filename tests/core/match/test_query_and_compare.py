@@ -1,0 +1,87 @@
+"""Finding originals of a photo of today, and what differs after refitting."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+import pytest
+
+from asfound.core.match.carry import CarriedPin
+from asfound.core.match.compare import Comparison, compare_pictures
+from asfound.core.match.features import detect_features
+from asfound.core.match.query import describe_query, find_originals
+from asfound.core.match.scene import ScenePicture
+from asfound.core.match.verify import verify_pair
+
+from .pictures import textured, warped
+
+
+@pytest.fixture(scope="module")
+def archive() -> list[ScenePicture]:
+    return [ScenePicture(k, detect_features(textured(k, (800, 600)))) for k in range(4)]
+
+
+@pytest.mark.parametrize(("zoom", "turn"), [(2.5, 40), (0.5, 180), (1.0, 90)])
+def test_original_is_found_nearer_farther_and_turned(archive: list[ScenePicture], zoom: float, turn: float) -> None:
+    matrix = np.vstack([cv2.getRotationMatrix2D((400, 300), turn, zoom), [0, 0, 1]])
+    photo = warped(textured(2, (800, 600)), matrix)
+
+    found = find_originals(describe_query(photo), archive)
+
+    assert found[0].picture_id == 2
+    assert found[0].probability > 0.9
+
+
+def test_photo_of_another_place_finds_nothing(archive: list[ScenePicture]) -> None:
+    assert find_originals(describe_query(textured(77, (800, 600))), archive) == []
+
+
+def test_blank_photo_finds_nothing(archive: list[ScenePicture]) -> None:
+    assert find_originals(describe_query(np.zeros((600, 800), np.uint8)), archive) == []
+
+
+def compared(before: np.ndarray, after: np.ndarray, pins: list[CarriedPin]) -> Comparison:
+    first, second = (ScenePicture(k, detect_features(gray)) for k, gray in enumerate((before, after)))
+    return compare_pictures(
+        first,
+        second,
+        verify_pair(first.features, second.features),
+        before_gray=before,
+        after_gray=after,
+        before_pins=pins,
+        after_pins=pins,
+    )
+
+
+def pin(key: str, x: float, y: float) -> CarriedPin:
+    return CarriedPin(key, 0, x, y, None, None, 1.0, True, "near")
+
+
+def test_what_is_gone_at_a_pin_is_the_strongest_difference() -> None:
+    before = textured(8, (800, 600))
+    after = before.copy()
+    cv2.rectangle(after, (110, 360), (250, 500), 120, -1)
+    pins = [pin("1", 0.225, 0.72), pin("2", 0.7, 0.3), pin("3", 0.5, 0.5), pin("4", 0.8, 0.75)]
+
+    said = compared(before, after, pins)
+
+    assert said.registered
+    assert said.differences[0].near_keys == ("1",)
+    assert said.differences[0].score > 0.5
+
+
+def test_unlike_pictures_are_not_registered() -> None:
+    said = compared(textured(8), textured(9), [])
+
+    assert not said.registered
+    assert said.differences == ()
+
+
+def test_boxes_lie_inside_the_picture() -> None:
+    said = compared(textured(8), textured(8), [pin("1", 0.02, 0.98), pin("2", 0.5, 0.5), pin("3", 0.99, 0.01)])
+
+    for box in said.differences:
+        assert box.x_frac >= 0
+        assert box.y_frac >= 0
+        assert box.x_frac + box.w_frac <= 1 + 1e-9
+        assert box.y_frac + box.h_frac <= 1 + 1e-9

@@ -1,0 +1,150 @@
+"""Scenes and carried pins, on points whose places in space are known."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from asfound.core.match.carry import HandPin, carry_pins
+from asfound.core.match.likeness import Likeness
+from asfound.core.match.pixels import frac_from_px
+from asfound.core.match.reconstruct import place_in_scene
+from asfound.core.match.scene import Scene, ScenePicture, build_scene, empty_scene, pack_scene, unpack_scene
+from asfound.core.match.verify import verify_pair
+
+from .pictures import World
+
+ANGLES = [0.0, 10.0, 22.0, 35.0]
+
+
+def likenesses_of(pictures: list[ScenePicture]) -> dict[tuple[int, int], Likeness]:
+    return {
+        (a.picture_id, b.picture_id): verify_pair(a.features, b.features)
+        for a in pictures
+        for b in pictures
+        if a.picture_id < b.picture_id
+    }
+
+
+@pytest.fixture(scope="module")
+def world() -> World:
+    return World()
+
+
+@pytest.fixture(scope="module")
+def pictures(world: World) -> list[ScenePicture]:
+    return [ScenePicture(k, world.features(angle), world.focal) for k, angle in enumerate(ANGLES)]
+
+
+@pytest.fixture(scope="module")
+def scene(pictures: list[ScenePicture]) -> Scene:
+    return build_scene(pictures, likenesses_of(pictures), seed=1)
+
+
+def test_turns_between_cameras_are_recovered(scene: Scene) -> None:
+    assert scene.picture_ids.tolist() == [0, 1, 2, 3]
+    for row, angle in enumerate(ANGLES):
+        turn = scene.rotations[row] @ scene.rotations[0].T
+        assert np.degrees(np.arccos((np.trace(turn) - 1) / 2)) == pytest.approx(angle, abs=0.5)
+
+
+def test_stored_scene_comes_back(scene: Scene) -> None:
+    back = unpack_scene(pack_scene(scene))
+
+    assert np.array_equal(back.points, scene.points)
+    assert np.array_equal(back.sightings, scene.sightings)
+    with pytest.raises(ValueError, match="scene"):
+        unpack_scene(b"nonsense")
+
+
+def test_same_seed_gives_the_same_scene(pictures: list[ScenePicture], scene: Scene) -> None:
+    assert pack_scene(build_scene(pictures, likenesses_of(pictures), seed=1)) == pack_scene(scene)
+
+
+def test_pin_is_carried_through_depth_to_where_its_point_lies(
+    world: World, pictures: list[ScenePicture], scene: Scene
+) -> None:
+    """A pin on a point in front of the others lands on that point, not where their plane would send it."""
+    target = int(np.argmin(np.linalg.norm(world.points[:, :2], axis=1)))
+    places = {
+        k: frac_from_px(world.project(world.points[[target]], angle)[0], world.size) for k, angle in enumerate(ANGLES)
+    }
+    hands = [HandPin("7A", k, *map(float, places[k])) for k in (0, 2)]
+
+    carried = carry_pins(hands, pictures, {}, load_gray=lambda k: drawn(world, ANGLES[k], target), scene=scene)
+
+    by_picture = {pin.picture_id: pin for pin in carried}
+    assert set(by_picture) == {1, 3}
+    for k, pin in by_picture.items():
+        assert np.hypot(pin.x_frac - places[k][0], pin.y_frac - places[k][1]) < 0.02
+        assert pin.inside
+        assert pin.how == "depth"
+
+
+def drawn(world: World, degrees: float, target: int) -> np.ndarray:
+    """The world's points as dots of their own gray, the target as a larger ring, so that patches tell depth."""
+    import cv2
+
+    gray = np.full((world.size[1], world.size[0]), 90, np.uint8)
+    for k, (x, y) in enumerate(world.project(world.points, degrees)):
+        value = int(world.descriptors[k, 0]) * 2 + 40
+        cv2.circle(gray, (round(x), round(y)), 14 if k == target else 7, value, -1 if k != target else 4)
+    return gray
+
+
+def test_later_picture_with_half_the_points_gone_is_placed(
+    world: World, pictures: list[ScenePicture], scene: Scene
+) -> None:
+    keep = np.arange(len(world.points)) % 2 == 0
+    later = ScenePicture(9, world.features(16, keep=keep), world.focal)
+
+    placed = place_in_scene(scene, pictures, later)
+
+    assert placed is not None
+    row = placed.row_of(9)
+    assert row is not None
+    turn = placed.rotations[row] @ placed.rotations[0].T
+    assert np.degrees(np.arccos((np.trace(turn) - 1) / 2)) == pytest.approx(16, abs=0.7)
+
+
+def test_picture_of_another_place_is_not_placed(pictures: list[ScenePicture], scene: Scene) -> None:
+    other = World(seed=50)
+
+    assert place_in_scene(scene, pictures, ScenePicture(9, other.features(5), other.focal)) is None
+
+
+def test_one_plane_and_one_viewpoint_give_no_scene(world: World) -> None:
+    """Three pictures from one place hold no depth."""
+    still = [ScenePicture(k, world.features(0), world.focal) for k in range(3)]
+
+    assert len(build_scene(still, likenesses_of(still), seed=1).points) < 20
+
+
+def test_nothing_to_build_from_gives_an_empty_scene(pictures: list[ScenePicture]) -> None:
+    assert len(build_scene([], {}, seed=1).picture_ids) == 0
+    assert len(build_scene(pictures[:1], {}, seed=1).picture_ids) == 0
+
+
+def test_pins_without_depth_go_by_the_nearest_matches(pictures: list[ScenePicture], world: World) -> None:
+    pair = pictures[:2]
+    hand = HandPin("3", 0, 0.5, 0.5, 0.1, 0.05)
+
+    carried = carry_pins(
+        [hand],
+        pair,
+        likenesses_of(pair),
+        load_gray=lambda _: np.zeros((8, 8), np.uint8),
+        scene=empty_scene(),
+        least_confidence=0.0,
+    )
+
+    assert [pin.how for pin in carried] == ["near"]
+    assert carried[0].w_frac == pytest.approx(0.1, rel=0.4)
+
+
+def test_pin_on_an_unknown_picture_is_passed_over(pictures: list[ScenePicture], scene: Scene) -> None:
+    said = carry_pins(
+        [HandPin("1", 77, 0.5, 0.5)], pictures, {}, load_gray=lambda _: np.zeros((8, 8), np.uint8), scene=scene
+    )
+
+    assert said == []

@@ -1,0 +1,97 @@
+"""Sorting pictures into spots."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from asfound.core.match.likeness import LikenessSummary
+from asfound.core.match.spots import PictureEvidence, group_spots
+
+SAME = LikenessSummary(60, 1.0, 0.05, 1.0)
+ASIDE = LikenessSummary(60, 1.0, 0.6, 1.0)
+WEAK = LikenessSummary(11, 0.2, 0.2, 1.0)
+
+
+def pictures(count: int) -> list[PictureEvidence]:
+    return [PictureEvidence(k, taken_s=1000.0 * k) for k in range(count)]
+
+
+def test_pictures_that_aim_at_one_place_form_a_spot() -> None:
+    likeness = {(0, 1): SAME, (1, 2): SAME, (0, 2): SAME}
+
+    grouping = group_spots(pictures(4), likeness)
+
+    assert grouping.spot_of == {0: -1, 1: -1, 2: -1}
+
+
+def test_neighbours_that_overlap_but_aim_elsewhere_stay_apart() -> None:
+    likeness = {(0, 1): SAME, (2, 3): SAME, (1, 2): ASIDE}
+
+    spot_of = group_spots(pictures(4), likeness).spot_of
+
+    assert spot_of[0] == spot_of[1] != spot_of[2] == spot_of[3]
+
+
+def test_a_weak_chain_does_not_join_two_spots() -> None:
+    likeness = {(0, 1): SAME, (2, 3): SAME, (1, 2): WEAK}
+
+    spot_of = group_spots(pictures(4), likeness).spot_of
+
+    assert spot_of[1] != spot_of[2]
+
+
+def test_a_persons_word_is_kept_against_the_pictures() -> None:
+    likeness = {(0, 1): SAME, (1, 2): SAME, (0, 2): SAME}
+
+    spot_of = group_spots(pictures(4), likeness, fixed={0: 7, 1: 8, 2: None, 3: 7}).spot_of
+
+    assert spot_of == {0: 7, 1: 8, 3: 7}
+
+
+def test_ids_stay_when_pictures_are_added() -> None:
+    likeness = {(0, 1): SAME, (2, 3): SAME}
+    previous = {0: 40, 1: 40, 2: 41, 3: 41}
+
+    spot_of = group_spots(pictures(6), likeness | {(4, 5): SAME, (1, 4): ASIDE}, previous=previous).spot_of
+
+    assert {k: spot_of[k] for k in range(4)} == previous
+    assert spot_of[4] == spot_of[5] < 0
+
+
+def test_a_spot_that_falls_apart_keeps_its_id_on_the_larger_part() -> None:
+    likeness = {(0, 1): SAME, (0, 2): SAME, (1, 2): SAME, (3, 4): SAME}
+
+    spot_of = group_spots(pictures(5), likeness, previous=dict.fromkeys(range(5), 9)).spot_of
+
+    assert spot_of[0] == spot_of[1] == spot_of[2] == 9
+    assert spot_of[3] == spot_of[4] != 9
+
+
+def test_a_view_from_afar_is_an_overview_of_what_it_shows() -> None:
+    near = LikenessSummary(50, 1.0, 0.2, 2.6)
+    likeness = {(1, 2): SAME, (3, 4): SAME, (0, 1): near, (0, 3): LikenessSummary(30, 1.0, 0.35, 2.2)}
+
+    grouping = group_spots(pictures(5), likeness)
+
+    assert 0 not in grouping.spot_of
+    assert grouping.overviews[0] == (grouping.spot_of[1], grouping.spot_of[3])
+
+
+def test_nothing_to_sort_gives_nothing() -> None:
+    assert group_spots([], {}).spot_of == {}
+
+
+@given(
+    st.dictionaries(st.tuples(st.integers(0, 7), st.integers(0, 7)), st.sampled_from([SAME, ASIDE, WEAK])),
+    st.dictionaries(st.integers(0, 7), st.one_of(st.none(), st.integers(100, 102))),
+)
+def test_words_hold_whatever_the_evidence(
+    likeness: dict[tuple[int, int], LikenessSummary], fixed: dict[int, int | None]
+) -> None:
+    likeness = {pair: summary for pair, summary in likeness.items() if pair[0] < pair[1]}
+
+    spot_of = group_spots(pictures(8), likeness, fixed=fixed).spot_of
+
+    for picture, word in fixed.items():
+        assert spot_of.get(picture) == word

@@ -1,0 +1,106 @@
+"""Likeness of pairs, with the awkward ones."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from asfound.core.match.features import Features, detect_features
+from asfound.core.match.geometry import apply_homography
+from asfound.core.match.verify import pack_likeness, unpack_likeness, verify_pair
+
+from .pictures import World, textured, warped
+
+
+@pytest.fixture(scope="module")
+def whole() -> Features:
+    return detect_features(textured(5))
+
+
+def test_identical_pictures_are_one_plane_and_sure(whole: Features) -> None:
+    likeness = verify_pair(whole, whole)
+
+    assert likeness.probability > 0.99
+    assert likeness.degenerate == "one plane"
+    assert likeness.centre_gap < 0.01
+
+
+def test_unrelated_pictures_are_unlike(whole: Features) -> None:
+    assert verify_pair(whole, detect_features(textured(99))).probability < 0.2
+
+
+def test_blank_picture_is_like_nothing(whole: Features) -> None:
+    blank = detect_features(np.zeros((480, 640), np.uint8))
+
+    for likeness in (verify_pair(whole, blank), verify_pair(blank, whole), verify_pair(blank, blank)):
+        assert likeness.probability == 0
+        assert len(likeness.matches) == 0
+        assert likeness.degenerate == "no matches"
+
+
+@pytest.mark.parametrize("turns", [1, 2, 3])
+def test_picture_held_another_way_is_the_same_place(whole: Features, turns: int) -> None:
+    turned = detect_features(np.ascontiguousarray(np.rot90(textured(5), turns)))
+
+    likeness = verify_pair(whole, turned)
+
+    assert likeness.probability > 0.99
+    assert likeness.centre_gap < 0.02
+
+
+def test_pure_zoom_gives_its_scale(whole: Features) -> None:
+    zoom = np.array([[1.8, 0, -256], [0, 1.8, -192], [0, 0, 1.0]])
+
+    likeness = verify_pair(whole, detect_features(warped(textured(5), zoom)))
+
+    assert likeness.probability > 0.9
+    assert likeness.scale_ratio == pytest.approx(1.8, rel=0.1)
+
+
+def test_mirror_view_is_not_taken_for_the_place(whole: Features) -> None:
+    mirrored = detect_features(np.ascontiguousarray(textured(5)[:, ::-1]))
+
+    assert verify_pair(whole, mirrored).probability < 0.5
+
+
+def test_points_in_depth_are_not_one_plane() -> None:
+    world = World()
+
+    likeness = verify_pair(world.features(0), world.features(20))
+
+    assert likeness.degenerate is None
+    assert likeness.inliers > 200
+
+
+def test_same_seed_gives_the_same_likeness(whole: Features) -> None:
+    other = detect_features(warped(textured(5), np.array([[1, 0.1, 3], [0, 1, 8], [0, 0, 1.0]])))
+
+    assert pack_likeness(verify_pair(whole, other, seed=3)) == pack_likeness(verify_pair(whole, other, seed=3))
+
+
+def test_stored_likeness_comes_back_and_reverses(whole: Features) -> None:
+    matrix = np.array([[1, 0.1, 3], [0, 1.1, 8], [0, 0, 1.0]])
+    likeness = verify_pair(whole, detect_features(warped(textured(5), matrix)))
+
+    back = unpack_likeness(pack_likeness(likeness))
+    reverse = back.reversed()
+
+    assert np.array_equal(back.matches, likeness.matches)
+    assert back.summary == likeness.summary
+    assert back.homography is not None
+    assert reverse.homography is not None
+    there = apply_homography(back.homography, np.array([[200.0, 150.0]]))
+    assert np.allclose(apply_homography(reverse.homography, there), [[200, 150]], atol=1e-6)
+
+
+def test_features_of_two_methods_cannot_be_compared(whole: Features) -> None:
+    other = Features("other", whole.size_px, whole.points_px, whole.scales, whole.angles, whole.descriptors)
+
+    with pytest.raises(ValueError, match="other"):
+        verify_pair(whole, other)
+
+
+@pytest.mark.parametrize("damage", [b"", b"PK", b"x" * 100])
+def test_damaged_likeness_is_refused(damage: bytes) -> None:
+    with pytest.raises(ValueError, match="likeness"):
+        unpack_likeness(damage)

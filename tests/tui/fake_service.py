@@ -1,0 +1,439 @@
+"""A small archive in memory, for the screens' tests and for trying them out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta, timezone
+from pathlib import Path
+from typing import Any
+
+from asfound.errors import Misused, NothingToUndo
+from asfound.model.capture import TimeDoubt, TimeSource
+from asfound.model.log import Gap, GapKind
+from asfound.model.pictures import Pair, Picture, Spot
+from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
+from asfound.tui.service import (
+    DayEntry,
+    DumpProgress,
+    FindEntry,
+    GapEntry,
+    JobSummary,
+    PairProposal,
+    PictureEntry,
+    PinEntry,
+    PinQuestion,
+    ProposalEntry,
+    SortItem,
+    SpotEntry,
+    SpotProposal,
+    State,
+    TagEntry,
+    TimeQuestion,
+)
+from asfound.tui.words import split_number
+
+ZONE = timezone(timedelta(hours=2))
+FIRST_DAY = datetime(2025, 10, 18, 9, 42, tzinfo=ZONE)
+
+
+class FakeService:
+    """Answers like the archive would, from lists; remembers what was said to it in `calls`."""
+
+    def __init__(self, images: Sequence[Path] = (), size: tuple[int, int] = (400, 300), count: int = 6) -> None:
+        self.images = list(images)
+        self.size = size
+        self.calls: list[tuple[Any, ...]] = []
+        self.kept: dict[str, str] = {}
+        self.history: list[tuple[str, dict[str, Any]]] = []
+        count = len(self.images) or count
+        self.all_pictures = {number: self._picture(number) for number in range(1, count + 1)}
+        half = max(1, count // 2)
+        self.all_spots = {
+            1: Spot(1, 1, "Fuel rail", tuple(range(1, half + 1))),
+            2: Spot(2, 1, "", tuple(range(half + 1, count + 1))),
+        }
+        self.accepted = {1}
+        self.all_tags: dict[int, Tag] = {}
+        self.all_ends: dict[tuple[int, EndLetter], TagEnd] = {}
+        self.all_pins: dict[int, Pin] = {}
+        self.all_proposals: list[PinProposal] = []
+        self.states: dict[int, State] = {}
+        self.pair_answers: dict[tuple[int, int], bool] = {}
+        self.times_accepted: set[int] = set()
+        for number, name, places in (
+            ("112", "fuel return hose", ("rail, front", "filter head")),
+            ("31", "injector plug, cylinder 1", ("head, port side", "loom, branch 2")),
+            ("110", "glow plug wire", ("glow plug 3", "")),
+        ):
+            self._make_tag(number, name, places)
+        self._make_pin(1, "A", 1, 0.30, 0.40)
+        self._make_pin(1, "A", 2, 0.35, 0.42)
+        self._make_pin(1, "B", 2, 0.70, 0.55)
+        self._make_pin(2, "A", 1, 0.60, 0.30)
+        self.all_proposals.append(
+            PinProposal(2, "A", 2, 0.62, 0.33, None, None, "carried", 0.82, "from picture 1", None)
+        )
+        self.history.clear()
+
+    # Making
+
+    def _picture(self, number: int) -> Picture:
+        width, height = self.size
+        if self.images:
+            import cv2
+
+            image = cv2.imread(str(self.images[number - 1]))
+            assert image is not None
+            height, width = image.shape[:2]
+        taken = FIRST_DAY + timedelta(minutes=7 * number, days=number // 4)
+        file = self.images[number - 1].name if self.images else f"P{number:04}.jpg"
+        return Picture(
+            picture_id=number,
+            job_id=1,
+            kind="photo",
+            file=file,
+            digest=f"{number:064x}",
+            camera_id=1,
+            width_px=width,
+            height_px=height,
+            orientation=1,
+            focal_35mm=None,
+            taken_local=taken.replace(tzinfo=None),
+            offset_minutes=120,
+            taken_at=taken,
+            taken_utc_s=taken.timestamp(),
+            time_source=TimeSource.EXIF_ORIGINAL,
+            time_doubt=TimeDoubt.FILE_TIME if number == 3 else None,
+            clip_id=None,
+            clip_seconds=None,
+            phash=None,
+            sharpness=100.0,
+            dump_id=1,
+            trouble=None,
+        )
+
+    def _make_tag(self, number: str, name: str, places: tuple[str, str] = ("", "")) -> Tag:
+        tag_id = len(self.all_tags) + 1
+        tag = Tag(
+            tag_id=tag_id,
+            job_id=1,
+            number=number,
+            order=1,
+            kind="hose",
+            name=name,
+            ends=2,
+            note="",
+            flow="",
+            size="",
+            bag="B1" if number == "112" else "",
+            created_at=FIRST_DAY,
+        )
+        self.all_tags[tag_id] = tag
+        letters: tuple[EndLetter, EndLetter] = ("A", "B")
+        for end, place in zip(letters, places, strict=True):
+            self.all_ends[tag_id, end] = TagEnd(tag_id, end, place, "", None, "", False)
+        return tag
+
+    def _make_pin(
+        self,
+        tag_id: int,
+        end: EndLetter,
+        picture_id: int,
+        x: float,
+        y: float,
+        w: float | None = None,
+        h: float | None = None,
+        source: Any = "hand",
+    ) -> Pin:
+        pin_id = max(self.all_pins, default=0) + 1
+        self.all_pins[pin_id] = Pin(pin_id, tag_id, end, picture_id, x, y, w, h, source)
+        return self.all_pins[pin_id]
+
+    def _keep(self, words: str) -> None:
+        names = ("all_spots", "accepted", "all_tags", "all_ends", "all_pins", "all_proposals", "states")
+        names += ("pair_answers", "times_accepted")
+        self.history.append((words, {name: getattr(self, name).copy() for name in names}))
+
+    def _pin_entry(self, pin: Pin) -> PinEntry:
+        tag = self.all_tags[pin.tag_id]
+        return PinEntry(pin, tag.number, tag.name)
+
+    # Looking
+
+    def summary(self) -> JobSummary:
+        without = sum(bool(entry.ends_without_picture) for entry in self.tags())
+        gaps = self.gaps()
+        off = [state for state in self.states.values() if state]
+        return JobSummary(
+            name="Work boat, port engine",
+            pictures=len(self.all_pictures),
+            clips=1,
+            spots=len(self.all_spots),
+            spots_without_name=sum(not spot.name for spot in self.all_spots.values()),
+            to_sort=len(self.sort_queue()),
+            tags=len(self.all_tags),
+            tags_without_picture=without,
+            gaps=len(gaps),
+            gaps_closable=sum(gap.closable for gap in gaps),
+            off=len(off),
+            refitted=off.count("refitted"),
+            last_dump_at=FIRST_DAY if self.all_pictures else None,
+        )
+
+    def days(self) -> list[DayEntry]:
+        days: dict[Any, list[Picture]] = {}
+        for picture in self.all_pictures.values():
+            assert picture.taken_at is not None
+            days.setdefault(picture.taken_at.date(), []).append(picture)
+        return [
+            DayEntry(
+                day,
+                tuple(picture.picture_id for picture in some),
+                some[0].taken_at,
+                some[-1].taken_at,
+                tuple(sorted({self.picture(picture.picture_id).spot_name for picture in some} - {""})),
+            )
+            for day, some in sorted(days.items())
+        ]
+
+    def spots(self) -> list[SpotEntry]:
+        return [self.spot(spot_id) for spot_id in self.all_spots]
+
+    def spot(self, spot_id: int) -> SpotEntry:
+        spot = self.all_spots[spot_id]
+        tag_ids = {pin.tag_id for pin in self.all_pins.values() if pin.picture_id in spot.picture_ids}
+        numbers = tuple(self.all_tags[tag_id].number for tag_id in sorted(tag_ids))
+        times = [self.all_pictures[one].taken_at for one in spot.picture_ids]
+        first, last = (times[0], times[-1]) if times else (None, None)
+        return SpotEntry(spot, numbers, ("110",) if spot_id == 1 else (), len(self.pairs(spot_id)), first, last)
+
+    def pairs(self, spot_id: int) -> list[Pair]:
+        ids = self.all_spots[spot_id].picture_ids if spot_id in self.all_spots else ()
+        if len(ids) < 2 or self.pair_answers.get((ids[0], ids[-1])) is False:
+            return []
+        return [Pair(spot_id, ids[0], ids[-1], "removed", 0.8)]
+
+    def picture(self, picture_id: int) -> PictureEntry:
+        spot = next((spot for spot in self.all_spots.values() if picture_id in spot.picture_ids), None)
+        numbers = tuple(f"{entry.number}{entry.pin.end}" for entry in self.pins(picture_id))
+        name = (spot.name or f"Spot {spot.spot_id}") if spot else ""
+        return PictureEntry(self.all_pictures[picture_id], spot.spot_id if spot else None, name, "before", numbers)
+
+    def pictures_in_time(self) -> list[int]:
+        return list(self.all_pictures)
+
+    def pins(self, picture_id: int) -> list[PinEntry]:
+        return [self._pin_entry(pin) for pin in self.all_pins.values() if pin.picture_id == picture_id]
+
+    def proposals(self, picture_id: int) -> list[ProposalEntry]:
+        return [
+            ProposalEntry(one, self.all_tags[one.tag_id].number, self.all_tags[one.tag_id].name)
+            for one in self.all_proposals
+            if one.picture_id == picture_id
+        ]
+
+    def find(self, words: str) -> list[FindEntry]:
+        number, end = split_number(words)
+        found = []
+        for (tag_id, letter), tag_end in self.all_ends.items():
+            tag = self.all_tags[tag_id]
+            if not (tag.number.startswith(number) or (number and not number[0].isdigit() and number in tag.name)):
+                continue
+            if end and letter != end:
+                continue
+            pins = tuple(
+                self._pin_entry(pin) for pin in self.all_pins.values() if (pin.tag_id, pin.end) == (tag_id, letter)
+            )
+            first = pins[0] if pins else None
+            at = self.all_pictures[first.pin.picture_id].taken_at if first else None
+            found.append(FindEntry(tag, tag_end, first, at, pins, 1, "Fuel rail", self.states.get(tag_id, "")))
+        return sorted(found, key=lambda entry: (entry.tag.number != number, len(entry.tag.number), entry.tag.number))
+
+    def tags(self) -> list[TagEntry]:
+        entries = []
+        for tag_id, tag in self.all_tags.items():
+            ends = tuple(end for (owner, _), end in self.all_ends.items() if owner == tag_id)
+            pins = [pin for pin in self.all_pins.values() if pin.tag_id == tag_id]
+            without = tuple(end.end for end in ends if end.end not in {pin.end for pin in pins})
+            first = self._pin_entry(pins[0]) if pins else None
+            entries.append(TagEntry(tag, ends, len(pins), without, first, self.states.get(tag_id, "")))
+        return sorted(entries, key=lambda entry: int(entry.tag.number))
+
+    def gaps(self) -> list[GapEntry]:
+        return [
+            GapEntry(Gap(GapKind.NEVER_PHOTOGRAPHED, "no picture shows 110", number="110", tag_id=3), True),
+            GapEntry(Gap(GapKind.ONE_END, "31 B has no picture", number="31", end="B", tag_id=2), True),
+            GapEntry(Gap(GapKind.BAG_WITHOUT_TAG, "nothing is said to be in bag B8", bag="B8"), False),
+        ]
+
+    def sort_queue(self) -> list[SortItem]:
+        queue: list[SortItem] = [
+            SpotProposal(spot, spot.picture_ids, "Filter head", "They show the same bracket and hoses.")
+            for spot in self.all_spots.values()
+            if spot.spot_id not in self.accepted and spot.picture_ids
+        ]
+        queue += [
+            PairProposal(pair, "Fuel rail", "A hose is gone in the later one.")
+            for pair in self.pairs(1)
+            if (pair.before_id, pair.after_id) not in self.pair_answers
+        ]
+        for one in self.all_proposals:
+            (entry,) = [entry for entry in self.proposals(one.picture_id) if entry.proposal == one]
+            queue.append(PinQuestion(entry, self.all_pictures[one.picture_id], "Carried from picture 1, 82% sure."))
+        queue += [
+            TimeQuestion(picture, f"{picture.time_doubt}.".capitalize())
+            for picture in self.all_pictures.values()
+            if picture.time_doubt and picture.picture_id not in self.times_accepted
+        ]
+        return queue
+
+    # Pictures
+
+    def full_rgb(self, picture_id: int) -> Any:
+        if self.images:
+            import cv2
+
+            image = cv2.imread(str(self.images[picture_id - 1]))
+            assert image is not None
+            return cv2.cvtColor(image, cv2.COLOR_BGR2RGB)
+        import numpy as np
+
+        width, height = self.size
+        x, y = np.meshgrid(np.arange(width), np.arange(height))
+        shade = (x // 20 + y // 20 + picture_id) % 2 * 90 + 60
+        return np.stack([shade, x * 255 // width, y * 255 // height], axis=-1).astype(np.uint8)
+
+    def preview_rgb(self, picture_id: int, longest_px: int) -> Any:
+        import cv2
+
+        image = self.full_rgb(picture_id)
+        scale = min(1.0, longest_px / max(image.shape[:2]))
+        return cv2.resize(image, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+
+    def original_path(self, picture_id: int) -> Path:
+        return Path("/archive/originals") / self.all_pictures[picture_id].file
+
+    # Saying
+
+    def name_spot(self, spot_id: int, name: str) -> None:
+        self._keep(f"spot named {name}")
+        self.calls.append(("name_spot", spot_id, name))
+        self.all_spots[spot_id] = replace(self.all_spots[spot_id], name=name)
+        self.accepted.add(spot_id)
+
+    def accept_spot(self, spot_id: int) -> None:
+        self._keep("spot accepted")
+        self.calls.append(("accept_spot", spot_id))
+        self.accepted.add(spot_id)
+
+    def confirm_pair(self, before_id: int, after_id: int) -> None:
+        self._keep("pair kept")
+        self.calls.append(("confirm_pair", before_id, after_id))
+        self.pair_answers[before_id, after_id] = True
+
+    def reject_pair(self, before_id: int, after_id: int) -> None:
+        self._keep("pair refused")
+        self.calls.append(("reject_pair", before_id, after_id))
+        self.pair_answers[before_id, after_id] = False
+
+    def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
+        self.calls.append(("tag_picture", picture_id, number, end))
+        return self.add_pin(picture_id, number, end, 0.5, 0.5, 1.0, 1.0)
+
+    def add_tag(self, number: str, name: str = "", kind: str = "other") -> Tag:
+        if not number:
+            raise Misused("A tag needs a number: type it first.")
+        self._keep(f"tag {number} added")
+        self.calls.append(("add_tag", number, name))
+        return self._make_tag(number, name)
+
+    def add_pin(
+        self,
+        picture_id: int,
+        number: str,
+        end: EndLetter | None,
+        x_frac: float,
+        y_frac: float,
+        w_frac: float | None = None,
+        h_frac: float | None = None,
+    ) -> PinEntry:
+        self._keep(f"{number} pinned on picture {picture_id}")
+        tag = next((tag for tag in self.all_tags.values() if tag.number == number), None) or self._make_tag(number, "")
+        if end is None:
+            pinned = {pin.end for pin in self.all_pins.values() if pin.tag_id == tag.tag_id}
+            end = "A" if "A" not in pinned or "B" in pinned else "B"
+        pin = self._make_pin(tag.tag_id, end, picture_id, x_frac, y_frac, w_frac, h_frac)
+        self.calls.append(("add_pin", picture_id, number, end, x_frac, y_frac, w_frac, h_frac))
+        return self._pin_entry(pin)
+
+    def carry_pin(self, pin_id: int) -> int:
+        self.calls.append(("carry_pin", pin_id))
+        return 2
+
+    def move_pin(self, pin_id: int, x_frac: float, y_frac: float) -> None:
+        self._keep("pin moved")
+        self.calls.append(("move_pin", pin_id, x_frac, y_frac))
+        self.all_pins[pin_id] = replace(self.all_pins[pin_id], x_frac=x_frac, y_frac=y_frac)
+
+    def delete_pin(self, pin_id: int) -> None:
+        self._keep("pin taken away")
+        self.calls.append(("delete_pin", pin_id))
+        del self.all_pins[pin_id]
+
+    def confirm_proposal(self, proposal: PinProposal) -> PinEntry:
+        self._keep("proposal confirmed")
+        self.calls.append(("confirm_proposal", proposal))
+        self.all_proposals.remove(proposal)
+        where = proposal.picture_id, proposal.x_frac, proposal.y_frac, proposal.w_frac, proposal.h_frac
+        return self._pin_entry(self._make_pin(proposal.tag_id, proposal.end, *where, proposal.source))
+
+    def reject_proposal(self, proposal: PinProposal) -> None:
+        self._keep("proposal refused")
+        self.calls.append(("reject_proposal", proposal))
+        self.all_proposals.remove(proposal)
+
+    def accept_time(self, picture_id: int) -> None:
+        self._keep("time accepted")
+        self.calls.append(("accept_time", picture_id))
+        self.times_accepted.add(picture_id)
+
+    def mark_off(self, tag_id: int, bag: str = "") -> None:
+        self._keep("came off")
+        self.calls.append(("mark_off", tag_id))
+        self.states[tag_id] = "off"
+
+    def mark_refitted(self, tag_id: int, how: str = "by hand") -> None:
+        self._keep("back on")
+        self.calls.append(("mark_refitted", tag_id, how))
+        self.states[tag_id] = "refitted"
+
+    def undo(self) -> str:
+        if not self.history:
+            raise NothingToUndo("There is nothing to take back.")
+        words, before = self.history.pop()
+        for name, value in before.items():
+            setattr(self, name, value)
+        return words
+
+    def add_dump(
+        self,
+        paths: Sequence[Path],
+        *,
+        progress: Callable[[DumpProgress], None],
+        stopped: Callable[[], bool],
+    ) -> DumpProgress:
+        self.calls.append(("add_dump", tuple(paths)))
+        state = DumpProgress(0, 2, "", 0, 0, 0)
+        for done in (1, 2):
+            if stopped():
+                break
+            state = DumpProgress(done, 2, f"N{done}.jpg", done, 0, 0)
+            progress(state)
+        return state
+
+    def remembered(self, key: str) -> str | None:
+        return self.kept.get(key)
+
+    def remember(self, key: str, value: str) -> None:
+        self.kept[key] = value

@@ -1,0 +1,423 @@
+"""The screens driven by keys, over an archive in memory."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from importlib.util import module_from_spec, spec_from_file_location
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+
+from asfound.errors import Misused, OriginalMissing
+from asfound.tui.app import ArchiveApp
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.entry import load_entries
+from asfound.tui.screens.picture import PictureScreen
+from asfound.tui.screens.sort import SortScreen
+from asfound.tui.screens.start import next_place
+from asfound.tui.terminal import colour_system
+from asfound.tui.viewer import viewer_command
+from asfound.tui.widgets.contact_sheet import ContactSheet
+from asfound.tui.widgets.key_line import KeyLine
+from asfound.tui.widgets.rows import RowList
+from asfound.tui.words import count, split_number
+
+_spec = spec_from_file_location("fake_service", Path(__file__).with_name("fake_service.py"))
+assert _spec is not None
+assert _spec.loader is not None
+_module = module_from_spec(_spec)
+_spec.loader.exec_module(_module)
+FakeService: Callable[..., Any] = _module.FakeService
+
+SIZES = [(80, 24), (120, 40), (60, 20)]
+Running = tuple[ArchiveApp, Pilot[None]]
+
+
+@asynccontextmanager
+async def running(service: Any = None, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Running]:
+    app = ArchiveApp(service or FakeService())
+    async with app.run_test(size=size) as pilot:
+        await settle(app, pilot)
+        yield app, pilot
+
+
+async def settle(app: ArchiveApp, pilot: Pilot[None]) -> None:
+    await pilot.pause()
+    if any(not worker.is_finished for worker in app.workers):
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def press(running: Running, *keys: str) -> None:
+    app, pilot = running
+    await pilot.press(*keys)
+    await settle(app, pilot)
+
+
+def said(app: ArchiveApp) -> str:
+    return str(app.screen.query_one("#said").render())
+
+
+def picture_screen(app: ArchiveApp) -> PictureScreen:
+    assert isinstance(app.screen, PictureScreen)
+    return app.screen
+
+
+KEYS = [(name, entry.key) for name, entry in load_entries().items() if entry.key]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_every_place_opens_names_its_keys_and_closes(size: tuple[int, int]) -> None:
+    async with running(size=size) as (app, pilot):
+        for name, key in KEYS:
+            await press((app, pilot), key)
+            assert app.current_mode == name
+            hints = app.screen.query_one(KeyLine).fitting(size[0])
+            assert 2 <= len(hints) <= (6 if size[0] < 100 else 10)
+            assert hints[-1].words == "help"
+
+            if size != (80, 24):
+                continue
+            await press((app, pilot), "question_mark")
+            text = app.screen.text()  # type: ignore[attr-defined]
+            assert "Everywhere" in text
+            for words in load_entries()[name].factory.KEY_WORDS.values():  # type: ignore[attr-defined]
+                assert words in text
+
+            await press((app, pilot), "escape", "escape")
+            assert app.current_mode == "start"
+
+
+def test_keys_of_places_differ() -> None:
+    keys = [key for _, key in KEYS]
+    assert len(keys) == len(set(keys))
+    assert all(len(key) == 1 and key.isalpha() for key in keys)
+
+
+async def test_an_empty_archive_says_what_to_do() -> None:
+    service = FakeService(count=1)
+    service.all_pictures.clear()
+    service.all_spots.clear()
+    service.all_pins.clear()
+    service.all_proposals.clear()
+    async with running(service) as (app, pilot):
+        assert "Press a" in said(app)
+        assert next_place(service.summary()) == "add"
+        await press((app, pilot), "d")
+        assert "press" in app.screen.query_one(RowList).empty_words.lower()
+        await press((app, pilot), "i")
+        assert "Nothing waits" in str(app.screen.query_one("#question").render())
+
+
+async def test_a_number_typed_anywhere_shows_the_pin_close() -> None:
+    async with running() as (app, pilot):
+        for _, key in KEYS:
+            if key == "i":
+                continue
+            await press((app, pilot), key, "1", "1", "2", "enter")
+            screen = picture_screen(app)
+            assert screen.picture_id == 1
+            view = screen.canvas.view
+            assert view is not None
+            assert (view.centre_x, view.centre_y) == pytest.approx((0.30 * 400, 0.40 * 300))
+            assert view.magnification > 2
+            assert "as found" in said(app)
+            await press((app, pilot), "escape")
+
+
+async def test_brackets_step_through_pictures_of_the_end_and_e_flips_ends() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "1", "1", "2", "enter")
+        await press((app, pilot), "right_square_bracket")
+        assert picture_screen(app).picture_id == 2
+        await press((app, pilot), "right_square_bracket")
+        assert "newest" in said(app)
+        await press((app, pilot), "left_square_bracket")
+        assert picture_screen(app).picture_id == 1
+        await press((app, pilot), "e")
+        assert picture_screen(app).picture_id == 2
+        assert picture_screen(app).canvas.crosshair == pytest.approx((0.70 * 400, 0.55 * 300))
+
+
+async def test_an_unknown_number_changes_nothing() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "t", "9", "9", "enter")
+        assert app.current_mode == "tags"
+        assert "No tag begins with 99" in said(app)
+
+
+async def test_a_number_without_picture_leads_to_its_spot() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "3", "1", "b", "enter")
+        assert "31 B" in said(app)
+        assert app.screen.query(ContactSheet)
+
+
+async def test_a_number_and_space_pins_at_the_crosshair_and_u_takes_it_back() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_picture(4)
+        await settle(app, pilot)
+        await press((app, pilot), "l", "l", "j")
+        x, y = picture_screen(app).canvas.crosshair
+
+        await press((app, pilot), "5", "5", "b", "space")
+
+        assert ("add_pin", 4, "55", "B", x / 400, y / 300, None, None) in service.calls
+        assert any(call[0] == "carry_pin" for call in service.calls)
+        assert "2 other pictures" in said(app)
+        assert [mark.words for mark in picture_screen(app).canvas.marks] == ["[55B]"]
+
+        await press((app, pilot), "u")
+        assert picture_screen(app).canvas.marks == ()
+
+
+async def test_p_asks_for_the_number_and_a_box_goes_with_it() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_picture(4)
+        await settle(app, pilot)
+        await press((app, pilot), "b", "L", "J", "b", "p", "7", "enter")
+        (call,) = [call for call in service.calls if call[0] == "add_pin"]
+        assert call[2] == "7"
+        assert call[6] > 0.1
+        assert call[7] > 0.1
+
+
+async def test_a_proposal_is_answered_with_one_key() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_picture(2)
+        await settle(app, pilot)
+        await press((app, pilot), "tab", "tab", "tab")
+        assert picture_screen(app).canvas.marks[2].words == "[31A?]"
+        await press((app, pilot), "y")
+        assert service.calls[-1][0] == "confirm_proposal"
+        assert not any(mark.proposed for mark in picture_screen(app).canvas.marks)
+
+
+async def test_pins_are_moved_and_taken_away() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_picture(1)
+        await settle(app, pilot)
+        await press((app, pilot), "m")
+        assert "Choose a pin" in said(app)
+        await press((app, pilot), "tab", "m", "x")
+        assert [call[0] for call in service.calls] == ["move_pin", "delete_pin"]
+
+
+async def test_next_picture_keeps_the_part_looked_at() -> None:
+    async with running() as (app, pilot):
+        app.show_picture(1)
+        await settle(app, pilot)
+        await press((app, pilot), "plus", "plus", "plus")
+        before = picture_screen(app).canvas.view
+        await press((app, pilot), "full_stop")
+        assert picture_screen(app).picture_id == 2
+        assert picture_screen(app).canvas.view == before
+
+
+async def test_sorting_takes_one_key_for_each_proposal() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "enter")
+        assert isinstance(app.screen, SortScreen)
+        questions = len(service.sort_queue())
+        await press((app, pilot), *["enter"] * questions)
+        assert service.sort_queue() == []
+        assert [call[0] for call in service.calls] == ["name_spot", "confirm_pair", "confirm_proposal", "accept_time"]
+        assert "Nothing waits" in str(app.screen.query_one("#question").render())
+
+        await press((app, pilot), "u")
+        assert len(service.sort_queue()) == 1
+
+
+async def test_digits_tag_the_chosen_picture_while_sorting() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i", "6", "1", "enter", "6", "2", "b", "enter")
+        tagged = [call[1:] for call in service.calls if call[0] == "tag_picture"]
+        assert tagged == [(4, "61", None), (5, "62", "B")]
+        assert len(service.sort_queue()) == 4
+
+
+async def test_later_leaves_a_question_and_comes_back() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i", "space", "n", "n", "space")
+        assert [call[0] for call in service.calls] == ["reject_pair", "reject_proposal"]
+        assert "left for later" in str(app.screen.query_one("#question").render())
+        await press((app, pilot), "space")
+        assert "of one spot" in str(app.screen.query_one("#question").render())
+
+
+@pytest.mark.parametrize(("size", "shown"), [((80, 24), 1), ((120, 40), 2)])
+async def test_before_and_after_share_one_window(size: tuple[int, int], shown: int) -> None:
+    async with running(size=size) as (app, pilot):
+        app.show_pairs(1)
+        await settle(app, pilot)
+        canvases = [canvas for canvas in app.screen.query(Canvas) if canvas.display]
+        assert len(canvases) == shown
+        await press((app, pilot), "plus", "plus", "plus", "l")
+        (front,) = [canvas for canvas in canvases if canvas.id == "before"]
+        view, crosshair = front.view, front.crosshair
+        await press((app, pilot), "x")
+        after = app.screen.query_one("#after", Canvas)
+        assert after.view == view
+        assert after.crosshair == pytest.approx(crosshair)
+
+
+async def test_tags_are_filtered_and_marked() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "t")
+        assert [row.cells[0] for row in app.screen.query_one(RowList).rows] == ["31", "110", "112"]
+        await press((app, pilot), "f")
+        assert [row.cells[0] for row in app.screen.query_one(RowList).rows] == ["31", "110"]
+        await press((app, pilot), "j", "o", "r")
+        assert [call[:2] for call in service.calls] == [("mark_off", 3), ("mark_refitted", 3)]
+        await press((app, pilot), "a", *"77 earth strap".replace(" ", "_").replace("_", " ", 1), "enter")
+        assert service.calls[-1][:2] == ("add_tag", "77")
+
+
+async def test_a_spot_is_named() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "s", "j", "c", *"oilcooler", "enter")
+        assert service.all_spots[2].name == "oilcooler"
+        assert "u takes it back" in said(app)
+
+
+async def test_files_are_added_while_the_screens_go_on(tmp_path: Path) -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.add_files(str(tmp_path))
+        await settle(app, pilot)
+        assert service.calls == [("add_dump", (tmp_path,))]
+        assert "Added 2" in said(app)
+        app.add_files(str(tmp_path / "nothing"))
+        assert "Nothing was added" in said(app)
+
+
+async def test_undo_with_nothing_to_take_back_says_so() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "u")
+        assert said(app) == "There is nothing to take back."
+
+
+def test_screens_load_without_the_drawing_libraries() -> None:
+    code = (
+        "import asfound.tui.app, sys; from asfound.tui.entry import load_entries; load_entries();"
+        "print([name for name in ('cv2', 'numpy', 'av', 'PIL') if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, env={**os.environ})
+    assert done.stdout.strip() == "[]"
+
+
+def test_a_number_is_taken_apart() -> None:
+    assert split_number("112") == ("112", None)
+    assert split_number("112b") == ("112", "B")
+    assert split_number("A7") == ("A7", None)
+
+
+def test_counts_read_well() -> None:
+    assert count(0, "gap") == "no gaps"
+    assert count(1, "gap") == "1 gap"
+    assert count(2, "gap") == "2 gaps"
+
+
+def test_terminals_are_taken_for_true_colour_unless_known_not_to_be() -> None:
+    assert colour_system({"TERM": "xterm"}) == "truecolor"
+    assert colour_system({"TERM": "screen-256color", "SSH_CONNECTION": "x"}) == "truecolor"
+    assert colour_system({"TERM": "linux"}) == "standard"
+    assert colour_system({"TERM": "xterm-256color", "TERM_PROGRAM": "Apple_Terminal"}) == "256"
+
+
+def test_no_viewer_is_started_where_nobody_would_see_it() -> None:
+    assert viewer_command(Path("a.jpg"), {"SSH_CONNECTION": "x"}, "linux") is None
+    assert viewer_command(Path("a.jpg"), {}, "darwin") == ["open", "a.jpg"]
+
+
+async def test_the_number_box_keeps_its_keys_to_itself() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "1", "q", "backspace", "1")
+        box = app.screen.number_box  # type: ignore[attr-defined]
+        assert box.words == "11"
+        assert [entry.tag.number for entry in box.entries] == ["110", "110", "112", "112"]
+        await press((app, pilot), "down", "down", "escape")
+        assert not box.is_open
+        assert app.current_mode == "start"
+        await press((app, pilot), "slash", *"fuel", "enter")
+        assert picture_screen(app).picture_id == 1
+
+
+async def test_a_refusal_is_said_and_changes_nothing() -> None:
+    service = FakeService()
+
+    def refuse(*_: object) -> None:
+        raise Misused("The archive is read only: nothing was written.")
+
+    service.mark_off = refuse
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "t", "o")
+        assert said(app) == "The archive is read only: nothing was written."
+
+
+async def test_a_picture_that_cannot_be_opened_stops_nothing() -> None:
+    service = FakeService()
+
+    def missing(*_: object) -> None:
+        raise OriginalMissing("P0001.jpg is not in the archive; restore it from a backup.")
+
+    service.full_rgb = missing
+    service.preview_rgb = missing
+    async with running(service) as (app, pilot):
+        app.show_picture(1)
+        await settle(app, pilot)
+        assert "restore it" in said(app)
+        await press((app, pilot), "a")
+        assert app.screen.query(ContactSheet)
+
+
+@pytest.mark.parametrize(("size", "count", "across"), [((80, 24), 6, 3), ((120, 40), 6, 3), ((80, 24), 30, 3)])
+async def test_sheet_pictures_are_as_large_as_fits(size: tuple[int, int], count: int, across: int) -> None:
+    async with running(FakeService(count=count), size=size) as (app, pilot):
+        app.show_pictures("all", range(1, count + 1))
+        await settle(app, pilot)
+        sheet = app.screen.query_one(ContactSheet)
+        assert sheet.across == across
+        await press((app, pilot), "end")
+        assert sheet.chosen is not None
+        assert sheet.chosen.picture_id == count
+        bottom = "".join(sheet.render_line(row).text for row in range(sheet.size.height))
+        assert "▸" in bottom
+
+
+async def test_a_carried_pin_can_be_held_against_the_as_found_picture() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "i", "space", "space")
+        screen = app.screen
+        assert isinstance(screen, SortScreen)
+        assert screen.looked_at == 2
+        assert screen.query_one(Canvas).marks[0].words == "[31A?]"
+        await press((app, pilot), "x")
+        assert screen.looked_at == 1
+        assert screen.query_one(Canvas).marks[0].words == "[31A]"
+        await press((app, pilot), "x")
+        assert screen.looked_at == 2
+
+
+async def test_a_new_number_is_called_new_where_it_would_be_made() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "i", "7", "7")
+        box = app.screen.number_box  # type: ignore[attr-defined]
+        assert "77 is a new number" in box.render_line(1).text
+        await press((app, pilot), "escape", "t", "7", "7")
+        assert "No tag begins with 77" in app.screen.number_box.render_line(1).text  # type: ignore[attr-defined]

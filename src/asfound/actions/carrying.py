@@ -65,11 +65,14 @@ def _families(archive: Archive, by_id: dict[int, Picture], mine: list[Pin]) -> l
 def _carry(archive: Archive, members: list[Picture], mine: list[Pin]) -> list[CarriedPin]:
     if len(members) < 2:
         return []
+    shown = matching.scene_pictures(archive, members)
+    likenesses = matching.load_likenesses(archive, (picture.picture_id for picture in members))
     return carry_pins(
         hand_pins(mine),
-        matching.scene_pictures(archive, members),
-        matching.load_likenesses(archive, (picture.picture_id for picture in members)),
+        shown,
+        likenesses,
         load_gray=matching.gray_loader(archive, members),
+        scene=matching.scene_of(archive, members, shown, likenesses),
     )
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
@@ -20,7 +22,7 @@ from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.features import Features, StoredFeaturesError, detect_features, pack_features, unpack_features
 from asfound.core.match.likeness import Likeness, LikenessSummary, pack_likeness, unpack_likeness
 from asfound.core.match.place import describe_place, rank_places
-from asfound.core.match.scene import ScenePicture
+from asfound.core.match.scene import Scene, ScenePicture, build_scene, pack_scene, unpack_scene
 from asfound.core.match.verify import verify_pair
 from asfound.errors import AsfoundError
 from asfound.model.pictures import Picture
@@ -34,8 +36,10 @@ THREADS = 2
 CHUNK = 8
 COMPARE_ALL_BELOW = 40
 """With so few pictures each is compared with each; beyond, with a shortlist and with its neighbours in time."""
-SHORTLIST = 60
-TIME_NEIGHBOURS = 12
+SHORTLIST = 20
+TIME_NEIGHBOURS = 4
+ALIKE_FROM = 25
+"""So many agreeing matches make two pictures alike; pictures alike to the same third one are compared too."""
 KEEP_DETAIL_FROM = 8
 """Fewer agreeing matches than this carry nothing, so their detail is not stored."""
 
@@ -60,7 +64,14 @@ def examine_pictures(archive: Archive, progress: Progress) -> int:
         order = list(known)
         for start in range(0, len(todo), CHUNK):
             progress("comparing pictures", start, len(todo))
-            _compare(archive, pool, [i for i in todo[start : start + CHUNK] if i in places], order, places, known)
+            chunk = [i for i in todo[start : start + CHUNK] if i in places]
+            _compare(archive, pool, {i: _candidates(i, order, places) for i in chunk}, known)
+        progress("comparing pictures", len(todo), len(todo))
+        _compare(archive, pool, _second_hand(archive, {i for i in todo if i in places}), known)
+        with archive.store.transaction():
+            for picture_id in todo:
+                vector = places.get(picture_id, np.zeros(0, np.float16))
+                spots.save_examined(archive.store, picture_id, METHOD, vector.tobytes())
     return len(todo)
 
 
@@ -113,6 +124,26 @@ def load_likenesses(archive: Archive, picture_ids: Iterable[int]) -> dict[tuple[
     return {(x.a_id, x.b_id): unpack_likeness(x.detail) for x in stored if x.detail is not None}
 
 
+def scene_of(
+    archive: Archive,
+    members: Sequence[Picture],
+    shown: Sequence[ScenePicture],
+    likenesses: dict[tuple[int, int], Likeness],
+) -> Scene:
+    """The 3-D model of some pictures, kept in the cache under a name that depends on exactly which they are."""
+    keys = sorted(views.source_of(archive, picture).key for picture in members)
+    name = f"{hashlib.sha256(' '.join([METHOD, *keys]).encode()).hexdigest()[:32]}.npz"
+    stored = get_cached(archive.layout, "scene", name)
+    if stored is not None:
+        scene = unpack_scene(stored)
+        # Picture ids are the database's own: a rebuilt archive may have given them anew.
+        if set(scene.picture_ids.tolist()) <= {picture.picture_id for picture in members}:
+            return scene
+    scene = build_scene(shown, likenesses)
+    put_cached(archive.layout, "scene", name, pack_scene(scene))
+    return scene
+
+
 def load_place_index(archive: Archive) -> tuple[list[int], NDArray[np.float32]]:
     """Picture ids and their place vectors, shape (n, 256), float32."""
     stored = spots.load_places(archive.store, archive.job.job_id, METHOD)
@@ -139,35 +170,36 @@ def _source_or_none(archive: Archive, picture: Picture) -> PictureSource | None:
 
 
 def _compare(
-    archive: Archive,
-    pool: ThreadPoolExecutor,
-    chunk: Sequence[int],
-    order: Sequence[int],
-    places: dict[int, NDArray[np.float16]],
-    known: dict[int, Picture],
+    archive: Archive, pool: ThreadPoolExecutor, candidates: dict[int, list[int]], known: dict[int, Picture]
 ) -> None:
-    """Compare some pictures with their candidates and write down what came of it, in one transaction."""
+    """Compare pictures with their candidates, unless that was done, and write down what came of it."""
     wanted: set[tuple[int, int]] = set()
-    for picture_id in chunk:
+    for picture_id, others in candidates.items():
         done = spots.compared_with(archive.store, picture_id)
-        wanted |= {
-            (min(picture_id, other), max(picture_id, other))
-            for other in _candidates(picture_id, order, places)
-            if other not in done
-        }
+        wanted |= {(min(picture_id, other), max(picture_id, other)) for other in others if other not in done}
     pairs = sorted(wanted)
     sources = {i: views.source_of(archive, known[i]) for pair in pairs for i in pair}
-    likenesses = pool.map(
-        lambda pair: verify_pair(
-            _features(archive.layout, sources[pair[0]]), _features(archive.layout, sources[pair[1]])
-        ),
-        pairs,
-    )
-    rows = [_row(a, b, likeness) for (a, b), likeness in zip(pairs, likenesses, strict=True)]
+
+    def verify(pair: tuple[int, int]) -> Likeness:
+        first, second = (_features(archive.layout, sources[i]) for i in pair)
+        return verify_pair(first, second)
+
+    rows = [_row(a, b, likeness) for (a, b), likeness in zip(pairs, pool.map(verify, pairs), strict=True)]
     with archive.store.transaction():
         spots.save_likenesses(archive.store, METHOD, rows)
-        for picture_id in chunk:
-            spots.save_examined(archive.store, picture_id, METHOD, places[picture_id].tobytes())
+
+
+def _second_hand(archive: Archive, fresh: set[int]) -> dict[int, list[int]]:
+    """Pictures that are alike to a picture that a fresh one is alike to: the shortlist may have missed them."""
+    alike: dict[int, set[int]] = defaultdict(set)
+    for stored in spots.load_likenesses(archive.store, archive.job.job_id, least_agreeing=ALIKE_FROM):
+        alike[stored.a_id].add(stored.b_id)
+        alike[stored.b_id].add(stored.a_id)
+    found: dict[int, set[int]] = defaultdict(set)
+    for middle in alike.values():
+        for picture_id in middle & fresh:
+            found[picture_id] |= middle - {picture_id}
+    return {picture_id: sorted(others - alike[picture_id]) for picture_id, others in sorted(found.items())}
 
 
 def _candidates(picture_id: int, order: Sequence[int], places: dict[int, NDArray[np.float16]]) -> list[int]:

@@ -16,6 +16,7 @@ from asfound.core.match.carry import CarriedPin
 from asfound.core.match.features import Features
 from asfound.core.match.place import describe_place, rank_places
 from asfound.core.match.query import QUERY_ID, Original, carry_to_query, describe_query, find_originals
+from asfound.core.match.scene import Scene, ScenePicture
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag
 from asfound.store import pins, spots, tags
@@ -61,11 +62,20 @@ def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
     query = describe_query(views.load_gray(source, matching.LOOK_PX), method=matching.METHOD)
     by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
     itself = photo.picture_id if isinstance(photo, Picture) else None
-    candidates = [by_id[i] for i in _shortlist(archive, query) if i != itself and i in by_id]
-    originals = find_originals(query, matching.scene_pictures(archive, candidates))[:ANSWERS]
+    likely = [i for i in _shortlist(archive, query) if i != itself and i in by_id]
     spot_of = spots.load_membership(archive.store, archive.job.job_id)
+    families = {
+        spot_id: family_of(archive, by_id, [spot_id])
+        for spot_id in dict.fromkeys(spot_of[i] for i in likely if i in spot_of)
+    }
+    candidates = {i: by_id[i] for i in likely}
+    candidates.update((p.picture_id, p) for members in families.values() for p in members)
+    shown = {p.picture_id: p for p in matching.scene_pictures(archive, candidates.values())}
+    scenes = {spot_id: _scene(archive, members, shown) for spot_id, members in families.items()}
     focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, query[0].size_px)
-    drawn = _draw(archive, source, query, focal_px, originals, by_id, spot_of)
+    originals = find_originals(query, list(shown.values()), scenes=list(scenes.values()), query_focal_px=focal_px)
+    originals = [found for found in originals if found.picture_id != itself][:ANSWERS]
+    drawn = _draw(archive, source, query, focal_px, originals, families, scenes, spot_of)
     return [
         WhereAnswer(
             picture=by_id[found.picture_id],
@@ -98,18 +108,25 @@ def _shortlist(archive: Archive, query: tuple[Features, ...]) -> list[int]:
     return list(chosen)
 
 
+def _scene(archive: Archive, members: list[Picture], shown: dict[int, ScenePicture]) -> Scene:
+    """The 3-D model of a spot."""
+    mine = [shown[p.picture_id] for p in members if p.picture_id in shown]
+    return matching.scene_of(archive, members, mine, matching.load_likenesses(archive, [p.picture_id for p in members]))
+
+
 def _draw(
     archive: Archive,
     source: PictureSource,
     query: tuple[Features, ...],
     focal_px: float | None,
     originals: list[Original],
-    by_id: dict[int, Picture],
+    families: dict[int, list[Picture]],
+    scenes: dict[int, Scene],
     spot_of: dict[int, int],
 ) -> tuple[DrawnTag, ...]:
     """The pins of the originals' spots, carried into the photo, surest first."""
-    wanted = {spot_of[found.picture_id] for found in originals if found.picture_id in spot_of}
-    members = family_of(archive, by_id, wanted)
+    wanted = dict.fromkeys(spot_of[found.picture_id] for found in originals if found.picture_id in spot_of)
+    members = [picture for spot_id in wanted for picture in families[spot_id]]
     ids = {picture.picture_id for picture in members}
     mine = [pin for pin in pins.list_pins(archive.store, archive.job.job_id) if pin.picture_id in ids]
     if not mine:
@@ -128,6 +145,7 @@ def _draw(
         matching.scene_pictures(archive, members),
         matching.load_likenesses(archive, ids),
         load_gray=load_gray,
+        scenes=[scenes[spot_id] for spot_id in wanted],
     )
     known = {tag.tag_id: tag for tag in tags.list_tags(archive.store, archive.job.job_id)}
     inside = [pin for pin in carried if pin.inside]

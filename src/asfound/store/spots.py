@@ -44,9 +44,10 @@ def save_examined(store: Store, picture_id: int, method: str, place: bytes) -> N
 
 
 def load_places(store: Store, job_id: int, method: str) -> list[tuple[int, bytes]]:
-    """(picture, place vector) of all examined pictures of a job, in order of id."""
+    """(picture, place vector) of all pictures of a job that have one, in order of id."""
     rows = store.rows(
-        "SELECT picture_id, place FROM examined JOIN picture USING (picture_id) WHERE job_id = ? AND method = ? "
+        "SELECT picture_id, place FROM examined JOIN picture USING (picture_id) "
+        "WHERE job_id = ? AND method = ? AND LENGTH(place) > 0 "
         "ORDER BY picture_id",
         job_id,
         method,

@@ -46,7 +46,7 @@ def test_place_is_a_unit_vector_and_nearest_to_itself() -> None:
 
     assert vectors.shape == (4, PLACE_SIZE)
     assert np.allclose(np.linalg.norm(vectors, axis=1), 1, atol=1e-4)
-    assert list(rank_places(vectors[2], vectors.astype(np.float16)))[0] == 2
+    assert rank_places(vectors[2], vectors.astype(np.float16))[0] == 2
 
 
 def test_place_of_a_blank_picture_is_zero() -> None:

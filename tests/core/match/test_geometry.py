@@ -95,7 +95,7 @@ def test_quarter_turn_by_rodrigues() -> None:
 def test_one_stray_match_does_not_agree_with_its_neighbours() -> None:
     rng = np.random.default_rng(0)
     a = rng.uniform(0, 500, (40, 2))
-    b = a + [30, -10]
+    b = a + np.array([30, -10])
     b[7] += [120, 90]
 
     agrees = neighbours_agree(a, b, floor_px=5)

@@ -7,6 +7,7 @@ import numpy as np
 from asfound.core.match.arrays import Float32Array, IntArray
 
 RATIO = 0.87
+BLOCK_ROWS = 512
 
 
 def match_descriptors(unit_a: Float32Array, unit_b: Float32Array, *, ratio: float = RATIO) -> IntArray:
@@ -26,14 +27,24 @@ def match_descriptors(unit_a: Float32Array, unit_b: Float32Array, *, ratio: floa
     """
     if len(unit_a) < 2 or len(unit_b) < 2:
         return np.zeros((0, 2), np.int32)
-    likeness = unit_a @ unit_b.T
-    rows = np.arange(len(unit_a))
-    best_b = likeness.argmax(axis=1)
-    best = likeness[rows, best_b]
-    # The greatest value of a column costs a twentieth of its place; mutual means that the values are the same one.
-    mutual = best == likeness.max(axis=0)[best_b]
-    rows, best_b, best = rows[mutual], best_b[mutual], best[mutual]
-    likeness[rows, best_b] = -2
-    # For unit vectors the squared distance is 2 - 2 cos.
-    passes = 2 - 2 * best <= ratio * ratio * (2 - 2 * likeness[rows].max(axis=1))
-    return np.column_stack([rows[passes], best_b[passes]]).astype(np.int32)
+    count_a, count_b = len(unit_a), len(unit_b)
+    across = np.ascontiguousarray(unit_b.T)
+    best_b = np.empty(count_a, np.int64)
+    best, second = np.empty(count_a, np.float32), np.empty(count_a, np.float32)
+    best_of_b = np.full(count_b, -2, np.float32)
+    # Block by block in one buffer: the whole table would be 64 MB of fresh memory for each pair of pictures.
+    buffer = np.empty((min(BLOCK_ROWS, count_a), count_b), np.float32)
+    for start in range(0, count_a, BLOCK_ROWS):
+        rows = slice(start, min(start + BLOCK_ROWS, count_a))
+        likeness = buffer[: rows.stop - start]
+        np.matmul(unit_a[rows], across, out=likeness)
+        line = np.arange(len(likeness))
+        best_b[rows] = likeness.argmax(axis=1)
+        best[rows] = likeness[line, best_b[rows]]
+        np.maximum(best_of_b, likeness.max(axis=0), out=best_of_b)
+        likeness[line, best_b[rows]] = -2
+        second[rows] = likeness.max(axis=1)
+    # Mutual means that the values are the same one. For unit vectors the squared distance is 2 - 2 cos.
+    passes = (best == best_of_b[best_b]) & (2 - 2 * best <= ratio * ratio * (2 - 2 * second))
+    rows_a = np.flatnonzero(passes)
+    return np.column_stack([rows_a, best_b[rows_a]]).astype(np.int32)

@@ -45,5 +45,5 @@ def unpack_scene(packed: bytes) -> Scene:
     try:
         with np.load(io.BytesIO(packed), allow_pickle=False) as stored:
             return Scene(*(stored[name] for name in _FIELDS))
-    except (OSError, KeyError) as error:
+    except (OSError, KeyError, ValueError) as error:
         raise ValueError(f"scene cannot be read: {error}") from error

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from asfound.actions import views
 from asfound.actions.archive import Archive
 from asfound.actions.progress import Progress
+from asfound.actions.sort import METHOD
 from asfound.actions.views import GrayImage, PictureSource
 from asfound.archive.cache import get_cached, put_cached
 from asfound.archive.layout import Layout
@@ -29,7 +30,6 @@ from asfound.model.pictures import Picture
 from asfound.store import pictures, spots
 from asfound.store.spots import StoredLikeness
 
-METHOD = "sift"
 LOOK_PX = 1600
 """Longest side that features and patches are taken from; a method reduces further as it needs."""
 THREADS = 2

@@ -10,6 +10,7 @@ from typing import cast
 from asfound.actions import matching, views
 from asfound.actions.archive import Archive
 from asfound.actions.carrying import Key, family_of, hand_pins
+from asfound.actions.sort import METHOD
 from asfound.actions.views import GrayImage, PictureSource
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.carry import CarriedPin
@@ -59,7 +60,7 @@ def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
         A file outside the archive, or a picture in it, which is not among its own answers.
     """
     source, focal_35mm = _source(archive, photo)
-    query = describe_query(views.load_gray(source, matching.LOOK_PX), method=matching.METHOD)
+    query = describe_query(views.load_gray(source, matching.LOOK_PX), method=METHOD)
     by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
     itself = photo.picture_id if isinstance(photo, Picture) else None
     likely = [i for i in _shortlist(archive, query) if i != itself and i in by_id]

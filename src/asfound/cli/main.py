@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ast
+import importlib
 import pkgutil
 import sys
 from collections.abc import Callable, Sequence
@@ -38,22 +40,26 @@ class LazyGroup(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in self.list_commands(ctx):
             return None
-        module_name = cmd_name.replace("-", "_")
-        folder = Path(next(iter(commands.__path__)))
-        if not (folder / f"{module_name}.py").exists():
-            module_name += "_"
-        module = __import__(f"asfound.cli.commands.{module_name}", fromlist=["COMMAND"])
-        command: click.Command = module.COMMAND
+        command: click.Command = importlib.import_module(f"{commands.__name__}.{_file(cmd_name).stem}").COMMAND
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List every command with the first line of its help."""
-        rows = [
-            (name, (self.get_command(ctx, name) or click.Command(name)).get_short_help_str(80))
-            for name in self.list_commands(ctx)
-        ]
+        """List every command with what its module says of it; reading that loads none of them."""
         with formatter.section("Commands"):
-            formatter.write_dl(rows)
+            formatter.write_dl([(name, _purpose(_file(name))) for name in self.list_commands(ctx)])
+
+
+def _file(cmd_name: str) -> Path:
+    """The module of a command; a name that Python or a neighbour has taken ends with an underscore."""
+    folder, name = Path(next(iter(commands.__path__))), cmd_name.replace("-", "_")
+    plain = folder / f"{name}.py"
+    return plain if plain.exists() else folder / f"{name}_.py"
+
+
+def _purpose(module: Path) -> str:
+    """What comes after the command's name in the first line of a module's own words."""
+    words = (ast.get_docstring(ast.parse(module.read_text(encoding="utf-8"))) or "").splitlines()[0]
+    return words.partition(": ")[2]
 
 
 @click.group(

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from asfound.actions.add import AddedFile, DumpReport, add_dump
 from asfound.actions.archive import Archive
 from asfound.actions.sort import SortReport, finish_pending
 from asfound.cli.json_documents import moment
 from asfound.cli.parts import clean, console, errors, example, json_option, opened, print_json, shown_progress
 from asfound.store.pictures import get_clip, get_picture
+
+if TYPE_CHECKING:
+    from asfound.actions.add import AddedFile, DumpReport
 
 REFUSALS_SHOWN = 20
 
@@ -27,6 +29,8 @@ def COMMAND(sources: tuple[Path, ...], later: bool, as_json: bool) -> int:
     The source is only read. The same bytes are never stored twice, whatever their name. Stop with Ctrl-C at any time;
     adding the same again goes on from there.
     """
+    from asfound.actions.add import add_dump
+
     with opened() as archive:
         with shown_progress() as progress:
             report = add_dump(archive, sources, progress=progress)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import click
 
 from asfound.actions import resolve
-from asfound.actions.compare import compare
 from asfound.actions.sort import finish_pending
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
 
@@ -16,6 +15,8 @@ from asfound.cli.parts import console, example, json_option, opened, print_json,
 @json_option
 def COMMAND(before: str, after: str, as_json: bool) -> None:
     """Rank what seems to differ in AFTER from BEFORE: places to look at, not a verdict."""
+    from asfound.actions.compare import compare
+
     with opened() as archive:
         with shown_progress() as progress:
             finish_pending(archive, progress)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import click
 
-from asfound.actions.frame import take_frame
 from asfound.actions.resolve import get_clip
 from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import picture_document
@@ -17,6 +16,8 @@ from asfound.cli.parts import console, example, json_option, opened, print_json,
 @json_option
 def COMMAND(clip: str, seconds: float, as_json: bool) -> None:
     """Take the frame SECONDS into CLIP as a picture, which can then carry pins."""
+    from asfound.actions.frame import take_frame
+
     with opened() as archive, shown_progress() as progress:
         picture = take_frame(archive, get_clip(archive, clip), seconds)
         finish_pending(archive, progress)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from asfound.actions import resolve
 from asfound.actions.sort import finish_pending
-from asfound.actions.where import WhereAnswer, find_place
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
+
+if TYPE_CHECKING:
+    from asfound.actions.where import WhereAnswer
 
 
 @click.command(epilog=example("asfound where today.jpg"))
@@ -22,6 +24,8 @@ def COMMAND(ctx: click.Context, photo: str, as_json: bool) -> int:
 
     The places of the tags are given in PHOTO itself, as fractions from its top left corner.
     """
+    from asfound.actions.where import find_place
+
     with opened() as archive:
         with shown_progress() as progress:
             finish_pending(archive, progress)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -17,6 +17,8 @@ from asfound.core.match.scene import Scene, ScenePicture, build_scene
 
 CarriedHow = Literal["near", "chain", "depth"]
 LEAST_CONFIDENCE = 0.3
+HAND_SPREAD = 0.01
+"""How far a hand pin lies from its joint, one standard deviation, in fractions of the diagonal (a guess)."""
 
 
 @dataclass(frozen=True)
@@ -110,7 +112,8 @@ def carry_pins(
     own = {(pin.key, pin.picture_id) for pin in hand_pins}
     best: dict[tuple[Hashable, int], CarriedPin] = {}
     for pin in hand_pins:
-        for carried in _carry_one(pin, views, onto):
+        others = [other for other in hand_pins if other.key == pin.key and other.picture_id != pin.picture_id]
+        for carried in _carry_one(pin, others, views, onto):
             at = (carried.key, carried.picture_id)
             if at in own or carried.confidence < least_confidence:
                 continue
@@ -151,7 +154,9 @@ def oriented(likenesses: Mapping[tuple[int, int], Likeness], first: int, second:
     return None
 
 
-def _carry_one(pin: HandPin, views: _Views, onto: Collection[int] | None) -> list[CarriedPin]:
+def _carry_one(
+    pin: HandPin, others: Sequence[HandPin], views: _Views, onto: Collection[int] | None
+) -> list[CarriedPin]:
     if pin.picture_id not in views.by_id:
         return []
     source = views.by_id[pin.picture_id]
@@ -161,6 +166,7 @@ def _carry_one(pin: HandPin, views: _Views, onto: Collection[int] | None) -> lis
     if row is not None:
         images = {r: views.prepared(i) for i, r in views.rows.items() if i in views.by_id}
         depth = estimate_depth(views.scene, row, pin_px, images)
+        depth = depth and _agree(depth, pin_px, row, others, views)
     out = []
     for target in views.pictures:
         if target.picture_id == pin.picture_id or (onto is not None and target.picture_id not in onto):
@@ -172,6 +178,24 @@ def _carry_one(pin: HandPin, views: _Views, onto: Collection[int] | None) -> lis
         if likeness is not None and likeness.agreeing >= 8:
             out.append(_carry_near(pin, source, target, likeness, views.seed))
     return out
+
+
+def _agree(depth: PinDepth, pin_px: FloatArray, row: int, others: Sequence[HandPin], views: _Views) -> PinDepth:
+    """The depth after hearing the hand pins of the same thing on other pictures: they say where its ray is met."""
+    weight = depth.posterior.copy()
+    for other in others:
+        if other.picture_id not in views.rows or other.picture_id not in views.by_id:
+            continue
+        size = views.by_id[other.picture_id].features.size_px
+        places = look(
+            views.scene, views.rows[other.picture_id], lift(views.scene, row, pin_px[None], depth.depths)[:, 0]
+        )
+        off = np.linalg.norm(places - px_from_frac([other.x_frac, other.y_frac], size), axis=1)
+        spread = np.nan_to_num(off / (HAND_SPREAD * diagonal_px(size)), nan=1e3)
+        weight *= np.exp(-0.5 * np.minimum(spread, 8.0) ** 2)
+    if not weight.sum() > 0:
+        return depth
+    return replace(depth, posterior=weight / weight.sum(), best=int(weight.argmax()))
 
 
 def _carry_deep(

@@ -140,5 +140,5 @@ def unpack_likeness(packed: bytes) -> Likeness:
                 homography=homography if len(homography) else None,
                 degenerate=str(stored["degenerate"]) or None,
             )
-    except (OSError, KeyError, IndexError, ValueError) as error:
+    except (OSError, EOFError, KeyError, IndexError, ValueError, zipfile.BadZipFile) as error:
         raise ValueError(f"likeness cannot be read: {error}") from error

@@ -85,10 +85,19 @@ def find_originals(
             placed += _placed_originals(query, scene, by_id, query_focal_px, seed)
     sure = [original for original in placed if original.probability >= 0.5]
     if sure:
-        return sorted(sure, key=lambda o: (-o.probability, -o.likeness.agreeing, o.picture_id))
+        return _take_turns(sorted(sure, key=lambda o: (-o.probability, -o.likeness.agreeing, o.picture_id)))
     compared = [_compared_original(query, picture, seed) for picture in candidates]
     found = [original for original in compared if original.probability >= least]
     return sorted(found, key=lambda o: (-o.likeness.agreeing, o.picture_id))
+
+
+def _take_turns(ranked: list[Original]) -> list[Original]:
+    """Three of the surest place, then two of each other one, then the rest: a person looks at five, not at one place."""
+    places: dict[float, list[Original]] = {}
+    for original in ranked:
+        places.setdefault(original.probability, []).append(original)
+    first = [original for k, mine in enumerate(places.values()) for original in mine[: 2 if k else 3]]
+    return first + [original for original in ranked if original not in first]
 
 
 def _placed_originals(
@@ -96,16 +105,17 @@ def _placed_originals(
 ) -> list[Original]:
     """Pictures of a scene that the query can be placed in, by how many of the query's points they show."""
     pictures = [by_id[int(picture_id)] for picture_id in scene.picture_ids]
-    best: tuple[PoseEstimate, int] | None = None
+    held: list[tuple[PoseEstimate, int]] = []
     for scale in range(len(query) - 1, 0, -1):
         pose = locate_picture(scene, pictures, _as_picture(query, scale, focal_px), seed=seed)
-        if pose is not None and (best is None or pose.excess > best[0].excess):
-            best = pose, scale
-    if best is None or not holds(best[0]):
+        if pose is not None and holds(pose):
+            held.append((pose, scale))
+    if not held:
         return []
-    pose, scale = best
-    # Right poses exceed chance by 8 and more, wrong ones hardly by 6: see tests/bench/matching.py.
-    probability = 1 / (1 + math.exp(-(pose.excess - 6.5)))
+    pose, scale = max(held, key=lambda each: each[0].excess)
+    # Right poses exceed chance by 8 and more, wrong ones hardly by 6: see tests/bench/matching.py. A wrong one seldom
+    # holds at a second size as well, so that what every size says is added up.
+    probability = 1 / (1 + math.exp(-(sum(each.excess for each, _ in held) - 6.5)))
     out = []
     for row, picture in enumerate(pictures):
         mine = scene.sightings[scene.sightings[:, 0] == row]

@@ -34,7 +34,8 @@ def opened(*, create: bool = False) -> Iterator[Archive]:
 
 def console() -> Console:
     """Where people's output goes."""
-    return Console(highlight=False, soft_wrap=False)
+    # Into a pipe or file nothing is folded: a line stays a line.
+    return Console(highlight=False, soft_wrap=not sys.stdout.isatty())
 
 
 def errors() -> Console:

@@ -14,6 +14,9 @@ from asfound.cli.drawing import can_draw, draw_crop
 from asfound.cli.json_documents import moment, short_picture
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
 
+THINGS_SHOWN = 4
+"""More are to be had with --json; a person looks at the first."""
+
 
 @click.command(epilog=example('asfound find 17b, or: asfound find "black hose heat exchanger"'))
 @click.argument("what", nargs=-1, required=True)
@@ -29,7 +32,10 @@ def COMMAND(what: tuple[str, ...], plain: bool, as_json: bool) -> int:
         if as_json:
             print_json([_document(archive, one) for one in found])
             return 0
+        things = list(dict.fromkeys(one.tag.tag_id for one in found))[:THINGS_SHOWN]
         for one in found:
+            if one.tag.tag_id not in things:
+                break
             _show(archive, one, draw=can_draw() and not plain)
     if not found:
         errors().print(f'Nothing answers to "{words}". List what is known with: asfound tags', markup=False)

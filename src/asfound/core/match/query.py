@@ -92,7 +92,7 @@ def find_originals(
 
 
 def _take_turns(ranked: list[Original]) -> list[Original]:
-    """Three of the surest place, then two of each other one, then the rest: a person looks at five, not at one place."""
+    """Three of the surest place, two of each other one, then the rest: a person looks at five, not at one place."""
     places: dict[float, list[Original]] = {}
     for original in ranked:
         places.setdefault(original.probability, []).append(original)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from asfound.archive.atomic import save_bytes
 
-CACHE_KINDS = ("preview", "thumb", "features")
+CACHE_KINDS = ("preview", "thumb", "features", "scene")
 
 README = """\
 This folder is an archive of photos and clips of a machine that was taken apart, made by asfound.

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import cv2
+import numpy as np
 from bays import BaySet, Truth
 
 from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
@@ -102,6 +103,46 @@ def carrier(bay: BaySet, spot_of: dict[int, Any]) -> Callable[[str, Truth, HandP
         pictures = [bay.scene_picture(i) for i in ids]
         said = carry_pins([pin], pictures, bay.likenesses(ids), load_gray=bay.gray, scene=scenes[spot])
         return [p for p in said if p.inside]
+
+    return carry
+
+
+def rival(bay: BaySet, kind: str) -> Callable[[str, Truth, HandPin], list[CarriedPin]]:
+    """Carry by one homography between the two pictures, as a plain program would: ORB or SIFT, ratio test, RANSAC."""
+    detector = cv2.ORB.create(4096) if kind == "orb" else cv2.SIFT.create(4096)
+    matcher = cv2.BFMatcher(cv2.NORM_HAMMING if kind == "orb" else cv2.NORM_L2)
+    found: dict[int, Any] = {}
+    homographies: dict[tuple[int, int], Any] = {}
+
+    def features(i: int) -> Any:
+        if i not in found:
+            found[i] = detector.detectAndCompute(bay.gray(i), None)
+        return found[i]
+
+    def homography(a: int, b: int) -> Any:
+        if (a, b) not in homographies:
+            (points_a, first), (points_b, second) = features(a), features(b)
+            pairs = [m for m, n in matcher.knnMatch(first, second, 2) if m.distance < 0.8 * n.distance]
+            matrix = None
+            if len(pairs) >= 8:
+                cv2.setRNGSeed(1)
+                here = np.float32([points_a[m.queryIdx].pt for m in pairs])
+                matrix = cv2.findHomography(here, np.float32([points_b[m.trainIdx].pt for m in pairs]), cv2.RANSAC, 5)[
+                    0
+                ]
+            homographies[a, b] = matrix
+        return homographies[a, b]
+
+    def carry(connector_id: str, home: Truth, pin: HandPin) -> list[CarriedPin]:
+        out = []
+        for p in bay.photos:
+            matrix = homography(home.picture_id, p.picture_id) if p.spot == home.spot and p is not home else None
+            if matrix is not None:
+                x, y, w = matrix @ [pin.x_frac * home.size[0], pin.y_frac * home.size[1], 1]
+                place = x / w / p.size[0], y / w / p.size[1]
+                if 0 <= min(place) and max(place) <= 1:
+                    out.append(CarriedPin(pin.key, p.picture_id, *place, None, None, 1.0, True, "near"))
+        return out
 
     return carry
 
@@ -276,7 +317,8 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("folders", type=Path, nargs="+")
     parser.add_argument("--detail", action="store_true")
-    parser.add_argument("--skip", default="")
+    parser.add_argument("--skip", default="", help="any of where, compare, carry")
+    parser.add_argument("--rivals", action="store_true")
     options = parser.parse_args()
     cv2.setNumThreads(1)
     for folder in options.folders:
@@ -295,6 +337,9 @@ def main() -> None:
         truth_spots = {p.picture_id: p.spot for p in bay.photos if p.spot}
         print(folder.name, "carry, true spots", score_carry(bay, carrier(bay, truth_spots), detail))
         print("  seconds", round(time.perf_counter() - start, 1))
+        if options.rivals:
+            for kind in ("orb", "sift"):
+                print(folder.name, kind, "and homography", score_carry(bay, rival(bay, kind)))
         if options.detail:
             for connector_id, home, p, gap, pin in detail:
                 if gap > 0.02:

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
@@ -109,12 +110,12 @@ def test_dump_stopped_at_the_nth_system_call(
         with monkeypatch.context() as patch:
             full = OSError(errno.ENOSPC, "No space left on device")
             patch.setattr(f"asfound.archive.atomic.os.{call}", failing_at(number, getattr(os, call), full))
-            try:
+            # The twentieth rename is a preview's, which can be made again.
+            expected = (
+                nullcontext() if (call, number) == ("rename", 20) else pytest.raises(ArchiveTrouble, match="No space")
+            )
+            with expected:
                 add_dump(archive, [card], workers=0)
-            except ArchiveTrouble as error:
-                assert "No space left" in str(error)  # noqa: PT017  both outcomes are right
-            else:  # It hit a preview, which can be made again.
-                assert (call, number) == ("rename", 20)
 
     acknowledged = assert_sound(folder)
     assert not list((folder / "originals").rglob(".part-*"))

@@ -25,7 +25,7 @@ LEAST_AGREEING = 8
 # A joint with its plug or hose end and clamp fills about a quarter of a spot's picture.
 BOX = 0.24
 SAMPLES = 7
-REACH = 0.045
+REACH = 0.03
 STRONG_Z = 2.5
 
 SharedPin = tuple[Hashable, FloatArray, FloatArray, float]

@@ -7,8 +7,8 @@ import numpy as np
 
 from asfound.core.match.arrays import Float32Array, GrayImage
 
-# OpenCV's descriptor reaches some five times a keypoint's size to each side: a patch of about 50 pixels.
-PATCH_STEPS = 0.6
+# OpenCV's descriptor reaches some five times a keypoint's size to each side: a patch of about 80 pixels.
+PATCH_STEPS = 1.0
 
 
 def describe_grid(gray: GrayImage, step_px: int, *, angle_deg: float) -> Float32Array:

@@ -29,7 +29,7 @@ def all_commands(
 
 
 @pytest.mark.parametrize(
-    ("words", "command"), all_commands(), ids=lambda value: " ".join(value) if isinstance(value, tuple) else ""
+    ("words", "command"), list(all_commands()), ids=lambda value: " ".join(value) if isinstance(value, tuple) else ""
 )
 def test_command_says_what_it_does_with_an_example(words: tuple[str, ...], command: click.Command):
     assert command.help, "one line on what it does"

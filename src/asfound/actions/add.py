@@ -8,13 +8,14 @@ leaves at most originals without rows; the next run finds them by their bytes an
 from __future__ import annotations
 
 import time
-from collections import Counter, deque
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import timedelta
 from pathlib import Path
 
 from asfound.actions.archive import Archive
+from asfound.actions.dump_report import AddedFile, DumpReport, KnownFile, RefusedFile
 from asfound.actions.frame import frame_name
 from asfound.actions.progress import Progress, quiet
 from asfound.archive.atomic import sweep_drafts
@@ -28,111 +29,14 @@ from asfound.media.opening import MediaDetails
 from asfound.media.source import Found, NotTaken, PassedOver, walk
 from asfound.media.thumbnails import Derived
 from asfound.media.workers import Inspectors, workers_for
-from asfound.model.capture import Taken, TimeSource
+from asfound.model.capture import Taken
 from asfound.model.pictures import Clip, Picture
 from asfound.store import jobs, pictures
 
+__all__ = ["AddedFile", "DumpReport", "KnownFile", "RefusedFile", "add_dump"]
+
 FILES_PER_COMMIT = 10
 SECONDS_PER_COMMIT = 5.0
-
-
-@dataclass(frozen=True, slots=True)
-class AddedFile:
-    """A file that is in the archive now and was not before.
-
-    Attributes
-    ----------
-    kind : str
-        "photo" or "clip".
-    picture_id : int or None
-        None for a clip.
-    clip_id : int or None
-        None for a photo.
-    taken : Taken or None
-    camera : str
-        Empty when nothing tells.
-    frames : int
-        Pictures taken out of a clip.
-    trouble : str
-        Why it cannot be shown, or what looks wrong with it; empty when nothing does.
-    """
-
-    file: str
-    kind: str
-    picture_id: int | None
-    clip_id: int | None
-    taken: Taken | None
-    camera: str
-    frames: int = 0
-    trouble: str = ""
-
-    @property
-    def time_source(self) -> TimeSource:
-        """Where the time was read."""
-        return TimeSource.UNKNOWN if self.taken is None else self.taken.source
-
-
-@dataclass(frozen=True, slots=True)
-class KnownFile:
-    """A file whose bytes the job had already, perhaps under another name."""
-
-    file: str
-    picture_id: int | None
-    clip_id: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class RefusedFile:
-    """A file that made no picture, with the reason; `kept` when its bytes are in the archive all the same."""
-
-    file: str
-    where: str
-    reason: str
-    kept: bool = False
-
-
-@dataclass(slots=True)
-class DumpReport:
-    """What a dump did.
-
-    Attributes
-    ----------
-    total : int
-        Files that looked like pictures or clips.
-    passed_over : Counter of str
-        How many things were passed over, by reason.
-    stopped : bool
-        Whether it was stopped; adding the same files again goes on.
-    """
-
-    dump_id: int
-    total: int = 0
-    added: list[AddedFile] = field(default_factory=list)
-    known: list[KnownFile] = field(default_factory=list)
-    refused: list[RefusedFile] = field(default_factory=list)
-    passed_over: Counter[str] = field(default_factory=Counter)
-    stopped: bool = False
-
-    @property
-    def done(self) -> int:
-        """Files dealt with so far."""
-        return len(self.added) + len(self.known) + len(self.refused)
-
-    @property
-    def frames(self) -> int:
-        """Pictures taken out of clips."""
-        return sum(each.frames for each in self.added)
-
-    @property
-    def span(self) -> tuple[datetime, datetime] | None:
-        """First and last wall-clock time among what was added; None without any."""
-        times = [each.taken.local for each in self.added if each.taken is not None]
-        return (min(times), max(times)) if times else None
-
-    @property
-    def cameras(self) -> Counter[str]:
-        """Files added, by camera."""
-        return Counter(each.camera for each in self.added if each.camera)
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,9 +97,11 @@ def add_dump(
 
 def _look_through(archive: Archive, sources: list[Path], limits: Limits) -> tuple[list[Found], DumpReport]:
     """Everything in the sources that looks like media, and a report that has the rest."""
+    job_id, at = archive.job.job_id, archive.now()
+    # Nothing is read inside: a transaction that reads first cannot wait for another process that writes.
     with archive.store.transaction():
         words = "\n".join(str(source).encode("utf-8", "replace").decode("utf-8") for source in sources)
-        report = DumpReport(jobs.start_dump(archive.store, archive.job.job_id, words, archive.now()))
+        report = DumpReport(jobs.start_dump(archive.store, job_id, words, at))
     found: list[Found] = []
     for met in walk(sources, limits=limits):
         match met:

@@ -6,12 +6,15 @@ from dataclasses import dataclass
 
 from asfound.actions import matching, views
 from asfound.actions.archive import Archive
+from asfound.actions.carrying import family_of
 from asfound.core.match.carry import CarriedPin
 from asfound.core.match.compare import Comparison, compare_pictures
 from asfound.core.match.likeness import Likeness
+from asfound.core.match.scene import Scene
 from asfound.core.match.verify import verify_pair
 from asfound.model.pictures import Picture
-from asfound.store import pins
+from asfound.store import pins, spots
+from asfound.store.pictures import list_pictures
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,7 @@ def compare(archive: Archive, before: Picture, after: Picture) -> ComparedPictur
         after_gray=views.load_gray(views.source_of(archive, after), matching.LOOK_PX),
         before_pins=_pins_on(archive, before),
         after_pins=_pins_on(archive, after),
+        scene=_scene(archive, before, after),
     )
     return ComparedPictures(before, after, comparison)
 
@@ -46,6 +50,18 @@ def _likeness(archive: Archive, before: Picture, after: Picture) -> Likeness:
         first, second = matching.scene_pictures(archive, [before, after])
         return verify_pair(first.features, second.features)
     return stored if a < b else stored.reversed()
+
+
+def _scene(archive: Archive, before: Picture, after: Picture) -> Scene | None:
+    """The 3-D model of the spot that both pictures belong to; None when they share none."""
+    spot_of = spots.load_membership(archive.store, archive.job.job_id)
+    spot_id = spot_of.get(before.picture_id)
+    if spot_id is None or spot_id != spot_of.get(after.picture_id):
+        return None
+    by_id = {picture.picture_id: picture for picture in list_pictures(archive.store, archive.job.job_id)}
+    members = family_of(archive, by_id, [spot_id])
+    likenesses = matching.load_likenesses(archive, [picture.picture_id for picture in members])
+    return matching.scene_of(archive, members, matching.scene_pictures(archive, members), likenesses)
 
 
 def _pins_on(archive: Archive, picture: Picture) -> list[CarriedPin]:

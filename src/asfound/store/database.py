@@ -53,9 +53,22 @@ class Store:
 
     @contextmanager
     def transaction(self) -> Iterator[None]:
-        """All or nothing for everything inside; nests."""
-        with self.db.atomic():
+        """All or nothing for everything inside; nests.
+
+        The outermost one takes the right to write at once and waits for it: a transaction that reads first and then
+        finds a second writer ahead of it could not be waited for, only refused.
+        """
+        if self._connection.in_transaction:
+            with self.db.atomic():
+                yield
+            return
+        self.run("BEGIN IMMEDIATE")
+        try:
             yield
+        except BaseException:
+            self._connection.rollback()
+            raise
+        self._connection.commit()
 
     @contextmanager
     def step(self, words: str, at: datetime) -> Iterator[None]:
@@ -63,7 +76,7 @@ class Store:
 
         A step opened inside another becomes part of the outer one. A step that changes nothing leaves no trace.
         """
-        with self.db.atomic():
+        with self.transaction():
             if self.value("SELECT step_id FROM open_step") is not None:
                 yield
                 return
@@ -84,7 +97,7 @@ class Store:
         NothingToUndo
             If no step is left.
         """
-        with self.db.atomic():
+        with self.transaction():
             step = self.row("SELECT step_id, words FROM step WHERE undone_at IS NULL ORDER BY step_id DESC LIMIT 1")
             if step is None:
                 raise NothingToUndo("There is nothing left to undo.")

@@ -28,9 +28,9 @@ class StoredLikeness:
 
 
 def unexamined_pictures(store: Store, job_id: int, method: str) -> list[int]:
-    """Pictures whose features have not been worked out by this method, in order of id."""
+    """Pictures that can be shown and whose features this method has not worked out yet, in order of id."""
     rows = store.rows(
-        "SELECT picture_id FROM picture WHERE job_id = ? AND trouble IS NULL AND picture_id NOT IN "
+        "SELECT picture_id FROM picture WHERE job_id = ? AND phash IS NOT NULL AND picture_id NOT IN "
         "(SELECT picture_id FROM examined WHERE method = ?) ORDER BY picture_id",
         job_id,
         method,

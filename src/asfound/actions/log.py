@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from asfound.actions.archive import Archive
-from asfound.errors import Misused
+from asfound.errors import Misused, NothingToUndo
 from asfound.model.log import HOW_REFITTED, Event
 from asfound.model.tags import Tag
 from asfound.store import events
@@ -54,8 +54,20 @@ def off_times_s(archive: Archive) -> dict[int, float]:
 
 
 def undo(archive: Archive, steps: int = 1) -> list[str]:
-    """Take back the latest steps and return their words, latest first."""
-    return [archive.store.undo(archive.now()) for _ in range(steps)]
+    """Take back the latest steps, as many as there are, and return their words, latest first.
+
+    Raises
+    ------
+    NothingToUndo
+        If there was none at all.
+    """
+    taken_back = [archive.store.undo(archive.now())]
+    try:
+        while len(taken_back) < steps:
+            taken_back.append(archive.store.undo(archive.now()))
+    except NothingToUndo:
+        pass
+    return taken_back
 
 
 def steps_to_undo(archive: Archive, limit: int = 20) -> list[str]:

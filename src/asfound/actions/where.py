@@ -18,6 +18,7 @@ from asfound.core.match.features import Features
 from asfound.core.match.place import describe_place, rank_places
 from asfound.core.match.query import QUERY_ID, Original, carry_to_query, describe_query, find_originals
 from asfound.core.match.scene import Scene, ScenePicture
+from asfound.errors import Refused
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag
 from asfound.store import pins, spots, tags
@@ -94,7 +95,10 @@ def _source(archive: Archive, photo: Path | Picture) -> tuple[PictureSource, flo
         return views.source_of(archive, photo), photo.focal_35mm
     from asfound.media.opening import read_details
 
-    return PictureSource("", photo, None), read_details(photo).capture.focal_35mm
+    try:
+        return PictureSource("", photo, None), read_details(photo).capture.focal_35mm
+    except Refused as refusal:
+        raise type(refusal)(f"{photo}: {refusal}; name a photo.") from refusal
 
 
 def _shortlist(archive: Archive, query: tuple[Features, ...]) -> list[int]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import importlib
+import os
 import pkgutil
 import sys
 from collections.abc import Callable, Sequence
@@ -17,6 +18,8 @@ from asfound.cli import commands
 from asfound.errors import AsfoundError, MissingLibrary
 
 INTERRUPTED = 130
+FAULT = 70
+TRACE = "ASFOUND_TRACE"
 
 OpenScreens = Callable[[Path | None, int | None], None]
 
@@ -113,6 +116,15 @@ def run(words: Sequence[str] | None = None, *, open_screens: OpenScreens | None 
         # The reader of our output has gone away, as with `| head`; that is no fault of ours.
         sys.stderr.close()
         sys.exit(0)
+    except OSError as error:
+        _say(f"{error.filename or 'the system'}: {error.strerror or error}; nothing was changed.")
+        sys.exit(AsfoundError.exit_status)
+    except Exception as error:
+        # The last border: a fault of ours is said in one line; whoever mends it asks for the rest.
+        if os.environ.get(TRACE):
+            raise
+        _say(f"a fault in the program ({type(error).__name__}: {error}); what was saved is kept. {TRACE}=1 tells more.")
+        sys.exit(FAULT)
     sys.exit(status if isinstance(status, int) else 0)
 
 

@@ -8,6 +8,9 @@ from asfound.actions import resolve
 from asfound.actions.sort import finish_pending
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
 
+LEAST_SHOWN = 0.2
+"""Weaker boxes are noise to a person; 0.5 means "look here". `--json` has all of them."""
+
 
 @click.command(epilog=example("asfound compare P1_0012.jpg P1_0096.jpg"))
 @click.argument("before")
@@ -35,8 +38,9 @@ def COMMAND(before: str, after: str, as_json: bool) -> None:
         return
     if not found.registered:
         console().print("The two pictures could not be laid over each other; compare them by eye.")
-    for d in found.differences:
+    shown = [d for d in found.differences if d.score >= LEAST_SHOWN]
+    for d in shown:
         box = f"from {d.x_frac:.3f} {d.y_frac:.3f}, {d.w_frac:.3f} by {d.h_frac:.3f}"
         console().print(f"look here: {box}  {d.score:.2f}", markup=False)
-    if found.registered and not found.differences:
+    if found.registered and not shown:
         console().print("Nothing stands out. That is not to say that all is as it was: look at it yourself.")

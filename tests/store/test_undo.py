@@ -11,6 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from asfound.errors import NewerArchive, NothingToUndo
+from asfound.model.tags import PinProposal
 from asfound.store import events, jobs, pins, spots, tags
 from asfound.store.database import Store
 from asfound.store.migrations import PERSON_TABLES
@@ -130,3 +131,22 @@ def test_archive_of_a_later_version_is_refused(tmp_path: Path):
 
     with pytest.raises(NewerArchive, match="use the newer program"):
         Store(tmp_path / "later.sqlite")
+
+
+def test_second_word_on_a_pair_replaces_the_first(store: Store):
+    """Also while the spots are stale already, which an earlier word made them."""
+    for word in ("pair", "not a pair", "pair"):
+        with store.step(word, NOW):
+            spots.say_pair(store, 1, 3, word)
+
+    assert spots.load_pair_words(store, 1) == {(1, 3): "pair"}
+    assert spots.are_spots_stale(store)
+
+
+def test_confirmed_proposal_is_no_longer_open(store: Store):
+    proposal = PinProposal(1, "A", 2, 0.5, 0.5, None, None, "carried", 0.9, "depth", None)
+    pins.replace_proposals(store, 1, "A", "carried", [proposal])
+
+    pins.save_pin(store, 1, "A", 2, NOW, x_frac=0.5, y_frac=0.5, w_frac=None, h_frac=None, source="carried")
+
+    assert pins.find_proposals(store, 1, "A") == []

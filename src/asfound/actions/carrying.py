@@ -33,6 +33,8 @@ def carry_stale(archive: Archive, progress: Progress) -> int:
             found[cast(Key, carried.key)].append(_proposal(carried))
     with archive.store.transaction():
         for (tag_id, end), proposals in found.items():
+            if pins.find_pins(archive.store, tag_id, end) != hand[tag_id, end]:
+                continue  # A pin was set or undone meanwhile: this end stays stale and is carried again.
             pins.replace_proposals(archive.store, tag_id, end, "carried", _best_each(proposals))
             pins.mark_carried(archive.store, tag_id, end)
     return len(stale)

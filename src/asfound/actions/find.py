@@ -52,7 +52,8 @@ class FoundEnd:
 
 
 def find_tags(archive: Archive, words: str, *, most: int = 20) -> list[FoundEnd]:
-    """Ends of the things that answer to a number, a number with an end, or words; best first, A before B.
+    """Ends of the things that answer to a number, a number with an end, or words; best first;
+    of one thing the ends with an as-found picture first, then A before B.
 
     Parameters
     ----------
@@ -65,7 +66,9 @@ def find_tags(archive: Archive, words: str, *, most: int = 20) -> list[FoundEnd]
     found = []
     for answer in index.find(words, limit=most):
         wanted = [end for end in ends.get(answer.tag_id, ()) if answer.end in (None, end.end)]
-        found += [seen_end(archive, known[answer.tag_id], end, answer.reasons, answer.score) for end in wanted]
+        ends_found = [seen_end(archive, known[answer.tag_id], end, answer.reasons, answer.score) for end in wanted]
+        # An end with a picture answers the question "how was it"; one without must not stand in its way.
+        found += sorted(ends_found, key=lambda one: one.as_found is None)
     return found
 
 

@@ -8,7 +8,7 @@ from asfound.actions.archive import Archive
 from asfound.errors import Misused, NothingToUndo
 from asfound.model.log import HOW_REFITTED, Event
 from asfound.model.tags import Tag
-from asfound.store import events
+from asfound.store import events, pins
 
 BACK_IN_PLACE = "back in place"
 
@@ -67,6 +67,8 @@ def undo(archive: Archive, steps: int = 1) -> list[str]:
             taken_back.append(archive.store.undo(archive.now()))
     except NothingToUndo:
         pass
+    with archive.store.transaction():
+        pins.drop_unfounded(archive.store)
     return taken_back
 
 

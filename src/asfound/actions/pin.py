@@ -53,6 +53,7 @@ def remove_pin(archive: Archive, pin: Pin) -> None:
     """Take a pin off its picture."""
     with archive.step("pin removed"):
         pins.remove_pin(archive.store, pin.pin_id)
+        pins.drop_unfounded(archive.store)
 
 
 def carried(archive: Archive, tag: Tag, end: EndLetter) -> list[PinProposal]:

@@ -202,8 +202,15 @@ def _write_triggers(db: Database) -> None:
                 f"CREATE TRIGGER {name} AFTER {event} ON {table} WHEN EXISTS (SELECT 1 FROM open_step) {changed} BEGIN "
                 f"INSERT INTO undo_line(step_id, sql) SELECT step_id, {sql} FROM open_step; END"
             )
-    carried = 'INSERT OR IGNORE INTO stale_carry(tag_id, "end") VALUES ({row}.tag_id, {row}."end")'
-    grouped = "INSERT OR REPLACE INTO setting(name, value) VALUES ('stale spots', '1')"
+    # Asked for in words and not by OR IGNORE: an upsert around a trigger overrides the trigger's own conflict clause.
+    carried = (
+        'INSERT INTO stale_carry(tag_id, "end") SELECT {row}.tag_id, {row}."end" WHERE NOT EXISTS '
+        '(SELECT 1 FROM stale_carry WHERE tag_id = {row}.tag_id AND "end" = {row}."end")'
+    )
+    grouped = (
+        "INSERT INTO setting(name, value) SELECT 'stale spots', '1' WHERE NOT EXISTS "
+        "(SELECT 1 FROM setting WHERE name = 'stale spots')"
+    )
     reactions = {table: carried for table in ("pin", "rejection")}
     reactions |= {table: grouped for table in ("placed", "pair_word", "camera_word", "event")}
     for table, reaction in reactions.items():

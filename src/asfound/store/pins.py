@@ -26,6 +26,7 @@ def save_pin(
 ) -> int:
     """Write down a pin and return its id; an earlier pin of that end on that picture moves and keeps its id."""
     store.run('DELETE FROM rejection WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
+    store.run('DELETE FROM proposal WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
     place = (x_frac, y_frac, w_frac, h_frac, source)
     present = store.value(
         'SELECT pin_id FROM pin WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id
@@ -140,6 +141,14 @@ def reject(store: Store, tag_id: int, end: EndLetter, picture_id: int) -> None:
     """Write down a person's word that the tag end is not where it was proposed; it will not be proposed there again."""
     store.run('INSERT OR IGNORE INTO rejection(tag_id, "end", picture_id) VALUES (?, ?, ?)', tag_id, end, picture_id)
     store.run('DELETE FROM proposal WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
+
+
+def drop_unfounded(store: Store) -> None:
+    """Forget carried proposals of tag ends that have no pin left to be carried from."""
+    store.run(
+        "DELETE FROM proposal WHERE source = 'carried' AND NOT EXISTS (SELECT 1 FROM pin "
+        'WHERE pin.tag_id = proposal.tag_id AND pin."end" = proposal."end")'
+    )
 
 
 def stale_ends(store: Store) -> list[tuple[int, EndLetter]]:

@@ -1,0 +1,244 @@
+"""Cautions by phase of the work: shown on the phase's first screen and in the book, once a day, not on every tap.
+
+The tool never says that something is safe, and every caution defers to the manual, the law and licensed practice. The
+sentences are ours; the list is not full.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+Phase = Literal["prepare", "drain", "disconnect", "lift", "store", "refit", "afloat", "first start"]
+Worst = Literal["death", "injury", "things"]
+SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
+
+DEFER = "follow the service manual, local law and licensed practice."
+
+_PHASES = {"lift out": "lift", "lift in": "lift"}
+"""Other words for a phase."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution.
+
+    Attributes
+    ----------
+    key : str
+        Under which the day it was last shown is kept.
+    worst : {"death", "injury", "things"}
+        The worst that could come of it: death or serious injury, slight or moderate injury, damage to things only.
+    will : bool
+        Whether the worst will come, and not only could, if it is not avoided; for the extreme only.
+    sentence : str
+        What to do, without its final stop.
+    note : str
+        Folk advice that is wrong, and where things are said; empty when there is none.
+    hazards : tuple of str
+        Hazards of a tag that call for it.
+    """
+
+    key: str
+    phase: Phase
+    worst: Worst
+    sentence: str
+    note: str = ""
+    hazards: tuple[str, ...] = ()
+    will: bool = False
+
+    @property
+    def signal(self) -> SignalWord:
+        """The signal word by ANSI Z535.4."""
+        return signal_word(self.worst, will=self.will)
+
+    @property
+    def text(self) -> str:
+        """The whole caution as it is shown."""
+        return f"{self.signal}: {self.sentence}; {DEFER}"
+
+
+def signal_word(worst: Worst, *, will: bool = False) -> SignalWord:
+    """Signal word for the worst that will or could happen; damage to things alone is always NOTICE.
+
+    References
+    ----------
+    ANSI Z535.4, 4.14, read in secondary text.
+    """
+    if worst == "things":
+        return "NOTICE"
+    if worst == "injury":
+        return "CAUTION"
+    return "DANGER" if will else "WARNING"
+
+
+CAUTIONS = (
+    Caution(
+        "traction battery", "prepare", "death",
+        "Orange cables or a traction battery: stop, this is work for trained people",
+        "UN R100, 5.1.1.5.3: orange covering. High voltage there is above 60 V DC or 30 V AC (from memory).",
+        ("high voltage",), will=True,
+    ),
+    Caution(
+        "airbag", "prepare", "death",
+        "Airbag or belt tensioner in reach: leave it and ask the manual",
+        "\"Wait a few minutes\" varies by make; never probe.",
+        ("airbag",),
+    ),
+    Caution(
+        "earth lead", "prepare", "death",
+        "Take the earth lead off first and put it on last",
+        "\"Negative first\" is true only on negative-earth machines; old ones may be positive earth. Two batteries: "
+        "both earths.",
+        ("battery",),
+    ),
+    Caution(
+        "battery gas", "prepare", "death",
+        "Charging batteries give off explosive gas: no flame, no sparks, open air",
+        "Saving settings with a feeder battery leaves the loom live.",
+        ("battery",),
+    ),
+    Caution(
+        "hot coolant", "drain", "death",
+        "Let it cool before opening anything with coolant in it",
+        "\"A rag on the cap is enough\" is wrong.",
+        ("hot", "pressure"),
+    ),
+    Caution(
+        "fuel pressure", "drain", "death",
+        "Let fuel pressure down as the manual says and keep flame away",
+        "Diesel injection pressure pierces skin: never feel for a leak.",
+        ("fuel", "pressure"),
+    ),
+    Caution(
+        "one container", "drain", "things",
+        "One container, one fluid, one label",
+        "Mixed oil may become hazardous waste: 40 CFR 279.10(b); EU 2008/98/EC art. 21 (from memory).",
+    ),
+    Caution(
+        "poisonous coolant", "drain", "death",
+        "Coolant poisons animals and people: cover it at once",
+        "\"It is biodegradable, pour it out\" is wrong, and often illegal.",
+    ),
+    Caution(
+        "used fluids", "drain", "things",
+        "Take used fluids to a collection point",
+        "Oil on a dusty yard is prohibited: 40 CFR 279.82. Burning it, painting fences with it, a hole in the ground, "
+        "draining to a bilge (33 CFR 155.770, from memory): ask local rules, assume no.",
+    ),
+    Caution(
+        "air-conditioning", "drain", "death",
+        "Air-conditioning is opened only by a certified technician",
+        "US: venting is prohibited for all, a certificate is needed for paid work (EPA MVAC rules, CAA 608, 609). "
+        "EU: certificate, Reg. 2024/573 (from memory). \"Just crack the line\" is an offence. Often the compressor can "
+        "stay connected and be tied aside: see the manual.",
+        ("refrigerant",),
+    ),
+    Caution(
+        "springs", "disconnect", "injury",
+        "Springs and tensioners let go suddenly: hold them and stand aside",
+        hazards=("spring",),
+    ),
+    Caution(
+        "open lines", "disconnect", "things",
+        "Cap every open line and port now",
+        "Rags pushed into ports get left: count them.",
+    ),
+    Caution(
+        "hanging engine", "lift", "death",
+        "Nobody under a hanging engine, nor any hand between it and the frame",
+        "Not even \"only to guide it\".",
+        ("lifting",), will=True,
+    ),
+    Caution(
+        "stands", "lift", "death",
+        "Stands carry the machine; a jack only raises it",
+        "29 CFR 1910.244(a)(2)(iii): secured at once; WAC 296-307-22509(3): no work under jacks alone. Bricks and "
+        "wheel rims are not stands.",
+        ("lifting",),
+    ),
+    Caution(
+        "flat chains", "lift", "death",
+        "Flat chains pull harder: keep each leg at 60 degrees or steeper",
+        "Pull per leg = weight / (legs x sine of the angle from level); count two legs even if there are four (common "
+        "practice, no source). Under 30 degrees not used (ASME B30.9, from memory). Rated gear only, 29 CFR 1910.184. "
+        "A \"strong bolt\" says nothing about the bracket or thread it is in; use the maker's lifting points.",
+        ("lifting",),
+    ),
+    Caution(
+        "tipping", "lift", "death",
+        "Weight leaves one end: check that the rest cannot tip or roll",
+        hazards=("lifting",),
+    ),
+    Caution(
+        "oily rags", "store", "things",
+        "Oily rags can heat themselves: lidded metal bin",
+        "Common practice, no source.",
+    ),
+    Caution(
+        "pulled in", "refit", "death",
+        "Never pull an engine in with its bolts",
+        "It cracks housings: stop and look.",
+    ),
+    Caution(
+        "new seals", "refit", "things",
+        "New seals and one-use bolts where the manual says so",
+        "\"It came off fine, it goes on fine\" is wrong.",
+    ),
+    Caution(
+        "seacocks", "afloat", "death",
+        "Seacocks shut and tagged until every hose is tight and checked",
+        hazards=("flooding",),
+    ),
+    Caution(
+        "extinguisher", "first start", "death",
+        "Extinguisher in hand, way to stop it known, clear of belts and fan",
+        "\"Pour fuel in the intake\": fire.",
+        ("fuel",),
+    ),
+    Caution(
+        "closed space", "first start", "death",
+        "Never run an engine in a closed space",
+        "Carbon monoxide; an open door is not enough.",
+        ("exhaust",), will=True,
+    ),
+)  # fmt: skip
+"""Every caution, by phase in the order of the work."""
+
+HAZARDS_OF_KINDS = {"fuel line": ("fuel",), "coolant hose": ("hot",), "mount": ("lifting",)}
+"""Hazards that a kind has by nature; a person adds others. Common practice, no source."""
+
+
+def cautions_of(phase: str) -> tuple[Caution, ...]:
+    """Cautions of a phase ("lift out" and "lift in" are both "lift"), empty when it has none."""
+    plain = " ".join(phase.casefold().split())
+    return tuple(caution for caution in CAUTIONS if caution.phase == _PHASES.get(plain, plain))
+
+
+def due_today(phase: str, shown_dates: Mapping[str, date], today: date) -> tuple[Caution, ...]:
+    """Cautions of a phase that were not shown yet today.
+
+    Parameters
+    ----------
+    shown_dates : mapping of str to date
+        By the caution's key, the day it was last shown.
+    """
+    return tuple(caution for caution in cautions_of(phase) if shown_dates.get(caution.key) != today)
+
+
+def cautions_for(hazards: Iterable[str], kind: str = "") -> tuple[Caution, ...]:
+    """Cautions that a tag's hazards call for, in the order of the work; unknown hazards call for none.
+
+    Parameters
+    ----------
+    hazards : iterable of str
+        "fuel", "hot"; one text may name several: "fuel; hot".
+    kind : str
+        The tag's kind, which has hazards by nature.
+    """
+    named = {word.strip().casefold() for text in hazards for word in re.split(r"[;,]", text)}
+    named.update(HAZARDS_OF_KINDS.get(kind, ()))
+    return tuple(caution for caution in CAUTIONS if not named.isdisjoint(caution.hazards))

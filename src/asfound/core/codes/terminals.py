@@ -1,0 +1,155 @@
+"""Marks on terminals, explained after DIN 72552. A mark is never corrected: what is on the machine is what is written.
+
+The standard marks terminals, not wires: a wire may carry different marks at its two ends, by design.
+
+References
+----------
+DIN 72552-1 to -4, Terminal markings in motor vehicles, 1971-03; read through the encyclopedia entry "DIN 72552" and a
+published list that turns old marks into new ones, not through the standard itself.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+FROM_MEMORY = "Meaning from memory: look in the wiring diagram."
+
+DIN_72552 = {
+    "1": "ignition coil, low voltage to breaker or ignition unit",
+    "4": "ignition coil, high voltage",
+    "4a": "ignition coil I, high voltage",
+    "4b": "ignition coil II, high voltage",
+    "15": "switched positive after the key switch; in glow systems the feed of the switch",
+    "15a": "after the ballast resistor, to coil and starter",
+    "17": "glow start switch: start",
+    "19": "glow start switch: preheat",
+    "30": "battery plus, straight from the battery: always live",
+    "30a": "plus from the second battery: always live",
+    "31": "battery minus or earth",
+    "31b": "switched minus",
+    "45": "separate starter relay out, starter in",
+    "49": "flasher unit in",
+    "49a": "flasher unit out",
+    "50": "starter control (solenoid)",
+    "50a": "starter control out, at the battery changeover switch",
+    "53": "wiper motor feed",
+    "53a": "wiper motor, self-park",
+    "54": "brake lamp",
+    "55": "front fog lamp",
+    "56": "head lamp",
+    "56a": "head lamp, main beam",
+    "56b": "head lamp, dipped beam",
+    "58": "side, tail, number plate and panel lamps",
+    "61": "charge lamp, alternator control",
+    "71": "horn sequence",
+    "75": "radio, lighter",
+    "85": "relay coil, end to earth",
+    "86": "relay coil, feed",
+    "87": "relay contact",
+    "87a": "relay contact",
+    "87b": "relay contact",
+    "88": "make contact, in",
+    "88a": "make contact, out",
+    "B+": "alternator or dynamo to battery plus",
+    "B-": "alternator or dynamo to battery minus",
+    "D+": "dynamo plus (lamp and field feed)",
+    "D-": "dynamo minus",
+    "DF": "dynamo or alternator field",
+    "L": "turn lamps left",
+    "R": "turn lamps right",
+    "U": "alternator phase",
+    "V": "alternator phase",
+    "W": "tachometer tap of the alternator",
+}
+
+_REMEMBERED = frozenset("15a 45 54 55 56 56a 56b 58 71 75 88 88a".split())
+_RELAY = (
+    "On relays in the field 30 is common, 87 closes and 87a opens; DIN 72552 lists 87 as the common, 87a opening and "
+    "87b closing: trust the drawing on the relay."
+)
+_OLD = {
+    "51": "old mark for B+, alternator or dynamo to battery plus",
+    "16": "old mark for 15a, after the ballast resistor",
+}
+_NOTES = {
+    **dict.fromkeys(("30", "87", "87a", "87b"), _RELAY),
+    "61": "Old machines have 61 beside D+.",
+    "D+": "Old machines have 61 beside D+.",
+    "G": "Often met on gauge senders (common practice, no source).",
+}
+_SOCKET = {"1": "86", "2": "85", "3": "30", "4": "87a", "5": "87"}
+"""Numbers on the sockets of ISO 7588 relays, with the mark each stands for; from memory."""
+
+_KNOWN = {mark.casefold(): mark for mark in (*DIN_72552, *_OLD)}
+_PREFIX = re.compile(r"(?:terminal|term|klemme|kl)\b\.?\s*(?=\S)|(?:kl|term)\.?(?=\d)", re.IGNORECASE)
+_MINUS = str.maketrans("−–", "--")
+
+
+@dataclass(frozen=True, slots=True)
+class TerminalReading:
+    """A terminal's mark explained.
+
+    Attributes
+    ----------
+    mark : str
+        As written, trimmed; this is what is kept.
+    meaning : str
+        Empty when the mark is not in DIN 72552.
+    notes : tuple of str
+        Traps to show beside it.
+    """
+
+    mark: str
+    meaning: str = ""
+    notes: tuple[str, ...] = ()
+
+    @property
+    def is_known(self) -> bool:
+        """Whether the mark has a meaning in DIN 72552 or is an old mark for one that has."""
+        return bool(self.meaning)
+
+
+def explain_terminal(written: str) -> TerminalReading:
+    """Explain a mark; never raises, and an unknown mark is kept as text.
+
+    Parameters
+    ----------
+    written : str
+        "30", "d+", "Kl. 15", "terminal 50", or several joined with a stroke, "30/51".
+    """
+    mark = written.strip()
+    known = _find(mark)
+    if known is not None:
+        return TerminalReading(mark, DIN_72552.get(known) or _OLD[known], _notes(known))
+    several = [part for part in mark.split("/") if part.strip()]
+    parts = [explain_terminal(part) for part in several] if len(several) > 1 else []
+    if parts and all(part.is_known for part in parts):
+        meaning = "; ".join(f"{part.mark}: {part.meaning}" for part in parts)
+        return TerminalReading(mark, meaning, tuple(dict.fromkeys(note for part in parts for note in part.notes)))
+    return TerminalReading(mark, notes=("Not in DIN 72552: kept as written.", *_notes(mark.upper())) if mark else ())
+
+
+def compare_ends(mark_a: str, mark_b: str) -> str:
+    """What to say of the marks at a wire's two ends; empty when one is missing or they are the same."""
+    if not mark_a.strip() or not mark_b.strip() or _canonical(mark_a) == _canonical(mark_b):
+        return ""
+    return f"{mark_a.strip()} at end A and {mark_b.strip()} at end B: by design, for the standard marks terminals."
+
+
+def _find(written: str) -> str | None:
+    """The mark's spelling in the tables, or None."""
+    plain = re.sub(r"\s", "", _PREFIX.sub("", written, count=1).translate(_MINUS))
+    return _KNOWN.get(plain.casefold())
+
+
+def _canonical(written: str) -> str:
+    return _find(written) or written.strip().casefold()
+
+
+def _notes(mark: str) -> tuple[str, ...]:
+    notes = [_NOTES[mark]] if mark in _NOTES else []
+    notes += [FROM_MEMORY] if mark in _REMEMBERED else []
+    if mark in _SOCKET:
+        notes.append(f"On the socket of an ISO 7588 relay {mark} is {_SOCKET[mark]} (from memory).")
+    return tuple(notes)

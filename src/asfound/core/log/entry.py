@@ -1,0 +1,235 @@
+"""A tag in one typed line: number, kind, name, then what was seen at end A and end B.
+
+    17 hose upper radiator A thermostat housing B radiator top clamp 2 oclock RD/BK
+
+Nothing is refused. What was read is shown back field by field, and what was not understood stays as a note. Before
+the first end's letter a colour, or a word on capping, is said of both ends; after it of that end.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+
+from asfound.core.log import entry_words as words
+from asfound.core.log.entry_fields import EndEntry, Entry, Known
+from asfound.core.log.entry_words import Token, quote, split_tokens
+from asfound.core.words import plain_words
+from asfound.model.tags import EndLetter
+
+BACK_IN_PLACE = "back in place"
+
+_NOTE = ("note",)
+_CAPPED = {"capped": True, "plugged": True, "uncapped": False}
+
+
+def parse_entry(line: str, known: Known | None = None) -> Entry:
+    """Read a line; never raises.
+
+    Words that open a field: A, B (or "a" with "b" after it), "sat", "colour", "size", "flow", "bag", "terminal",
+    "capped", "uncapped", "tape lost", "note". A text in double quotes is never taken for one of them.
+    """
+    return _Reader(split_tokens(line), known or Known()).read()
+
+
+def render_entry(entry: Entry, known: Known | None = None) -> str:
+    """The line that says an entry; `parse_entry` with the same `known` reads the same entry out of it.
+
+    In plain words when that can be read back, else with its texts in double quotes.
+    """
+    plain = " ".join(_parts(entry, str, is_plain=True))
+    return plain if parse_entry(plain, known) == entry else " ".join(_parts(entry, quote, is_plain=False))
+
+
+def _parts(entry: Entry, say: Callable[[str], str], *, is_plain: bool) -> Iterator[str]:
+    for name in ("number", "kind", "name"):
+        if value := getattr(entry, name):
+            yield say(value) if is_plain else f"{name} {say(value)}"
+    for name in ("size", "flow", "bag"):
+        if value := getattr(entry, name):
+            is_itself = is_plain and (name == "flow" or value == BACK_IN_PLACE)
+            yield say(value) if is_itself else f"{name} {say(value)}"
+    for letter, end in (("A", entry.a), ("B", entry.b)):
+        if end != EndEntry():
+            yield letter
+            yield from _end_parts(end, say)
+    if entry.note:
+        yield f"note {say(entry.note)}"
+
+
+def _end_parts(end: EndEntry, say: Callable[[str], str]) -> Iterator[str]:
+    if end.place:
+        yield say(end.place)
+    for name, value in (("sat", end.how_it_sat), ("colour", end.colour), ("terminal", end.terminal)):
+        if value:
+            yield f"{name} {say(value)}"
+    if end.capped is not None:
+        yield "capped" if end.capped else "uncapped"
+    if end.tape_lost:
+        yield "tape lost"
+
+
+class _Reader:
+    """Reads the tokens from left to right; each marker says into which field the words after it go."""
+
+    def __init__(self, tokens: list[Token], known: Known) -> None:
+        self.tokens = tokens
+        self.known = known
+        self.markers = words.find_end_markers(tokens)
+        self.places = {plain_words(place): place for place in known.places if plain_words(place)}
+        self.end: EndLetter | None = None
+        self.target = "name"
+        self.said: defaultdict[tuple[str, str], list[Token]] = defaultdict(list)
+        self.capped: dict[str, bool] = {}
+        self.tape_lost: set[str] = set()
+        self.is_named = False
+
+    def read(self) -> Entry:
+        at = self._read_head()
+        while at < len(self.tokens):
+            at += self._read_marker(at) or self._read_coded(at) or self._read_word(at)
+        if not self._text("kind"):
+            self._find_kind_in_name()
+        if not (self.said.keys() - {("", "name")} or self.capped or self.tape_lost or self.is_named):
+            # Without a number, a kind or an end it is no tag's line.
+            return Entry(note=self._text("name"))
+        head = {name: self._text(name) for name in ("number", "kind", "name", "size", "flow", "bag", "note")}
+        return Entry(a=self._end("A"), b=self._end("B"), **head)
+
+    def _read_head(self) -> int:
+        """The number and the kind, where they stand first."""
+        first = self.tokens[0] if self.tokens else None
+        at = 0
+        if first and 0 not in self.markers and (first.text in self.known.numbers or words.is_label(first)):
+            if not first.is_quoted and not words.match_size(self.tokens, 0):
+                self._say("number", Token(first.text.rstrip(":,;") or first.text))
+                at = 1
+        return at + self._read_kind(at)
+
+    def _read_kind(self, at: int) -> int:
+        count, kind = words.match_kind(self._until_end(at), at, self.known.kinds)
+        if count:
+            self._say("kind", Token(kind, True))
+        return count
+
+    def _find_kind_in_name(self) -> None:
+        """The last kind among the words of the name, which keep it: "upper radiator hose"."""
+        name, found, at = self.said.get(("", "name"), []), "", 0
+        while at < len(name):
+            count, kind = words.match_kind(name, at, self.known.kinds)
+            found = kind or found
+            at += count or 1
+        if found:
+            self._say("kind", Token(found, True))
+
+    def _read_marker(self, at: int) -> int:
+        """Words that open a field, with the words they need; the number of words used, 0 when none."""
+        token, after = self.tokens[at], self.tokens[at + 1 : at + 2]
+        flow_words, flow = words.match_flow(self.tokens, at)
+        if flow_words:
+            self._say("flow", Token(flow, True))
+            return flow_words
+        if at in self.markers:
+            letter, count = self.markers[at]
+            self.end, self.target = letter, "place"
+            return count + self._read_place(at + count)
+        if token.word in _NOTE and after:
+            self.said[("", "note")] += self.tokens[at + 1 :]
+            return len(self.tokens) - at
+        if token.word == "sat" and after and (self.end or after[0].is_quoted):
+            self.end, self.target = self.end or "A", "how_it_sat"
+            return 1
+        return self._read_one(token.word, at + 1, after[0]) if after and at + 1 not in self.markers else 0
+
+    def _read_one(self, word: str, at: int, token: Token) -> int:
+        """Markers that are followed by one text."""
+        if word in ("number", "kind", "name", "size", "flow", "bag") and token.is_quoted:
+            self._say(word, token)
+            self.is_named = self.is_named or word == "name"
+            return 2
+        if word == "bag" and words.is_label(token):
+            self._say("bag", token)
+            return 2
+        if word == "size" and (count := words.match_size(self._until_end(at), at)):
+            self._say("size", *self.tokens[at : at + count])
+            return 1 + count
+        if word in ("colour", "color"):
+            count = 1 if token.is_quoted else words.match_told_colour(self._until_end(at), at)
+            self._say_of_end("colour", *self.tokens[at : at + count])
+            return 1 + count
+        if word in ("terminal", "term") and self.end and (token.is_quoted or words.is_terminal(token)):
+            self._say_of_end("terminal", token)
+            return 2
+        return 0
+
+    def _read_coded(self, at: int) -> int:
+        """Words that say by themselves which field they are."""
+        following = [token.word for token in self.tokens[at : at + 3]]
+        if following == BACK_IN_PLACE.split():
+            self._say("bag", Token(BACK_IN_PLACE, True))
+            return 3
+        if following[:2] == ["tape", "lost"] and self.end:
+            self.tape_lost.add(self.end)
+            return 2
+        if following[0] in _CAPPED or following[:2] == ["not", "capped"]:
+            self.capped |= dict.fromkeys(self._ends(), _CAPPED.get(following[0], False))
+            return 1 if following[0] in _CAPPED else 2
+        if count := words.match_colour(self.tokens, at):
+            self._say_of_end("colour", self.tokens[at])
+            return count
+        if self.end is None and (count := words.match_size(self.tokens, at)):
+            self._say("size", *self.tokens[at : at + count])
+            return count
+        return self._read_unmarked_place(at) if not self.markers else 0
+
+    def _read_word(self, at: int) -> int:
+        token = self.tokens[at]
+        if self.target == "place" and self._is_placed() and words.starts_how(self.tokens, at):
+            self.target = "how_it_sat"
+        self.said[(self.end or "", self.target)].append(token)
+        if self.target == "place" and not token.is_quoted and token.text.endswith(";"):
+            self.target = "how_it_sat"
+        return 1
+
+    def _read_place(self, at: int) -> int:
+        """A known place after an end's letter; what follows it is how the end sat."""
+        count, place = words.match_phrase(self._until_end(at), at, self.places)
+        if count and self.end:
+            self.said[(self.end, "place")].append(Token(place, True))
+            self.target = "how_it_sat"
+        return count
+
+    def _read_unmarked_place(self, at: int) -> int:
+        letter: EndLetter | None = "A" if self.end is None else "B" if self.end == "A" else None
+        count, place = words.match_phrase(self.tokens, at, self.places)
+        if letter is None or len(plain_words(place)) < 2:
+            return 0
+        self.end, self.target = letter, "how_it_sat"
+        self.said[(letter, "place")].append(Token(place, True))
+        return count
+
+    def _until_end(self, at: int) -> list[Token]:
+        """The tokens up to the next end's letter at or after this one: no phrase reaches across it."""
+        return self.tokens[: min((marker for marker in self.markers if marker >= at), default=None)]
+
+    def _is_placed(self) -> bool:
+        return bool(self.said.get((self.end or "", "place")))
+
+    def _ends(self) -> tuple[EndLetter, ...]:
+        return (self.end,) if self.end else ("A", "B")
+
+    def _say(self, name: str, *tokens: Token) -> None:
+        self.said[("", name)] += tokens
+
+    def _say_of_end(self, name: str, *tokens: Token) -> None:
+        for end in self._ends():
+            self.said[(end, name)] += tokens
+
+    def _text(self, name: str, end: str = "") -> str:
+        tokens = self.said.get((end, name), [])
+        text = " ".join(token.text for token in tokens)
+        return text if not tokens or tokens[-1].is_quoted else text.rstrip(",; ")
+
+    def _end(self, letter: EndLetter) -> EndEntry:
+        texts = {name: self._text(name, letter) for name in ("place", "how_it_sat", "colour", "terminal")}
+        return EndEntry(**texts, capped=self.capped.get(letter), tape_lost=letter in self.tape_lost)

@@ -1,0 +1,153 @@
+"""Three holds, before lift out, lift in and first start: each is a short list of what the record says is open.
+
+A hold never says that something is safe, or may go on. An empty list means only that nothing is known to be open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from asfound.core.log.order import find_tight_too_soon
+from asfound.core.log.record import Record
+from asfound.core.refit.engine_ends import Side, find_sides
+from asfound.core.refit.fit_next import find_not_tight
+from asfound.core.refit.left_over import CountedOut, find_left_over
+from asfound.core.refit.steps import HoldPoint, Step
+from asfound.model.tags import LINE_KINDS, Tag
+
+LOOK_YOURSELF = (
+    "This is only what the record knows. Look for yourself, have a second person look, and follow the service manual, "
+    "local law and licensed practice."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class HoldLine:
+    """One thing that is open at a hold.
+
+    Attributes
+    ----------
+    why : str
+        One sentence that names the thing and the next move.
+    is_sure : bool
+        False when the record cannot tell, and somebody must look.
+    """
+
+    why: str
+    tag_id: int | None = None
+    bag: str | None = None
+    is_sure: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class HoldCheck:
+    """What is open at a hold, in the order in which to take it up, and the words that go with every such list."""
+
+    point: HoldPoint
+    lines: tuple[HoldLine, ...]
+    words: str = LOOK_YOURSELF
+
+
+def check_before_lift_out(record: Record, said_sides: Mapping[str, Side] | None = None) -> HoldCheck:
+    """Every tag with an engine end is off; what is not comes first, what nobody can tell after it.
+
+    Left out are only tags of which the person said that all their places are on the engine, or all in the machine; a
+    guess from the words never takes one off the list.
+
+    Parameters
+    ----------
+    said_sides : mapping of str to {"engine", "machine"} or None
+        The person's word on their places.
+    """
+    lines = [line for tag in record.in_order if (line := _holds_engine(record, tag, said_sides or {}))]
+    return HoldCheck(HoldPoint.LIFT_OUT, tuple(sorted(lines, key=lambda line: not line.is_sure)))
+
+
+def check_before_lift_in(
+    record: Record,
+    steps: Sequence[Step] = (),
+    *,
+    counted_out: Iterable[CountedOut] = (),
+    open_snags: Iterable[str] = (),
+) -> HoldCheck:
+    """What goes on before the lift and is not on, mounts still off, snags, bags and what was counted out.
+
+    Parameters
+    ----------
+    steps : sequence of Step
+        The order of refitting; what stands before its hold before lift in belongs on the engine by then.
+    open_snags : iterable of str
+        In the person's words.
+    """
+    before = steps[: steps.index(HoldPoint.LIFT_IN)] if HoldPoint.LIFT_IN in steps else ()
+    lines = [
+        HoldLine(f"{record.label(tag)} goes on before the lift and is off: refit it, or move it.", tag.tag_id)
+        for tag in record.in_order
+        if tag.tag_id in before and record.standing(tag).is_off
+    ]
+    lines += _snag_lines(open_snags)
+    lines += _left_over_lines(record, counted_out, tags=False)
+    return HoldCheck(HoldPoint.LIFT_IN, tuple(lines))
+
+
+def check_before_first_start(
+    record: Record, *, counted_out: Iterable[CountedOut] = (), open_snags: Iterable[str] = ()
+) -> HoldCheck:
+    """What is left over, not tight, or tightened too soon; lines that stood open; snags."""
+    lines = _left_over_lines(record, counted_out)
+    lines += _not_tight_lines(record)
+    lines += _too_soon_lines(record)
+    lines += _open_line_lines(record)
+    lines += _snag_lines(open_snags)
+    return HoldCheck(HoldPoint.FIRST_START, tuple(lines))
+
+
+def _holds_engine(record: Record, tag: Tag, said: Mapping[str, Side]) -> HoldLine | None:
+    """The line for a tag that may still hold the engine; None when it is off, or by the person's word cannot."""
+    if record.standing(tag).is_off:
+        return None
+    sides = find_sides([record.end(tag, letter).place for letter in record.letters(tag)], said)
+    if sides.are_said and len(sides.known) == 1:
+        return None
+    named = record.label(tag)
+    if sides.known == {"engine", "machine"} or tag.kind == "mount":
+        return HoldLine(f"{named} holds the engine and is not off: undo it, or write down that it is off.", tag.tag_id)
+    why = f"{named} is not off, and the record cannot tell whether it holds the engine: look at both ends."
+    return HoldLine(why, tag.tag_id, is_sure=False)
+
+
+def _left_over_lines(record: Record, counted_out: Iterable[CountedOut], *, tags: bool = True) -> list[HoldLine]:
+    left = find_left_over(record, counted_out)
+    return [HoldLine(one.why, one.tag_id, one.bag) for one in left if tags or one.kind != "off"]
+
+
+def _not_tight_lines(record: Record) -> Iterator[HoldLine]:
+    for not_tight in find_not_tight((tag.tag_id for tag in record.in_order), record.standings):
+        named = record.label(record.by_id[not_tight.tag_id])
+        if not_tight.state == "by hand":
+            why = f"{named} is fitted by hand only: tighten it as the service manual says."
+            yield HoldLine(why, not_tight.tag_id)
+        elif not_tight.state == "not said":
+            why = f"{named} is refitted and nobody said that it is tight: look at it."
+            yield HoldLine(why, not_tight.tag_id, is_sure=False)
+
+
+def _too_soon_lines(record: Record) -> Iterator[HoldLine]:
+    rules = [rule for rule in record.fit_after if set(rule) <= record.by_id.keys()]
+    for later, earlier in find_tight_too_soon(rules, record.standings):
+        first = record.label(record.by_id[earlier])
+        why = f"{record.label(record.by_id[later])} was tightened before {first}: look at it again once that is tight."
+        yield HoldLine(why, later)
+
+
+def _open_line_lines(record: Record) -> Iterator[HoldLine]:
+    for tag in record.in_order:
+        for letter in record.letters(tag):
+            if tag.kind in LINE_KINDS and record.standing(tag).came_off and record.end(tag, letter).capped is False:
+                why = f"End {letter} of {record.label(tag)} stood open while it was off: look inside for dirt."
+                yield HoldLine(why, tag.tag_id, is_sure=False)
+
+
+def _snag_lines(open_snags: Iterable[str]) -> Iterator[HoldLine]:
+    return (HoldLine(f"Snag still open: {snag.strip().rstrip('.')}.") for snag in open_snags)

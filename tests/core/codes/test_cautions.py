@@ -1,0 +1,77 @@
+"""Cautions: signal words by ANSI Z535.4, the closing words, and once a day."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import pytest
+
+from asfound.core.codes.cautions import CAUTIONS, DEFER, Caution, cautions_for, cautions_of, due_today, signal_word
+
+TODAY = date(2025, 10, 18)
+
+
+@pytest.mark.parametrize("caution", CAUTIONS, ids=lambda caution: caution.key)
+def test_every_caution_ends_by_deferring_and_calls_nothing_safe(caution: Caution) -> None:
+    assert caution.text.endswith("follow the service manual, local law and licensed practice.")
+    assert caution.text.startswith(f"{caution.signal}: ")
+    assert "safe" not in (caution.text + caution.note).casefold()
+    assert not caution.sentence.endswith(".")
+
+
+def test_damage_to_things_only_is_a_notice() -> None:
+    assert signal_word("things") == signal_word("things", will=True) == "NOTICE"
+    assert signal_word("injury") == "CAUTION"
+    assert signal_word("death") == "WARNING"
+    assert signal_word("death", will=True) == "DANGER"
+
+
+def test_table_is_whole() -> None:
+    """Counts of the trade notes' table: phase by phase, and the three extremes."""
+    phases = [caution.phase for caution in CAUTIONS]
+
+    assert {phase: phases.count(phase) for phase in dict.fromkeys(phases)} == {
+        "prepare": 4, "drain": 6, "disconnect": 2, "lift": 4, "store": 1, "refit": 2, "afloat": 1, "first start": 2,
+    }  # fmt: skip
+    assert [c.key for c in CAUTIONS if c.signal == "DANGER"] == ["traction battery", "hanging engine", "closed space"]
+    assert len({caution.key for caution in CAUTIONS}) == len(CAUTIONS)
+
+
+def test_phases_go_by_their_other_words() -> None:
+    assert cautions_of("Lift out") == cautions_of("lift in") == cautions_of("lift") != ()
+    assert cautions_of("resume") == ()
+
+
+def test_each_caution_is_shown_once_a_day() -> None:
+    shown = {caution.key: TODAY for caution in cautions_of("drain")[:2]}
+
+    assert due_today("drain", {}, TODAY) == cautions_of("drain")
+    assert due_today("drain", shown, TODAY) == cautions_of("drain")[2:]
+    assert due_today("drain", shown, TODAY + timedelta(days=1)) == cautions_of("drain")
+
+
+@pytest.mark.parametrize(
+    ("hazards", "kind", "keys"),
+    [
+        (["fuel"], "", ["fuel pressure", "extinguisher"]),
+        ([], "fuel line", ["fuel pressure", "extinguisher"]),
+        (["flooding"], "hose", ["seacocks"]),
+        (["battery"], "cable", ["earth lead", "battery gas"]),
+        (["Airbag; spring"], "", ["airbag", "springs"]),
+        (["refrigerant"], "", ["air-conditioning"]),
+        (["high voltage"], "", ["traction battery"]),
+        (["lifting"], "mount", ["hanging engine", "stands", "flat chains", "tipping"]),
+        (["hot"], "", ["hot coolant"]),
+        (["exhaust"], "hose", ["closed space"]),
+        (["unknown"], "wire", []),
+    ],
+)
+def test_hazards_call_for_their_cautions(hazards: list[str], kind: str, keys: list[str]) -> None:
+    assert [caution.key for caution in cautions_for(hazards, kind)] == keys
+
+
+def test_every_hazard_of_the_trade_calls_for_a_caution() -> None:
+    hazards = [*"fuel pressure hot battery spring lifting flooding refrigerant airbag".split(), "high voltage"]
+
+    assert all(cautions_for([hazard]) for hazard in hazards)
+    assert DEFER in cautions_for(hazards)[0].text

@@ -1,0 +1,159 @@
+"""Threads, spanners and head marks, as written on bags."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from asfound.core.codes.fasteners import (
+    PROPERTY_CLASSES,
+    TORQUE,
+    describe_fasteners,
+    explain_class,
+    explain_lines,
+    find_head_marks,
+)
+from asfound.core.codes.threads import (
+    ASME_B18,
+    COARSE_MM,
+    ISO_272,
+    SPANNER_WARNING,
+    Thread,
+    find_threads,
+    spanners_for,
+    threads_with_spanner,
+)
+from tests.scenario import read_rows
+
+
+@pytest.mark.parametrize(
+    ("text", "thread"),
+    [
+        ("M10", Thread("metric", "M10", 1.5, True, series="coarse")),
+        ("m10", Thread("metric", "M10", 1.5, True, series="coarse")),
+        ("M10 x 1.25", Thread("metric", "M10", 1.25, series="fine")),
+        ("M10x1,25", Thread("metric", "M10", 1.25, series="fine")),
+        ("M10 x 35, 10.9", Thread("metric", "M10", 1.5, True, series="coarse", length="35 mm")),
+        ("M10 x 35,10.9", Thread("metric", "M10", 1.5, True, series="coarse", length="35 mm")),
+        ("M10 × 1.25 × 35", Thread("metric", "M10", 1.25, series="fine", length="35 mm")),
+        ("M8 x 1.25", Thread("metric", "M8", 1.25, series="coarse")),
+        ("M3 x 20", Thread("metric", "M3", length="20 mm")),
+        ("3/8-24", Thread("inch", "3/8", threads_per_inch=24, series="UNF")),
+        ("3/8 UNF", Thread("inch", "3/8", threads_per_inch=24, series="UNF")),
+        ("1/2-13", Thread("inch", "1/2", threads_per_inch=13, series="UNC")),
+        ("1/2-13 x 1-1/4", Thread("inch", "1/2", threads_per_inch=13, series="UNC", length="1-1/4 in")),
+        ("1/2-12", Thread("inch", "1/2", threads_per_inch=12)),
+        ("7/16", Thread("inch", "7/16")),
+        ("1-1/8-12", Thread("inch", "1-1/8", threads_per_inch=12)),
+    ],
+)
+def test_threads_are_read_as_people_write_them(text: str, thread: Thread) -> None:
+    assert find_threads(text) == [thread]
+
+
+@pytest.mark.parametrize("text", ["", "10 mm", "AM10", "M", "11/10/2025", "2025-10-11", "10.9", "6/9"])
+def test_what_is_no_thread_is_left_alone(text: str) -> None:
+    assert find_threads(text) == []
+
+
+def test_coarse_pitch_that_was_not_written_is_marked_as_from_memory() -> None:
+    assert "no pitch written, so coarse, 1.5 mm (ISO 261, from memory)" in find_threads("M10")[0].words
+    assert "implied" not in find_threads("M10 x 1.5")[0].words
+    assert "measure it again" in find_threads("M10 x 2")[0].words
+
+
+def test_inch_size_without_threads_per_inch_is_asked() -> None:
+    assert "16 is UNC and 24 is UNF: count them" in find_threads("3/8")[0].words
+
+
+def test_head_of_m10_takes_sixteen_or_the_older_seventeen() -> None:
+    spanners = spanners_for(Thread("metric", "M10"))
+
+    assert [(spanner.size, spanner.source) for spanner in spanners[:2]] == [
+        ("16 mm", "ISO 272:1982"),
+        ("17 mm", "older DIN"),
+    ]
+    assert all("from memory" in spanner.source for spanner in spanners[2:])
+
+
+def test_three_eighths_unf_takes_nine_sixteenths() -> None:
+    thread = find_threads("3/8-24")[0]
+
+    assert (thread.series, spanners_for(thread)[0].size) == ("UNF", "9/16 in")
+
+
+def test_spanner_leads_to_threads_but_proves_none() -> None:
+    assert threads_with_spanner("17 mm") == threads_with_spanner("17") == ["M10"]
+    assert threads_with_spanner("9/16 in") == ["3/8"]
+    assert threads_with_spanner("99") == []
+    assert SPANNER_WARNING in describe_fasteners("M10").lines
+
+
+@pytest.mark.parametrize(("lines", "grade"), [(0, "2 or ungraded"), (3, "5"), (6, "8")])
+def test_lines_on_inch_heads_give_the_grade(lines: int, grade: str) -> None:
+    assert explain_lines(lines).grade == grade
+
+
+def test_unusual_count_of_lines_is_doubted() -> None:
+    assert "by the rule alone" in explain_lines(4).words
+
+
+@pytest.mark.parametrize(("mark", "mpa"), [("8.8", (800, 640)), ("10.9", (1000, 900)), ("12.9", (1200, 1080))])
+def test_numbers_on_metric_heads_give_the_strength(mark: str, mpa: tuple[int, int]) -> None:
+    explained = explain_class(mark)
+
+    assert (explained.tensile_mpa, explained.yield_mpa) == mpa
+
+
+@pytest.mark.parametrize(
+    ("text", "grades"),
+    [
+        ("10.9", ["10.9"]),
+        ("M10 x 35,8.8", ["8.8"]),
+        ("6 lines", ["8"]),
+        ("three radial lines", ["5"]),
+        ("plain head", ["2 or ungraded"]),
+        ("5.8 mm", []),
+        ("M10 x 8.8", []),
+        ("fuel lines", []),
+        ("18.8", []),
+    ],
+)
+def test_head_marks_are_found_in_a_text(text: str, grades: list[str]) -> None:
+    assert [mark.grade for mark in find_head_marks(text)] == grades
+
+
+def test_bags_of_the_scenario_are_described() -> None:
+    """Every bag with a thread written on it is understood, and its spanner is among the usual ones or an odd one."""
+    bags = [row for row in read_rows("bags") if row["thread"]]
+
+    for row in bags:
+        words = describe_fasteners(f"{row['thread']}, {row['head_mark']}")
+        assert [thread.size for thread in words.threads] == [row["thread"].split(" x ")[0]]
+        assert [mark.grade for mark in words.marks] == [row["head_mark"]] * bool(row["head_mark"])
+        assert words.lines[-1] == TORQUE
+
+
+def test_nothing_understood_says_nothing() -> None:
+    assert describe_fasteners("hose clamps, two sizes").lines == ()
+
+
+@given(st.sampled_from([*COARSE_MM]), st.sampled_from([None, 1.0, 1.25]), st.sampled_from([None, 20, 35]))
+def test_metric_thread_shown_reads_back(size: str, pitch_mm: float | None, length_mm: int | None) -> None:
+    text = " x ".join([size, *(f"{number:g}" for number in (pitch_mm, length_mm) if number)])
+
+    (thread,) = find_threads(text)
+
+    assert find_threads(thread.shown) == [thread]
+
+
+@given(st.text() | st.text("M10x 3/8-24.,lines"))
+def test_any_text_is_read_without_an_error(text: str) -> None:
+    assert describe_fasteners(text).typed == text
+
+
+def test_tables_have_the_same_sizes() -> None:
+    assert ISO_272.keys() == COARSE_MM.keys()
+    assert {*ASME_B18} == {thread.size for size in ASME_B18 for thread in find_threads(size)}
+    assert all(explain_class(mark).tensile_mpa for mark in PROPERTY_CLASSES)

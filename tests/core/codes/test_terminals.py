@@ -1,0 +1,74 @@
+"""Marks on terminals: explained, never corrected."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from asfound.core.codes.terminals import DIN_72552, FROM_MEMORY, compare_ends, explain_terminal
+
+
+@pytest.mark.parametrize(
+    ("mark", "words"),
+    [
+        ("30", "battery plus"),
+        ("31", "earth"),
+        ("50", "starter control"),
+        ("D+", "dynamo plus"),
+        ("W", "tachometer tap"),
+        ("Kl. 15", "key switch"),
+        ("kl30", "battery plus"),
+        ("terminal 50", "starter control"),
+        ("d +", "dynamo plus"),
+        ("B−", "battery minus"),
+        ("15A", "ballast resistor"),
+        ("51", "old mark for B+"),
+        ("16", "old mark for 15a"),
+    ],
+)
+def test_known_marks_are_explained_and_kept_as_written(mark: str, words: str) -> None:
+    reading = explain_terminal(mark)
+
+    assert reading.mark == mark
+    assert words in reading.meaning
+
+
+def test_unknown_mark_is_kept_as_text() -> None:
+    reading = explain_terminal(" G ")
+
+    assert (reading.mark, reading.meaning, reading.is_known) == ("G", "", False)
+    assert "Not in DIN 72552" in reading.notes[0]
+
+
+@pytest.mark.parametrize("mark", ["30", "87", "87a", "87b"])
+def test_relay_trap_is_told_at_every_mark_it_touches(mark: str) -> None:
+    notes = " ".join(explain_terminal(mark).notes)
+
+    assert "87a opens" in notes
+    assert "trust the drawing on the relay" in notes
+
+
+def test_meanings_from_memory_say_so() -> None:
+    assert FROM_MEMORY in explain_terminal("15a").notes
+    assert FROM_MEMORY not in explain_terminal("30").notes
+    assert "from memory" in explain_terminal("4").notes[0]
+
+
+def test_several_marks_on_one_terminal_are_explained_one_by_one() -> None:
+    assert explain_terminal("30/51").meaning.startswith("30: battery plus")
+    assert not explain_terminal("30/zz").is_known
+    assert not explain_terminal("/").is_known
+
+
+def test_different_marks_at_two_ends_are_by_design() -> None:
+    assert "by design" in compare_ends("50", "87")
+    assert compare_ends("d+", "D+") == compare_ends("", "30") == compare_ends("G", "g") == ""
+
+
+@given(st.sampled_from(list(DIN_72552)) | st.text())
+def test_any_text_is_kept(mark: str) -> None:
+    reading = explain_terminal(mark)
+
+    assert reading.mark == mark.strip()
+    assert reading.is_known >= (mark in DIN_72552)

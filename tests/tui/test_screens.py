@@ -190,6 +190,26 @@ async def test_p_asks_for_the_number_and_a_box_goes_with_it() -> None:
         assert call[7] > 0.1
 
 
+async def test_the_end_that_was_chosen_in_the_box_is_the_one_pinned() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_picture(4)
+        await settle(app, pilot)
+        await press((app, pilot), "p", "1", "1", "2", "down", "enter")
+        (call,) = [call for call in service.calls if call[0] == "add_pin"]
+        assert call[2:4] == ("112", "B")
+
+
+async def test_space_ends_the_number_in_the_pin_box_too() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_picture(4)
+        await settle(app, pilot)
+        await press((app, pilot), "p", "7", "space")
+        (call,) = [call for call in service.calls if call[0] == "add_pin"]
+        assert call[2] == "7"
+
+
 async def test_a_proposal_is_answered_with_one_key() -> None:
     service = FakeService()
     async with running(service) as (app, pilot):

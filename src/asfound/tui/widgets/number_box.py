@@ -56,6 +56,7 @@ class NumberBox(Widget, can_focus=True):
         self.empty_words = ""
         self.entries: list[FindEntry] = []
         self.index = 0
+        self._moved = False
         self._find: Callable[[str], list[FindEntry]] = lambda words: []
         self._focus_before: Widget | None = None
 
@@ -113,7 +114,7 @@ class NumberBox(Widget, can_focus=True):
             self._choose(self.index - 1)
         elif event.key == "enter":
             self._finish(by_space=False)
-        elif event.key == "space" and self.space_words and self.words[:1].isdigit():
+        elif event.key == "space" and (self.space_words or self.makes_new) and self.words[:1].isdigit():
             self._finish(by_space=True)
         elif event.character and event.character.isprintable():
             self.words += event.character
@@ -131,16 +132,20 @@ class NumberBox(Widget, can_focus=True):
             self.close()
             return
         entry = self.entries[self.index] if self.entries else None
+        if entry is not None and self._moved:
+            words = exact_words(entry)
         self.close()
         self.post_message(self.Done(words, entry, by_space=by_space))
 
     def _choose(self, index: int) -> None:
         self.index = max(0, min(index, len(self._shown()) - 1))
+        self._moved = True
         self.refresh()
 
     def _look_up(self) -> None:
         self.entries = self._find(self.words) if self.words.strip() else []
         self.index = 0
+        self._moved = False
         self.styles.height = 2 + max(1, len(self._shown()))
         self.refresh()
 
@@ -176,6 +181,13 @@ class NumberBox(Widget, can_focus=True):
     def _more(self) -> str:
         hidden = len(self.entries) - MOST_SHOWN
         return f"({hidden} more; go on typing)" if hidden > 0 else ""
+
+
+def exact_words(entry: FindEntry) -> str:
+    """What one would type to mean exactly this end of exactly this thing."""
+    order = f".{entry.tag.order}" if entry.tag.order > 1 else ""
+    end = entry.end.end.lower() if entry.tag.ends == 2 else ""
+    return f"{entry.tag.number}{order}{end}"
 
 
 def entry_words(entry: FindEntry, width: int) -> str:

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+MEDIA = Path(__file__).parents[2] / "sample_media"
+
 
 def run(*words: str, **variables: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
@@ -35,13 +37,48 @@ def test_folder_that_cannot_be_made_is_one_line(tmp_path: Path):
     assert "Traceback" not in done.stderr
 
 
-def test_undoing_more_than_there_is_takes_back_all_there_is(tmp_path: Path):
+def test_undoing_more_than_there_is_takes_back_nothing(tmp_path: Path):
+    """There is no way forward again, so a slip of the finger must not empty the record."""
     archive = ("--archive", str(tmp_path / "archive"))
     run(*archive, "job", "new", "Sallow")
     run(*archive, "tag", "17")
 
-    assert run(*archive, "undo", "9").stdout.count("taken back") == 1
+    assert run(*archive, "undo", "9").returncode == 1
+    assert "17" in run(*archive, "tags").stdout
+    assert run(*archive, "undo").returncode == 0
     assert run(*archive, "undo").returncode == 1
+
+
+def test_nothing_is_said_to_be_off_when_one_of_them_is_not_known(tmp_path: Path):
+    archive = ("--archive", str(tmp_path / "archive"))
+    run(*archive, "job", "new", "Sallow")
+    run(*archive, "tag", "6")
+
+    done = run(*archive, "off", "6", "999")
+
+    assert done.returncode == 2
+    assert done.stdout == ""
+
+
+def test_archive_is_not_fed_to_itself(tmp_path: Path):
+    archive = ("--archive", str(tmp_path / "archive"))
+    run(*archive, "job", "new", "Sallow")
+    run(*archive, "add", "--later", str(MEDIA / "P1_0001.jpg"))
+
+    for place in (tmp_path, tmp_path / "archive", tmp_path / "archive" / "cache"):
+        assert run(*archive, "add", "--later", str(place)).stdout.startswith("0 photos")
+
+
+def test_rebuild_without_the_originals_forgets_nothing(tmp_path: Path):
+    archive = ("--archive", str(tmp_path / "archive"))
+    run(*archive, "job", "new", "Sallow")
+    run(*archive, "add", "--later", str(MEDIA / "P1_0001.jpg"))
+    (tmp_path / "archive" / "originals").rename(tmp_path / "elsewhere")
+
+    done = run(*archive, "rebuild")
+
+    assert done.returncode == 2
+    assert "P1_0001.jpg" in done.stderr
 
 
 def test_missing_part_of_the_system_is_one_sentence_with_the_remedy():

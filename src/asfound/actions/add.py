@@ -103,7 +103,7 @@ def _look_through(archive: Archive, sources: list[Path], limits: Limits) -> tupl
         words = "\n".join(str(source).encode("utf-8", "replace").decode("utf-8") for source in sources)
         report = DumpReport(jobs.start_dump(archive.store, job_id, words, at))
     found: list[Found] = []
-    for met in walk(sources, limits=limits):
+    for met in walk(sources, limits=limits, avoid=archive.folder):
         match met:
             case Found():
                 found.append(met)

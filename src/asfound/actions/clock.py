@@ -12,6 +12,7 @@ from asfound.model.pictures import Camera, Picture
 from asfound.store import jobs
 
 _PART = re.compile(r"(\d+(?:\.\d+)?)\s*(d|h|m|s)", re.IGNORECASE)
+LONGEST_S = 100 * 366 * 86400.0
 _SECONDS = {"d": 86400.0, "h": 3600.0, "m": 60.0, "s": 1.0}
 
 
@@ -46,11 +47,18 @@ def parse_seconds(words: str) -> float:
     sign = -1.0 if text.startswith("-") else 1.0
     body = text.lstrip("+-").strip()
     if re.fullmatch(r"\d+(\.\d+)?", body):
-        return sign * float(body)
+        return sign * _check_length(words, float(body))
     parts = _PART.findall(body)
     if not parts or _PART.sub("", body).strip():
         raise Misused(f'"{words}" is no length of time; write it like +4m, -1h4m or 90s.')
-    return sign * sum(float(number) * _SECONDS[unit.lower()] for number, unit in parts)
+    return sign * _check_length(words, sum(float(number) * _SECONDS[unit.lower()] for number, unit in parts))
+
+
+def _check_length(words: str, seconds: float) -> float:
+    """A clock reset to its factory date is decades off; more than a century is a slip of the finger."""
+    if seconds > LONGEST_S:
+        raise Misused(f'"{words}" is more than a hundred years; write it like +4m, -1h4m or 90s.')
+    return seconds
 
 
 def correct_by_offset(archive: Archive, camera: Camera, seconds: float, since: datetime | None = None) -> Camera:

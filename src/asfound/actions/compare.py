@@ -28,13 +28,14 @@ class ComparedPictures:
 
 def compare(archive: Archive, before: Picture, after: Picture) -> ComparedPictures:
     """Lay two pictures over each other and rank what differs, around known pins first."""
+    sources = [views.source_of(archive, picture) for picture in (before, after)]
     first, second = matching.scene_pictures(archive, [before, after])
     comparison = compare_pictures(
         first,
         second,
         _likeness(archive, before, after),
-        before_gray=views.load_gray(views.source_of(archive, before), matching.LOOK_PX),
-        after_gray=views.load_gray(views.source_of(archive, after), matching.LOOK_PX),
+        before_gray=views.load_gray(sources[0], matching.LOOK_PX),
+        after_gray=views.load_gray(sources[1], matching.LOOK_PX),
         before_pins=_pins_on(archive, before),
         after_pins=_pins_on(archive, after),
         scene=_scene(archive, before, after),

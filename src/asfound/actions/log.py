@@ -54,20 +54,20 @@ def off_times_s(archive: Archive) -> dict[int, float]:
 
 
 def undo(archive: Archive, steps: int = 1) -> list[str]:
-    """Take back the latest steps, as many as there are, and return their words, latest first.
+    """Take back the latest steps and return their words, latest first.
 
     Raises
     ------
     NothingToUndo
-        If there was none at all.
+        If there are fewer; nothing is taken back then.
     """
-    taken_back = [archive.store.undo(archive.now())]
-    try:
-        while len(taken_back) < steps:
-            taken_back.append(archive.store.undo(archive.now()))
-    except NothingToUndo:
-        pass
+    present = archive.store.count_steps()
+    if present < steps and steps > 1:
+        raise NothingToUndo(
+            f"Only {present} steps can be taken back, not {steps}; nothing was. See: asfound undo --list"
+        )
     with archive.store.transaction():
+        taken_back = [archive.store.undo(archive.now()) for _ in range(steps)]
         pins.drop_unfounded(archive.store)
     return taken_back
 

@@ -61,18 +61,19 @@ def examine_pictures(archive: Archive, progress: Progress) -> int:
             chunk = [i for i in todo[start : start + CHUNK] if i in sources]
             vectors = pool.map(lambda i: _examine(archive.layout, sources[i]), chunk)
             places.update(zip(chunk, vectors, strict=True))
+        # A picture whose original is not there stays in the queue until it is.
+        done = [i for i in todo if i in places]
         order = list(known)
         for start in range(0, len(todo), CHUNK):
             progress("comparing pictures", start, len(todo))
             chunk = [i for i in todo[start : start + CHUNK] if i in places]
             _compare(archive, pool, {i: _candidates(i, order, places) for i in chunk}, known)
         progress("comparing pictures", len(todo), len(todo))
-        _compare(archive, pool, _second_hand(archive, {i for i in todo if i in places}), known)
+        _compare(archive, pool, _second_hand(archive, set(done)), known)
         with archive.store.transaction():
-            for picture_id in todo:
-                vector = places.get(picture_id, np.zeros(0, np.float16))
-                spots.save_examined(archive.store, picture_id, METHOD, vector.tobytes())
-    return len(todo)
+            for picture_id in done:
+                spots.save_examined(archive.store, picture_id, METHOD, places[picture_id].tobytes())
+    return len(done)
 
 
 def load_features(layout: Layout, source: PictureSource) -> Features:

@@ -25,6 +25,11 @@ class TagRef:
         return self.end or "A"
 
 
+def is_id(words: str) -> bool:
+    """Whether words are an id; more digits than SQLite holds are none."""
+    return words.isdecimal() and len(words) <= 18
+
+
 def get_picture(archive: Archive, words: str) -> Picture:
     """The picture with this id, original file name or original path.
 
@@ -34,7 +39,7 @@ def get_picture(archive: Archive, words: str) -> Picture:
     ------
     NotFound, Ambiguous
     """
-    if words.isdecimal():
+    if is_id(words):
         return pictures.get_picture(archive.store, int(words))
     found = pictures.find_pictures_by_file(archive.store, archive.job.job_id, words)
     if not found:
@@ -57,7 +62,7 @@ def find_picture(archive: Archive, words: str) -> Picture | None:
 
 def get_clip(archive: Archive, words: str) -> Clip:
     """The clip with this id or original file name."""
-    if words.isdecimal():
+    if is_id(words):
         return pictures.get_clip(archive.store, int(words))
     found = [clip for clip in pictures.list_clips(archive.store, archive.job.job_id) if clip.file == Path(words).name]
     if len(found) == 1:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from asfound.actions.archive import Archive
 from asfound.actions.progress import Progress, quiet
 from asfound.store import pins, spots
+from asfound.store.pictures import list_pictures
 
 METHOD = "sift"
 """The matching method in use, as named in `core.match.methods`."""
@@ -44,7 +45,17 @@ def finish_pending(archive: Archive, progress: Progress = quiet) -> SortReport:
 
 
 def rebuild(archive: Archive, progress: Progress = quiet) -> SortReport:
-    """Work everything out again from the originals and the person's words."""
+    """Work everything out again from the originals and the person's words.
+
+    Raises
+    ------
+    OriginalMissing
+        If any original is not on the disk; nothing is forgotten then, for it could not be worked out again.
+    """
+    from asfound.actions.views import source_of
+
+    for picture in list_pictures(archive.store, archive.job.job_id):
+        source_of(archive, picture)
     with archive.store.transaction():
         spots.clear_computed(archive.store, archive.job.job_id)
         pins.mark_stale(archive.store, archive.job.job_id)

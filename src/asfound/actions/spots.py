@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from asfound.actions.archive import Archive
+from asfound.actions.resolve import is_id
 from asfound.actions.sort import finish_pending
 from asfound.errors import Misused
 from asfound.model.pictures import Pair, Spot
@@ -24,7 +25,7 @@ def get_spot(archive: Archive, words: str) -> Spot:
     Misused
         If no spot, or more than one, answers to the words.
     """
-    if words.isdecimal():
+    if is_id(words):
         return spots.get_spot(archive.store, int(words))
     named = [spot for spot in list_spots(archive) if spot.name.casefold() == words.casefold()]
     if len(named) != 1:

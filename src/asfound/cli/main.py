@@ -77,7 +77,12 @@ def _purpose(module: Path) -> str:
     type=click.Path(path_type=Path, file_okay=False),
     help="The archive's folder. Otherwise $ASFOUND_ARCHIVE, or the system's place for your data.",
 )
-@click.option("--job", "job_id", type=int, help="The job that is meant, by its number; otherwise the one used last.")
+@click.option(
+    "--job",
+    "job_id",
+    type=click.IntRange(1, 2**62),
+    help="The job that is meant, by its number; otherwise the one used last.",
+)
 @click.version_option(__version__, "--version", "-V", message="asfound %(version)s")
 @click.pass_context
 def main(ctx: click.Context, folder: Path | None, job_id: int | None) -> None:

@@ -74,11 +74,19 @@ class NotTaken:
 Met = Found | PassedOver | NotTaken
 
 
-def walk(places: Iterable[str | bytes | os.PathLike[str]], *, limits: Limits = DEFAULT_LIMITS) -> Iterator[Met]:
+def walk(
+    places: Iterable[str | bytes | os.PathLike[str]],
+    *,
+    limits: Limits = DEFAULT_LIMITS,
+    avoid: str | os.PathLike[str] | None = None,
+) -> Iterator[Met]:
     """Everything below the places a person named, folders in order of raw name.
 
     A place that is itself a link is followed, for the person named it; links inside are passed over.
+
+    `avoid` is a folder that is passed over whole, wherever it is met: the archive itself must not be fed to itself.
     """
+    shunned = None if avoid is None else os.path.realpath(os.fsencode(avoid))
     for place in places:
         raw = os.fsencode(place)
         try:
@@ -87,7 +95,10 @@ def walk(places: Iterable[str | bytes | os.PathLike[str]], *, limits: Limits = D
         except (OSError, ValueError) as error:
             yield NotTaken(printable(raw), printable(os.path.basename(raw)), _reason(error))
             continue
-        yield from _folder(raw, limits) if stat.S_ISDIR(mode) else _file(raw, limits, named=True)
+        if shunned is not None and (raw + b"/").startswith(shunned + b"/"):
+            yield PassedOver(printable(raw), "in the archive already")
+        else:
+            yield from _folder(raw, limits, shunned) if stat.S_ISDIR(mode) else _file(raw, limits, named=True)
 
 
 def printable(raw: bytes) -> str:
@@ -96,7 +107,10 @@ def printable(raw: bytes) -> str:
     return "".join("\ufffd" if unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") else c for c in text)
 
 
-def _folder(raw: bytes, limits: Limits) -> Iterator[Met]:
+def _folder(raw: bytes, limits: Limits, shunned: bytes | None) -> Iterator[Met]:
+    if raw == shunned:
+        yield PassedOver(printable(raw), "in the archive already")
+        return
     try:
         with os.scandir(raw) as entries:
             inside = sorted(entries, key=lambda entry: entry.name)
@@ -109,7 +123,7 @@ def _folder(raw: bytes, limits: Limits) -> Iterator[Met]:
         elif entry.is_symlink():
             yield PassedOver(printable(entry.path), "a link")
         elif entry.is_dir(follow_symlinks=False):
-            yield from _folder(entry.path, limits)
+            yield from _folder(entry.path, limits, shunned)
         elif entry.is_file(follow_symlinks=False):
             yield from _file(entry.path, limits, named=False)
         else:

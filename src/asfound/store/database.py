@@ -113,13 +113,20 @@ class Store:
         rows = self.rows("SELECT words FROM step WHERE undone_at IS NULL ORDER BY step_id DESC LIMIT ?", limit)
         return [str(row["words"]) for row in rows]
 
+    def count_steps(self) -> int:
+        """How many steps can still be taken back."""
+        return int(self.value("SELECT COUNT(*) FROM step WHERE undone_at IS NULL"))
+
     def stamp(self) -> tuple[int, int]:
         """A value that changes when anything is written, by this connection or another."""
         return self._connection.total_changes, int(self.value("PRAGMA data_version"))
 
     def run(self, sql: str, *values: Any) -> sqlite3.Cursor:
-        """Execute one statement."""
-        return self._connection.execute(sql, values)
+        """Execute one statement; `ArchiveTrouble` when the file cannot be written, or another program holds it."""
+        try:
+            return self._connection.execute(sql, values)
+        except sqlite3.OperationalError as error:
+            raise ArchiveTrouble(f"{self.path}: {error}; nothing was saved. Free it or make it writable.") from error
 
     def run_many(self, sql: str, rows: list[tuple[Any, ...]]) -> None:
         """Execute one statement for many rows; call it inside `transaction()`."""

@@ -102,8 +102,8 @@ def load_details(store: Store, picture_ids: Iterable[int]) -> list[StoredLikenes
 
 
 def clear_computed(store: Store, job_id: int) -> None:
-    """Forget everything about places that can be worked out again. A person's words stay."""
-    for table, column in (("examined", "picture_id"), ("member", "picture_id"), ("seen_afar", "picture_id")):
+    """Forget what can be worked out again. A person's words stay, and who was where, so that spots keep their ids."""
+    for table, column in (("examined", "picture_id"), ("seen_afar", "picture_id")):
         store.run(f"DELETE FROM {table} WHERE {column} IN (SELECT picture_id FROM picture WHERE job_id = ?)", job_id)
     store.run("DELETE FROM likeness WHERE a_id IN (SELECT picture_id FROM picture WHERE job_id = ?)", job_id)
     store.run("DELETE FROM pair WHERE before_id IN (SELECT picture_id FROM picture WHERE job_id = ?)", job_id)

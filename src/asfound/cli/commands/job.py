@@ -43,7 +43,7 @@ def list_(as_json: bool) -> None:
 
 
 @COMMAND.command("use", epilog=example("asfound job use 2"))
-@click.argument("job_id", type=int)
+@click.argument("job_id", type=click.IntRange(1, 2**62))
 def use(job_id: int) -> None:
     """Make a job the one that later commands mean."""
     with opened() as archive:

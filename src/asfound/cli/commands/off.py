@@ -20,8 +20,8 @@ def COMMAND(tags: tuple[str, ...], bag: str, note: str, at: datetime | None) -> 
     """Write down that TAGS came off, and where their fasteners went."""
     with opened() as archive, archive.step(f"{', '.join(tags)} off"):
         moment = TIME.in_zone(at, archive.job.zone)
-        for words in tags:
-            tag = resolve.get_tag(archive, words).tag
+        # All are looked up before any is written down: what is printed has happened.
+        for tag in [resolve.get_tag(archive, words).tag for words in tags]:
             log.mark_off(archive, tag, bag=bag, note=note, at=moment)
             where = f", fasteners: {bag if bag == log.BACK_IN_PLACE else f'bag {bag}'}" if bag else ""
             console().print(f"{tag.number} {tag.name or tag.kind} is off{where}.", markup=False)

@@ -21,8 +21,8 @@ def COMMAND(tags: tuple[str, ...], how: str | None, note: str, at: datetime | No
     """Write down that TAGS went back, and how they sit now."""
     with opened() as archive, archive.step(f"{', '.join(tags)} refitted"):
         moment = TIME.in_zone(at, archive.job.zone)
-        for words in tags:
-            tag = resolve.get_tag(archive, words).tag
+        # All are looked up before any is written down: what is printed has happened.
+        for tag in [resolve.get_tag(archive, words).tag for words in tags]:
             log.mark_refitted(archive, tag, how=how or "", note=note, at=moment)
             console().print(
                 f"{tag.number} {tag.name or tag.kind} is refitted{f', {how}' if how else ''}.", markup=False

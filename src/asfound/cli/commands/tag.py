@@ -75,7 +75,7 @@ def COMMAND(
         tag = actions.add_tag(archive, number, words) if fresh else _change(archive, number, words)
         actions.change_end(archive, tag, "A", end_words("a", place_a, sat_a, colour_a))
         actions.change_end(archive, tag, "B", end_words("b", place_b, sat_b, colour_b))
-        if renumber:
+        if renumber is not None:
             tag = actions.renumber_tag(archive, tag, renumber)
         console().print(f"{tag.number}  {tag.kind}  {tag.name}  {'added' if fresh else 'changed'}", markup=False)
         if tag.order > 1:

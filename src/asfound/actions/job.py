@@ -12,10 +12,9 @@ from asfound.store import jobs
 
 def new_job(archive: Archive, name: str, *, zone: str = "", front_means: str = "", left_means: str = "") -> Job:
     """Make a job, which later commands then mean. Without a zone, the system's own is taken."""
-    if not name.strip():
-        raise Misused('A job needs a name, such as "Sallow, diesel out".')
+    name = _check_name(name)
     with archive.store.transaction():
-        job = jobs.add_job(archive.store, name.strip(), check_zone(zone or system_zone()), archive.now())
+        job = jobs.add_job(archive.store, name, check_zone(zone or system_zone()), archive.now())
         jobs.change_job(archive.store, job.job_id, front_means=front_means, left_means=left_means)
     return jobs.get_job(archive.store, job.job_id)
 
@@ -24,7 +23,9 @@ def change_job(archive: Archive, **words: str) -> Job:
     """Set name, zone, front_means or left_means of the job that is meant."""
     if "zone" in words:
         check_zone(words["zone"])
-    with archive.store.transaction():
+    if "name" in words:
+        words["name"] = _check_name(words["name"])
+    with archive.step(f"job {archive.job.name} changed"):
         jobs.change_job(archive.store, archive.job.job_id, **words)
     return archive.job
 
@@ -38,6 +39,12 @@ def use_job(archive: Archive, job_id: int) -> Job:
 def list_jobs(archive: Archive) -> list[Job]:
     """All jobs, oldest first."""
     return jobs.list_jobs(archive.store)
+
+
+def _check_name(name: str) -> str:
+    if not name.strip():
+        raise Misused('A job needs a name, such as "Sallow, diesel out".')
+    return name.strip()
 
 
 def check_zone(zone: str) -> str:

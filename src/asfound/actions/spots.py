@@ -10,6 +10,10 @@ from asfound.actions.sort import finish_pending
 from asfound.errors import Misused
 from asfound.model.pictures import Pair, Spot
 from asfound.store import spots
+from asfound.store.pictures import get_picture
+
+NO_SPOT = "none"
+"""What a person says in place of a spot when a picture belongs to none."""
 
 
 def list_spots(archive: Archive) -> list[Spot]:
@@ -35,9 +39,24 @@ def get_spot(archive: Archive, words: str) -> Spot:
 
 
 def name_spot(archive: Archive, spot: Spot, name: str) -> None:
-    """Give a spot a name; an empty one takes the name away."""
+    """Give a spot a name; an empty one takes the name away.
+
+    Raises
+    ------
+    Misused
+        If the name would be taken for something else: a spot's number, no spot, or another spot of that name.
+    """
+    name = name.strip()
+    if is_id(name) or name.casefold() == NO_SPOT:
+        raise Misused(f'"{name}" as a name would be taken for {_taken_for(name)}; say what the place is, in words.')
+    other = next((one for one in list_spots(archive) if name and one.name.casefold() == name.casefold()), None)
+    if other is not None and other.spot_id != spot.spot_id:
+        raise Misused(
+            f'Spot {other.spot_id} is called "{name}" already; add what tells them apart, or join them with: '
+            f"asfound spot join {other.spot_id} {spot.spot_id}"
+        )
     with archive.step(f'spot {spot.spot_id} named "{name}"'):
-        spots.name_spot(archive.store, spot.spot_id, name.strip())
+        spots.name_spot(archive.store, spot.spot_id, name)
 
 
 def accept_spot(archive: Archive, spot: Spot) -> None:
@@ -49,7 +68,7 @@ def accept_spot(archive: Archive, spot: Spot) -> None:
 def move_pictures(archive: Archive, picture_ids: Sequence[int], spot: Spot | None) -> None:
     """Put pictures into a spot, or into none."""
     where = "no spot" if spot is None else f"spot {spot.spot_id}"
-    with archive.step(f"{_count(picture_ids)} moved to {where}"):
+    with archive.step(f"{_count(archive, picture_ids)} moved to {where}"):
         _place(archive, picture_ids, None if spot is None else spot.spot_id)
 
 
@@ -68,11 +87,12 @@ def split_spot(archive: Archive, spot: Spot, picture_ids: Sequence[int]) -> Spot
     """Take pictures out of a spot into a new one, and return that."""
     foreign = [picture_id for picture_id in picture_ids if picture_id not in spot.picture_ids]
     if foreign:
-        raise Misused(f"Picture {foreign[0]} is not in spot {spot.spot_id}; nothing was split.")
+        shown = get_picture(archive.store, foreign[0])
+        raise Misused(f"{shown.file} (picture {shown.picture_id}) is not in spot {spot.spot_id}; nothing was split.")
     rest = [picture_id for picture_id in spot.picture_ids if picture_id not in picture_ids]
     if not rest:
         raise Misused(f"Spot {spot.spot_id} would be left empty; leave at least one picture in it.")
-    with archive.step(f"{_count(picture_ids)} split from spot {spot.spot_id}"):
+    with archive.step(f"{_count(archive, picture_ids)} split from spot {spot.spot_id}"):
         made = spots.new_spot(archive.store, archive.job.job_id)
         _place(archive, picture_ids, made)
         # What stays is said as well, or a later sort could bring the two together again.
@@ -89,13 +109,13 @@ def list_pairs(archive: Archive, spot: Spot | None = None) -> list[Pair]:
 
 def confirm_pair(archive: Archive, before_id: int, after_id: int) -> None:
     """Say that two pictures are before and after."""
-    with archive.step(f"pictures {before_id} and {after_id} are a pair"):
+    with archive.step(f"{_both(archive, before_id, after_id)} are a pair"):
         spots.say_pair(archive.store, before_id, after_id, "pair")
 
 
 def refuse_pair(archive: Archive, before_id: int, after_id: int) -> None:
     """Say that two pictures are not a pair; it will not be proposed again."""
-    with archive.step(f"pictures {before_id} and {after_id} are not a pair"):
+    with archive.step(f"{_both(archive, before_id, after_id)} are not a pair"):
         spots.say_pair(archive.store, before_id, after_id, "not a pair")
 
 
@@ -104,5 +124,15 @@ def _place(archive: Archive, picture_ids: Sequence[int], spot_id: int | None) ->
         spots.place_picture(archive.store, picture_id, spot_id)
 
 
-def _count(picture_ids: Sequence[int]) -> str:
-    return f"picture {picture_ids[0]}" if len(picture_ids) == 1 else f"{len(picture_ids)} pictures"
+def _taken_for(name: str) -> str:
+    return "no spot at all" if name.casefold() == NO_SPOT else "the number of a spot"
+
+
+def _count(archive: Archive, picture_ids: Sequence[int]) -> str:
+    if len(picture_ids) == 1:
+        return get_picture(archive.store, picture_ids[0]).file
+    return f"{len(picture_ids)} pictures"
+
+
+def _both(archive: Archive, one_id: int, other_id: int) -> str:
+    return " and ".join(get_picture(archive.store, picture_id).file for picture_id in (one_id, other_id))

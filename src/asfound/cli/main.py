@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 import ast
+import difflib
 import importlib
 import os
 import pkgutil
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 import click
+from click.shell_completion import shell_complete
 
 from asfound import __version__
 from asfound.cli import commands
+from asfound.cli.terminal import abandon, clean, prepare_streams
 from asfound.errors import AsfoundError, MissingLibrary
 
+PROGRAM = "asfound"
 INTERRUPTED = 130
 FAULT = 70
 TRACE = "ASFOUND_TRACE"
+COMPLETION = "_ASFOUND_COMPLETE"
 
 OpenScreens = Callable[[Path | None, int | None], None]
 
@@ -45,6 +51,19 @@ class LazyGroup(click.Group):
             return None
         command: click.Command = importlib.import_module(f"{commands.__name__}.{_file(cmd_name).stem}").COMMAND
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """A number in the place of a command asks for that tag; a misspelt command is answered with the likeliest."""
+        word, known = args[0], self.list_commands(ctx)
+        if word[:1].isdigit():
+            return super().resolve_command(ctx, ["find", *args])
+        if word not in known and not word.startswith("-") and not ctx.resilient_parsing:
+            likely = difflib.get_close_matches(word, known, 1)
+            hint = f"did you mean {likely[0]}?" if likely else "all of them are listed by --help."
+            raise click.UsageError(f"There is no command {word}; {hint}", ctx)
+        return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List every command with what its module says of it; reading that loads none of them."""
@@ -99,38 +118,75 @@ def main(ctx: click.Context, folder: Path | None, job_id: int | None) -> None:
 
 def run(words: Sequence[str] | None = None, *, open_screens: OpenScreens | None = None) -> None:
     """Run the command line and leave with its exit status: 0 done, 1 something refused or missing, 2 misused."""
+    prepare_streams()
     try:
-        status = main.main(
-            args=list(words) if words is not None else None, standalone_mode=False, obj=Chosen(open_screens)
-        )
-    except click.exceptions.Exit as leaving:
-        sys.exit(leaving.exit_code)
-    except click.ClickException as error:
-        error.show()
-        sys.exit(error.exit_code)
-    except (click.Abort, KeyboardInterrupt):
-        _say("stopped; what was done so far is kept.")
-        sys.exit(INTERRUPTED)
-    except AsfoundError as error:
-        _say(str(error))
-        sys.exit(error.exit_status)
-    except ImportError as error:
-        _say(explain_import(error))
-        sys.exit(MissingLibrary.exit_status)
+        status = _run(words, open_screens)
+        sys.stdout.flush()
     except BrokenPipeError:
         # The reader of our output has gone away, as with `| head`; that is no fault of ours.
-        sys.stderr.close()
-        sys.exit(0)
+        abandon(sys.stdout)
+        status = 0
     except OSError as error:
-        _say(f"{error.filename or 'the system'}: {error.strerror or error}; nothing was changed.")
-        sys.exit(AsfoundError.exit_status)
+        abandon(sys.stdout)
+        _say(f"the output cannot be written: {error.strerror or error}; what was saved is kept.")
+        status = AsfoundError.exit_status
+    sys.exit(status)
+
+
+def _run(words: Sequence[str] | None, open_screens: OpenScreens | None) -> int:
+    """The exit status of one command; whatever went wrong has been said in one line."""
+    try:
+        return invoke(sys.argv[1:] if words is None else words, Chosen(open_screens))
+    except click.exceptions.Exit as leaving:
+        return leaving.exit_code
+    except click.exceptions.NoArgsIsHelpError as error:
+        error.show()
+        return error.exit_code
+    except click.ClickException as error:
+        _say(explain_misuse(error))
+        return error.exit_code
+    except (click.Abort, KeyboardInterrupt):
+        _say("stopped; what was done so far is kept.")
+        return INTERRUPTED
+    except AsfoundError as error:
+        _say(str(error))
+        return error.exit_status
+    except ImportError as error:
+        _say(explain_import(error))
+        return MissingLibrary.exit_status
+    except UnicodeError:
+        _say("a word of the command is no text in UTF-8, so nothing here is called that; type it anew, or by its id.")
+        return AsfoundError.exit_status
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        _say(f"{error.filename or 'the system'}: {error.strerror or error}; what was saved is kept.")
+        return AsfoundError.exit_status
     except Exception as error:
         # The last border: a fault of ours is said in one line; whoever mends it asks for the rest.
         if os.environ.get(TRACE):
             raise
         _say(f"a fault in the program ({type(error).__name__}: {error}); what was saved is kept. {TRACE}=1 tells more.")
-        sys.exit(FAULT)
-    sys.exit(status if isinstance(status, int) else 0)
+        return FAULT
+
+
+def invoke(words: Sequence[str], chosen: Chosen) -> int:
+    """Run one command and give its exit status; what goes wrong is raised."""
+    asked = os.environ.get(COMPLETION)
+    if asked:
+        return shell_complete(main, {"obj": chosen}, PROGRAM, COMPLETION, asked)
+    # Not click's own entry: it would count a reader of our output that went away as a failure.
+    with main.make_context(PROGRAM, list(words), obj=chosen) as context:
+        status = main.invoke(context)
+    return status if isinstance(status, int) else 0
+
+
+def explain_misuse(error: click.ClickException) -> str:
+    """What is wrong with the words of a command, and where to see how they go."""
+    said = error.format_message().strip()
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    path = PROGRAM if context is None else context.command_path
+    return f"{said if said[-1:] in '.?!' else said + '.'} See how with: {path} --help"
 
 
 def explain_import(error: ImportError) -> str:
@@ -146,6 +202,6 @@ def explain_import(error: ImportError) -> str:
 
 
 def _say(line: str) -> None:
-    # One line, whatever a file name in it holds; the terminal's own control characters do not get through.
-    clean = "".join(c if c.isprintable() else "?" for c in line)
-    sys.stderr.write(f"asfound: {clean}\n")
+    with suppress(OSError, ValueError):
+        sys.stderr.write(f"{PROGRAM}: {clean(line)}\n")
+        sys.stderr.flush()

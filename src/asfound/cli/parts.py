@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
 import click
-from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
 from rich.progress import Progress as ProgressBar
 
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.progress import Progress
+from asfound.cli.terminal import Printer, clean, console, errors, is_terminal
+
+__all__ = ["clean", "console", "errors", "example", "json_option", "opened", "print_json", "shown_progress"]
+
+SECONDS_BETWEEN_LINES = 10.0
+WORDS_BEFORE_BAR = 34
+_NEGATIVE = re.compile(r"-\.?\d")
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON document and nothing else.")
 
@@ -32,47 +40,66 @@ def opened(*, create: bool = False) -> Iterator[Archive]:
         yield archive
 
 
-def console() -> Console:
-    """Where people's output goes."""
-    # Into a pipe or file nothing is folded: a line stays a line.
-    return Console(highlight=False, soft_wrap=not sys.stdout.isatty())
-
-
-def errors() -> Console:
-    """Where warnings, refusals and progress go, so that a pipe gets data only."""
-    return Console(stderr=True, highlight=False)
-
-
 def print_json(document: Any) -> None:
     """Print one JSON document. Names that are not UTF-8 are written with escapes, never dropped."""
     sys.stdout.write(json.dumps(document, ensure_ascii=True, indent=1))
     sys.stdout.write("\n")
 
 
-def clean(text: str) -> str:
-    """Text that may hold anything, made fit for a terminal line."""
-    return "".join(c if c.isprintable() else "?" for c in text)
+class TakesNumbers(click.Command):
+    """A command whose arguments may be negative numbers: `-5` is then a number, not an option nobody knows."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        ctx.ignore_unknown_options = any(_NEGATIVE.match(word) for word in args)
+        return super().parse_args(ctx, args)
 
 
 @contextmanager
 def shown_progress() -> Iterator[Progress]:
-    """A progress line on stderr with rate and time left; silent when stderr is no terminal."""
+    """Progress on stderr: for a person a bar with rate and time left, for a file or pipe a line now and then."""
+    if not is_terminal(sys.stderr):
+        yield _Lines()
+        return
     with ProgressBar(
-        TextColumn("{task.description}"),
-        BarColumn(),
+        TextColumn("{task.description}", markup=False),
+        BarColumn(bar_width=16),
         MofNCompleteColumn(),
         TextColumn("{task.fields[rate]}"),
         TimeRemainingColumn(),
-        console=errors(),
+        console=Printer(stderr=True),
         transient=True,
-        disable=not sys.stderr.isatty(),
     ) as bar:
         task = bar.add_task("", total=None, rate="")
+        last = (0, 0)
 
         def show(what: str, done: int, total: int) -> None:
-            if bar.tasks[task].description != what:
-                bar.reset(task, total=total or None, description=what, rate="")
+            nonlocal last
+            if total != last[1] or done < last[0]:
+                # Other work than before: its rate says nothing of what comes now.
+                bar.reset(task, total=total or None, rate="")
+            last = (done, total)
             speed = bar.tasks[task].speed
-            bar.update(task, completed=done, total=total or None, rate=f"{speed:.1f}/s" if speed else "")
+            rate = f"{speed:.1f}/s" if speed else ""
+            bar.update(task, description=_shortened(clean(what)), completed=done, total=total or None, rate=rate)
 
         yield show
+
+
+def _shortened(words: str) -> str:
+    """Words for the bar, which must fit on one line with it; file names can be long."""
+    return words if len(words) <= WORDS_BEFORE_BAR else f"{words[: WORDS_BEFORE_BAR - 13]}…{words[-12:]}"
+
+
+class _Lines:
+    """Progress for a stream that cannot be drawn on; quick work says nothing."""
+
+    def __init__(self) -> None:
+        self._said_at = time.monotonic()
+
+    def __call__(self, what: str, done: int, total: int) -> None:
+        now = time.monotonic()
+        if now - self._said_at < SECONDS_BETWEEN_LINES:
+            return
+        self._said_at = now
+        count = f": {done} of {total}" if total else ""
+        errors().print(f"{what}{count}")

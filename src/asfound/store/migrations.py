@@ -12,6 +12,7 @@ from sqlite_utils import Database
 from asfound.errors import NewerArchive
 
 PERSON_TABLES = (
+    "job",
     "camera_word",
     "placed",
     "spot_name",
@@ -25,7 +26,7 @@ PERSON_TABLES = (
     "bag",
     "number_word",
 )
-"""Tables that hold a person's words. Only steps change them, and every change can be undone."""
+"""Tables that hold a person's words. Only steps change them, and every change can be undone; making a job is no step."""
 
 _TIME_COLUMNS = """
     taken_local TEXT, offset_minutes INTEGER, offset_from_zone INTEGER NOT NULL DEFAULT 0,
@@ -138,6 +139,13 @@ CREATE TABLE proposal(
 CREATE INDEX proposal_picture ON proposal(picture_id);
 CREATE TABLE stale_carry(
     tag_id INTEGER NOT NULL, end TEXT NOT NULL, PRIMARY KEY(tag_id, end)) STRICT, WITHOUT ROWID;
+CREATE TABLE read_by(picture_id INTEGER PRIMARY KEY REFERENCES picture, reader TEXT NOT NULL) STRICT;
+CREATE TABLE reading(
+    reading_id INTEGER PRIMARY KEY, picture_id INTEGER NOT NULL REFERENCES picture, number TEXT NOT NULL, "end" TEXT,
+    how TEXT NOT NULL CHECK(how IN ('marker', 'written')),
+    x_frac REAL NOT NULL, y_frac REAL NOT NULL, w_frac REAL NOT NULL, h_frac REAL NOT NULL,
+    confidence REAL NOT NULL) STRICT;
+CREATE INDEX reading_picture ON reading(picture_id);
 CREATE TABLE event(
     event_id INTEGER PRIMARY KEY AUTOINCREMENT, tag_id INTEGER NOT NULL REFERENCES tag,
     kind TEXT NOT NULL CHECK(kind IN ('off', 'refitted')), at TEXT NOT NULL, how TEXT NOT NULL DEFAULT '',

@@ -9,12 +9,12 @@ import click
 from asfound.actions import clock as actions
 from asfound.actions import resolve
 from asfound.cli.json_documents import moment
-from asfound.cli.parts import console, example, json_option, opened, print_json
+from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json
 from asfound.cli.times import TIME
 from asfound.model.pictures import Camera
 
 
-@click.command(epilog=example("asfound clock K1 --picture K1_0005.jpg --true 2025-10-11T09:44:50"))
+@click.command(cls=TakesNumbers, epilog=example("asfound clock K1 --picture K1_0005.jpg --true 2025-10-11T09:44:50"))
 @click.argument("camera", required=False)
 @click.option("--offset", metavar="TIME", help="What to add to its times: -4m, +1h4m, 90s; 0 takes it away.")
 @click.option("--picture", help="A picture of this camera whose true time is known.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 from click.shell_completion import get_completion_class
 
+from asfound.cli.main import COMPLETION, PROGRAM
 from asfound.cli.parts import example
 
 
@@ -15,4 +16,4 @@ def COMMAND(shell: str) -> None:
     maker = get_completion_class(shell)
     assert maker is not None, "click knows all three"
     root = click.get_current_context().find_root().command
-    click.echo(maker(root, {}, "asfound", "_ASFOUND_COMPLETE").source())
+    click.echo(maker(root, {}, PROGRAM, COMPLETION).source())

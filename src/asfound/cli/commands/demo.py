@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from asfound.cli.main import Chosen, main
+from asfound.cli.main import Chosen, invoke
 from asfound.cli.parts import console, example
 from asfound.errors import Misused
 
@@ -33,11 +33,13 @@ def COMMAND(ctx: click.Context, folder: Path, no_screens: bool) -> int:
     archive = chosen.folder or Path(tempfile.mkdtemp(prefix="asfound-demo-")) / "archive"
     for line in read_script(script):
         if line.startswith("#"):
-            console().print(f"\n{line.lstrip('# ')}", markup=False, style="bold")
+            console().print()
+            console().print(line.lstrip("# "), style="bold")
             continue
-        console().print(f"$ asfound {line}", markup=False, style="dim", soft_wrap=True)
+        console().print(f"$ asfound {line}", style="dim", soft_wrap=True)
         _run(chosen, archive, [word.replace("{media}", str(folder)) for word in shlex.split(line)])
-    console().print(f"\nThe archive of this walk is {archive}", markup=False, soft_wrap=True)
+    console().print()
+    console().print(f"The archive of this walk is {archive}", soft_wrap=True)
     if not no_screens:
         _run(chosen, archive, ["screens"])
     return 0
@@ -53,4 +55,4 @@ def read_script(script: Path) -> Iterator[str]:
 def _run(chosen: Chosen, archive: Path, words: list[str]) -> None:
     """Run one command as it would run by itself. Its status does not end the walk: a gap found is no failure."""
     sys.stdout.flush()
-    main.main(args=["--archive", str(archive), *words], standalone_mode=False, obj=chosen)
+    invoke(["--archive", str(archive), *words], chosen)

@@ -24,7 +24,8 @@ def new(name: str, zone: str, front: str, left: str) -> None:
     """Start a job, and the archive if there is none yet."""
     with opened(create=True) as archive:
         job = actions.new_job(archive, name, zone=zone, front_means=front, left_means=left)
-        console().print(f"Job {job.job_id}: {job.name}, times in {job.zone}\nArchive: {archive.folder}")
+        console().print(f"Job {job.job_id}: {job.name}, times in {job.zone}")
+        console().print(f"Archive: {archive.folder}", soft_wrap=True)
 
 
 @COMMAND.command("list", epilog=example("asfound job list"))

@@ -11,12 +11,12 @@ from asfound.actions.resolve import TagRef
 from asfound.actions.sort import finish_pending
 from asfound.actions.tag import TagWords, add_tag
 from asfound.cli.json_documents import carried_document
-from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json, shown_progress
 from asfound.core.pins.numbering import parse_tag_words
 from asfound.store.pictures import list_pictures
 
 
-@click.command(epilog=example("asfound pin 17a P1_0012.jpg 0.42 0.61"))
+@click.command(cls=TakesNumbers, epilog=example("asfound pin 17a P1_0012.jpg 0.42 0.61"))
 @click.argument("tag")
 @click.argument("picture")
 @click.argument("x", type=float)

@@ -19,10 +19,12 @@ def COMMAND() -> None:
 @click.argument("spot")
 @click.argument("name")
 def name_(spot: str, name: str) -> None:
-    """Give a spot a name."""
+    """Give a spot a name, in words; an empty one takes the name away."""
     with opened() as archive:
-        actions.name_spot(archive, actions.get_spot(archive, spot), name)
-        console().print(f"Spot {spot} is now: {name}", markup=False)
+        found = actions.get_spot(archive, spot)
+        actions.name_spot(archive, found, name)
+        said = f"is now: {name.strip()}" if name.strip() else "has no name now"
+        console().print(f"Spot {found.spot_id} {said}")
 
 
 @COMMAND.command("accept", epilog=example("asfound spot accept 3"))
@@ -41,7 +43,7 @@ def accept(spot: str) -> None:
 def move(pictures: tuple[str, ...], spot: str) -> None:
     """Put PICTURES into SPOT, or into no spot: none."""
     with opened() as archive:
-        target = None if spot == "none" else actions.get_spot(archive, spot)
+        target = None if spot.casefold() == actions.NO_SPOT else actions.get_spot(archive, spot)
         ids = [get_picture(archive, words).picture_id for words in pictures]
         actions.move_pictures(archive, ids, target)
         finish_pending(archive)

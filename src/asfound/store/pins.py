@@ -143,6 +143,13 @@ def reject(store: Store, tag_id: int, end: EndLetter, picture_id: int) -> None:
     store.run('DELETE FROM proposal WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
 
 
+def list_rejections(store: Store, job_id: int) -> list[tuple[int, EndLetter, int]]:
+    """(tag, end, picture) of every proposal of a job that a person refused."""
+    sql = 'SELECT tag_id, "end", picture_id FROM rejection JOIN tag USING (tag_id) WHERE job_id = ?'
+    rows = store.rows(sql, job_id)
+    return [(row[0], row[1], row[2]) for row in rows]
+
+
 def drop_unfounded(store: Store) -> None:
     """Forget carried proposals of tag ends that have no pin left to be carried from."""
     store.run(

@@ -1,0 +1,1 @@
+"""Trained tables that ship with the package."""

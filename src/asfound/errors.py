@@ -2,7 +2,7 @@
 
 AsfoundError                  exit 2 unless said otherwise
 ├── Misused                   the command was given something it cannot use
-│   ├── NotFound              a picture, tag, spot, clip, bag or job that the archive does not hold
+│   ├── NotFound              a picture, tag, spot, clip, bag or job that the archive does not hold (exit 1)
 │   └── Ambiguous             more than one thing answers to the words given
 ├── NoArchive                 there is no archive in the folder named
 ├── ArchiveTrouble            the archive's files or database cannot be used as they are
@@ -33,6 +33,8 @@ class Misused(AsfoundError):
 
 class NotFound(Misused):
     """The archive does not hold the thing named."""
+
+    exit_status = 1
 
 
 class Ambiguous(Misused):

@@ -166,3 +166,51 @@ def test_number_by_itself_asks_for_that_tag(archive: tuple[str, str]):
 
     assert "drain hose" in run(*archive, "33").stdout
     run(*archive, "undo")
+
+
+def test_person_names_a_photo_without_capitals_and_suffix(archive: tuple[str, str]):
+    done = run(*archive, "pin", "34a", "p1_0001", "0.5", "0.5", "--json")
+
+    assert done.returncode == 0
+    assert run(*archive, "undo").returncode == 0
+
+
+def test_photo_that_was_never_added_is_told_of_with_the_way_in(archive: tuple[str, str]):
+    done = run(*archive, "pin", "34a", str(MEDIA / "P1_0002.jpg"), "0.5", "0.5")
+
+    assert done.returncode == 1
+    assert f"asfound add {MEDIA / 'P1_0002.jpg'}" in done.stderr
+
+
+def test_nothing_found_says_what_to_do_and_is_one_of_the_missing(archive: tuple[str, str]):
+    for words in (["find", "999"], ["find", "999", "--json"], ["pins", "999"]):
+        done = run(*archive, *words)
+        assert done.returncode == 1
+        assert "999" in done.stderr
+        assert done.stderr.count("\n") == 1
+
+
+def test_end_without_a_picture_is_told_with_the_next_move(archive: tuple[str, str]):
+    run(*archive, "tag", "35", "--kind", "bracket")
+
+    done = run(*archive, "find", "35")
+
+    assert done.returncode == 1
+    assert "asfound pin 35 PICTURE X Y" in done.stderr
+    assert run(*archive, "find", "35", "--json").returncode == 1
+    run(*archive, "undo")
+
+
+def test_slow_work_is_told_of_where_no_bar_can_be_drawn(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+):
+    from asfound.cli import parts
+
+    clock = iter([0.0, 1.0, 11.0, 12.0, 22.0])
+    monkeypatch.setattr(parts.time, "monotonic", lambda: next(clock))
+
+    with parts.shown_progress() as progress:
+        for done in range(4):
+            progress(f"adding \x1b[2J{done}.jpg", done, 4)
+
+    assert capsys.readouterr().err.splitlines() == ["adding \\x1b[2J1.jpg: 1 of 4", "adding \\x1b[2J3.jpg: 3 of 4"]

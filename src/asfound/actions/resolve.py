@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import shlex
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -33,23 +35,49 @@ def is_id(words: str) -> bool:
 def get_picture(archive: Archive, words: str) -> Picture:
     """The picture with this id, original file name or original path.
 
-    A name that more than one picture has must be said by id.
+    Capitals do not matter, nor does a photo's suffix, where that leaves no doubt. A name that more than one picture
+    has must be said by id.
 
     Raises
     ------
     NotFound, Ambiguous
     """
     if is_id(words):
-        return pictures.get_picture(archive.store, int(words))
+        picture = pictures.get_picture(archive.store, int(words))
+        if picture.job_id != archive.job.job_id:
+            raise NotFound(
+                f"Picture {words} ({picture.file}) belongs to job {picture.job_id}; "
+                f"name that job: asfound --job {picture.job_id}"
+            )
+        return picture
     found = pictures.find_pictures_by_file(archive.store, archive.job.job_id, words)
     if not found:
         found = pictures.find_pictures_by_file(archive.store, archive.job.job_id, Path(words).name)
+    found = found or _find_loosely(archive, Path(words).name)
     if len(found) == 1:
         return found[0]
     if found:
-        ids = ", ".join(str(picture.picture_id) for picture in found)
-        raise Ambiguous(f'"{words}" is the name of {len(found)} pictures; say which by its id: {ids}.')
+        shown = ", ".join(f"{picture.picture_id} ({_told_apart(picture)})" for picture in found)
+        raise Ambiguous(f'"{words}" is the name of {len(found)} pictures; say which by its id: {shown}.')
+    if os.path.lexists(words):
+        raise NotFound(f"{words} is not in this job yet; bring it in with: asfound add {shlex.quote(words)}")
     raise NotFound(f'There is no picture "{words}" in this job. List them with: asfound pictures')
+
+
+def _find_loosely(archive: Archive, words: str) -> list[Picture]:
+    """Pictures of that name but for capitals; else photos of that name but for capitals and suffix."""
+    wanted = words.casefold()
+    known = pictures.list_pictures(archive.store, archive.job.job_id)
+    found = [picture for picture in known if picture.file.casefold() == wanted]
+    photos = (picture for picture in known if picture.kind == "photo")
+    return found or [picture for picture in photos if picture.file.rpartition(".")[0].casefold() == wanted != ""]
+
+
+def _told_apart(picture: Picture) -> str:
+    """What tells a picture from another of its name."""
+    if picture.taken_local is None:
+        return f"{picture.file}, time unknown"
+    return f"{picture.file}, {picture.taken_local:%Y-%m-%d %H:%M}"
 
 
 def find_picture(archive: Archive, words: str) -> Picture | None:

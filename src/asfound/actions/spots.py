@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from asfound.actions.archive import Archive
 from asfound.actions.resolve import is_id
 from asfound.actions.sort import finish_pending
-from asfound.errors import Misused
+from asfound.errors import Misused, NotFound
 from asfound.model.pictures import Pair, Spot
 from asfound.store import spots
 from asfound.store.pictures import get_picture
@@ -26,16 +26,16 @@ def get_spot(archive: Archive, words: str) -> Spot:
 
     Raises
     ------
-    Misused
-        If no spot, or more than one, answers to the words.
+    NotFound
+        If no spot answers to the words. No two spots have one name.
     """
     if is_id(words):
         return spots.get_spot(archive.store, int(words))
-    named = [spot for spot in list_spots(archive) if spot.name.casefold() == words.casefold()]
-    if len(named) != 1:
-        found = "no spot is" if not named else f"{len(named)} spots are"
-        raise Misused(f'"{words}": {found} called that. List them with: asfound spots')
-    return named[0]
+    wanted = words.strip().casefold()
+    named = next((spot for spot in list_spots(archive) if wanted and spot.name.casefold() == wanted), None)
+    if named is None:
+        raise NotFound(f'"{words}": no spot is called that. List them with: asfound spots')
+    return named
 
 
 def name_spot(archive: Archive, spot: Spot, name: str) -> None:

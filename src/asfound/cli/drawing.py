@@ -1,39 +1,52 @@
-"""Draw a piece of a picture with the terminal's own characters."""
+"""Draw a picture, or a piece of it, with the terminal's own characters."""
 
 from __future__ import annotations
 
 import os
 import shutil
 import sys
+from collections.abc import Sequence
 
 from asfound.actions import views
-from asfound.actions.archive import Archive
-from asfound.actions.find import SeenEnd
+from asfound.actions.views import PictureSource
+from asfound.cli.terminal import is_terminal
 
 CLOSER = 3.0
 """How many times closer than the whole picture a crop is drawn: then tape numbers begin to be readable."""
 ROWS_LEFT_FREE = 8
+MOST_ROWS, MOST_COLUMNS = 30, 110
+
+Mark = tuple[str, float, float]
+"""What is written at a place, and the place as fractions of the picture."""
 
 
 def can_draw() -> bool:
-    """Whether stdout is a terminal that shows colours."""
-    return sys.stdout.isatty() and os.environ.get("TERM", "dumb") != "dumb" and "NO_COLOR" not in os.environ
+    """Whether stdout is a terminal that shows colours, and colours are wanted."""
+    return is_terminal(sys.stdout) and os.environ.get("TERM", "dumb") != "dumb" and not os.environ.get("NO_COLOR")
 
 
-def draw_crop(archive: Archive, seen: SeenEnd, label: str) -> None:
-    """Print the part of a picture around a pin, with the pin's number on it."""
+def draw_around(source: PictureSource, mark: Mark) -> None:
+    """Print the part of a picture around a mark."""
+    _draw(source, [mark], around_frac=mark[1:], magnification=CLOSER)
+
+
+def draw_whole(source: PictureSource, marks: Sequence[Mark]) -> None:
+    """Print a picture with marks on it; the first stands out."""
+    _draw(source, marks, around_frac=None, magnification=1.0)
+
+
+def _draw(
+    source: PictureSource, marks: Sequence[Mark], *, around_frac: tuple[float, float] | None, magnification: float
+) -> None:
     from asfound.output.cells.still import draw_still
 
     size = shutil.get_terminal_size()
-    rows = max(8, min(size.lines - ROWS_LEFT_FREE, 30))
-    image = views.load_rgb(views.source_of(archive, seen.picture), views.PREVIEW_PX * 2)
-    place = (seen.pin.x_frac, seen.pin.y_frac)
     lines = draw_still(
-        image,
-        min(size.columns, 110),
-        rows,
-        pins_frac=[(label, *place)],
-        around_frac=place,
-        magnification=CLOSER,
+        views.load_rgb(source, views.PREVIEW_PX * (2 if magnification > 1 else 1)),
+        min(size.columns, MOST_COLUMNS),
+        max(8, min(size.lines - ROWS_LEFT_FREE, MOST_ROWS)),
+        pins_frac=marks,
+        around_frac=around_frac,
+        magnification=magnification,
     )
     sys.stdout.write("\n".join(lines) + "\n")

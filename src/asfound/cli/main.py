@@ -50,6 +50,10 @@ class LazyGroup(click.Group):
         if cmd_name not in self.list_commands(ctx):
             return None
         command: click.Command = importlib.import_module(f"{commands.__name__}.{_file(cmd_name).stem}").COMMAND
+        if ctx.resilient_parsing:
+            from asfound.cli.completing import teach
+
+            teach(command)
         return command
 
     def resolve_command(

@@ -60,7 +60,7 @@ def shown_progress() -> Iterator[Progress]:
     if not is_terminal(sys.stderr):
         yield _Lines()
         return
-    with ProgressBar(
+    bar = ProgressBar(
         TextColumn("{task.description}", markup=False),
         BarColumn(bar_width=16),
         MofNCompleteColumn(),
@@ -68,21 +68,26 @@ def shown_progress() -> Iterator[Progress]:
         TimeRemainingColumn(),
         console=Printer(stderr=True),
         transient=True,
-    ) as bar:
-        task = bar.add_task("", total=None, rate="")
-        last = (0, 0)
+    )
+    task = bar.add_task("", total=None, rate="")
+    last = (0, 0)
 
-        def show(what: str, done: int, total: int) -> None:
-            nonlocal last
-            if total != last[1] or done < last[0]:
-                # Other work than before: its rate says nothing of what comes now.
-                bar.reset(task, total=total or None, rate="")
-            last = (done, total)
-            speed = bar.tasks[task].speed
-            rate = f"{speed:.1f}/s" if speed else ""
-            bar.update(task, description=_shortened(clean(what)), completed=done, total=total or None, rate=rate)
+    def show(what: str, done: int, total: int) -> None:
+        nonlocal last
+        if total != last[1] or done < last[0]:
+            # Other work than before: its rate says nothing of what comes now.
+            bar.reset(task, total=total or None, rate="")
+        last = (done, total)
+        speed = bar.tasks[task].speed
+        rate = f"{speed:.1f}/s" if speed else ""
+        bar.update(task, description=_shortened(clean(what)), completed=done, total=total or None, rate=rate)
+        # Not before there is something to tell: a command that is done at once should not flicker.
+        bar.start()
 
+    try:
         yield show
+    finally:
+        bar.stop()
 
 
 def _shortened(words: str) -> str:

@@ -11,6 +11,7 @@ from asfound.actions.archive import Archive
 from asfound.actions.sort import SortReport, finish_pending
 from asfound.cli.json_documents import moment
 from asfound.cli.parts import clean, console, errors, example, json_option, opened, print_json, shown_progress
+from asfound.cli.places import counted
 from asfound.store.pictures import get_clip, get_picture
 
 if TYPE_CHECKING:
@@ -78,7 +79,8 @@ def _tell(report: DumpReport, sorted_: SortReport | None) -> None:
     out = console()
     photos = sum(each.kind == "photo" for each in report.added)
     clips = len(report.added) - photos
-    out.print(f"{photos} photos and {clips} clips added, {report.frames} frames taken from the clips")
+    taken = f", {counted(report.frames, 'frame')} taken from the clips" if clips else ""
+    out.print(f"{counted(photos, 'photo')} and {counted(clips, 'clip')} added{taken}")
     if not report.added and report.known:
         out.print(f"All {len(report.known)} were here already; nothing has changed.")
     elif report.known:
@@ -95,4 +97,4 @@ def _tell(report: DumpReport, sorted_: SortReport | None) -> None:
         said = ", ".join(f"{name} ({count})" for name, count in report.cameras.most_common())
         out.print(f"cameras: {said}", markup=False)
     if sorted_:
-        out.print(f"{sorted_.new_spots} new spots, {sorted_.new_pairs} new pairs")
+        out.print(f"{counted(sorted_.new_spots, 'new spot')}, {counted(sorted_.new_pairs, 'new pair')}")

@@ -10,11 +10,13 @@ from asfound.actions import views
 from asfound.actions.archive import Archive
 from asfound.actions.find import FoundEnd, SeenEnd, find_tags
 from asfound.actions.sort import finish_pending
-from asfound.cli.drawing import can_draw, draw_crop
+from asfound.cli.drawing import can_draw, draw_around
 from asfound.cli.json_documents import moment, short_picture
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
+from asfound.cli.places import end_label, minute, place, width_of
 
 THINGS_SHOWN = 4
+OTHERS_SHOWN = 3
 """More are to be had with --json; a person looks at the first."""
 
 
@@ -29,18 +31,30 @@ def COMMAND(what: tuple[str, ...], plain: bool, as_json: bool) -> int:
         with shown_progress() as progress:
             finish_pending(archive, progress)
         found = find_tags(archive, words)
+        things = list(dict.fromkeys(one.tag.tag_id for one in found))
         if as_json:
             print_json([_document(archive, one) for one in found])
-            return 0
-        things = list(dict.fromkeys(one.tag.tag_id for one in found))[:THINGS_SHOWN]
-        for one in found:
-            if one.tag.tag_id not in things:
-                break
-            _show(archive, one, draw=can_draw() and not plain)
+        else:
+            for one in found:
+                if one.tag.tag_id in things[:THINGS_SHOWN]:
+                    _show(archive, one, draw=can_draw() and not plain)
+            if len(things) > THINGS_SHOWN:
+                console().print(f"and {len(things) - THINGS_SHOWN} more; another word narrows them down")
+    return _tell_missing(words, found)
+
+
+def _tell_missing(words: str, found: list[FoundEnd]) -> int:
+    """The exit status; what is missing is named on stderr."""
     if not found:
-        errors().print(f'Nothing answers to "{words}". List what is known with: asfound tags', markup=False)
+        errors().print(f'Nothing answers to "{words}". List what is known with: asfound tags')
         return 1
-    return 0 if any(one.as_found for one in found) else 1
+    if any(one.as_found for one in found):
+        return 0
+    label = end_label(found[0].tag, found[0].end.end)
+    errors().print(
+        f"No picture shows {label} as it was before it came off. If one does: asfound pin {label} PICTURE X Y"
+    )
+    return 1
 
 
 def _document(archive: Archive, one: FoundEnd) -> dict[str, Any]:
@@ -71,26 +85,30 @@ def _seen_document(archive: Archive, seen: SeenEnd) -> dict[str, Any]:
 
 def _show(archive: Archive, one: FoundEnd, *, draw: bool) -> None:
     out = console()
-    head = f"{one.tag.number} {one.end.end}  {one.tag.name or one.tag.kind}"
-    head += f"  at {one.end.place}" if one.end.place else ""
-    out.print(head + (f"  bag {one.tag.bag}" if one.tag.bag else ""), markup=False, style="bold")
+    label = end_label(one.tag, one.end.end)
+    out.print(f"{label}  {one.tag.name or one.tag.kind}", style="bold")
+    if one.end.place:
+        out.print(f"  sits at   {one.end.place}")
     if one.end.how_it_sat:
-        out.print(f"  sat: {one.end.how_it_sat}", markup=False)
+        out.print(f"  sat       {one.end.how_it_sat}")
+    if one.tag.bag:
+        out.print(f"  bag       {one.tag.bag}")
+    shown = [*([one.as_found] if one.as_found else []), *one.others[:OTHERS_SHOWN]]
+    width = width_of(seen.picture.file for seen in shown)
     if one.as_found is None:
-        out.print("  no picture from before it came off", markup=False)
+        out.print("  as found  no picture from before it came off")
     else:
+        source = views.source_of(archive, one.as_found.picture)
         if draw:
-            draw_crop(archive, one.as_found, f"{one.tag.number}{one.end.end}")
-        out.print(f"  as found: {_line(archive, one.as_found)}", markup=False, soft_wrap=True)
-    for seen in one.others[:4]:
-        out.print(
-            f"  {'also' if seen.ranked.is_as_found else seen.ranked.stage}: {_line(archive, seen)}",
-            markup=False,
-            soft_wrap=True,
-        )
+            draw_around(source, (label, one.as_found.pin.x_frac, one.as_found.pin.y_frac))
+        out.print(_line("as found", one.as_found, width))
+        out.print(f"            {source.path}", style="dim", soft_wrap=True)
+    for seen in one.others[:OTHERS_SHOWN]:
+        out.print(_line("also" if seen.ranked.is_as_found else seen.ranked.stage, seen, width))
+    if len(one.others) > OTHERS_SHOWN:
+        out.print(f"            and {len(one.others) - OTHERS_SHOWN} more: asfound pins {label}")
 
 
-def _line(archive: Archive, seen: SeenEnd) -> str:
-    where = f"at {seen.pin.x_frac:.2f} {seen.pin.y_frac:.2f}"
-    taken = moment(seen.picture.taken_at) or "time unknown"
-    return f"{seen.picture.file}  {taken}  {where}  {views.source_of(archive, seen.picture).path}"
+def _line(heading: str, seen: SeenEnd, width: int) -> str:
+    file, where = seen.picture.file, place(seen.pin.x_frac, seen.pin.y_frac)
+    return f"  {heading:<8}  {file:<{width}}  {minute(seen.picture.taken_at)}  {where}"

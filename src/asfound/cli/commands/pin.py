@@ -12,6 +12,7 @@ from asfound.actions.sort import finish_pending
 from asfound.actions.tag import TagWords, add_tag
 from asfound.cli.json_documents import carried_document
 from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.places import end_label, width_of
 from asfound.core.pins.numbering import parse_tag_words
 from asfound.store.pictures import list_pictures
 
@@ -41,13 +42,15 @@ def COMMAND(tag: str, picture: str, x: float, y: float, w: float | None, h: floa
         if as_json:
             print_json({"pin": pin.pin_id, "carried": carried_document(proposals, by_id)})
             return
-        console().print(f"{ref.tag.number} {pin.end} is pinned on {shown.file}.", markup=False)
+        label = end_label(ref.tag, pin.end)
+        console().print(f"{label} is pinned on {shown.file}.")
+        width = width_of(by_id[proposal.picture_id].file for proposal in proposals)
         for proposal in proposals:
             gone = ", seems to be off there" if proposal.gone else ""
-            line = f"  proposed on {by_id[proposal.picture_id].file}  {proposal.confidence:.0%} sure{gone}"
-            console().print(line, markup=False)
+            file = by_id[proposal.picture_id].file
+            console().print(f"  proposed on {file:<{width}}  {proposal.confidence:4.0%} sure{gone}")
         if proposals:
-            console().print(f"Settle them with: asfound confirm {ref.tag.number}{pin.end.lower()} PICTURE, or reject")
+            console().print(f"Settle them with: asfound confirm {label} PICTURE, or reject")
 
 
 def _tag(archive: Archive, words: str) -> TagRef:

@@ -9,6 +9,8 @@ from asfound.actions.pin import list_of_tag
 from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import pins_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.places import end_label, place, width_of
+from asfound.model.tags import Pin
 from asfound.store.pictures import list_pictures
 
 
@@ -22,15 +24,15 @@ def COMMAND(tag: str, as_json: bool) -> None:
             finish_pending(archive, progress)
         ref = resolve.get_tag(archive, tag)
         by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
-        found = pins_document(list_of_tag(archive, ref.tag, ref.end), by_id)
+        found = list_of_tag(archive, ref.tag, ref.end)
         if as_json:
-            print_json(found)
+            print_json(pins_document(found, by_id))
             return
+        width = width_of(by_id[pin.picture_id].file for pin in found)
         for pin in found:
-            sure = "pinned" if pin["confirmed"] else f"proposed, {pin['confidence']:.0%} sure"
-            line = f"{pin['end']}  {pin['file']}  at {pin['x']:.3f} {pin['y']:.3f}  {pin['source']}, {sure}"
-            console().print(line, markup=False)
+            sure = f"{pin.source}, pinned" if isinstance(pin, Pin) else f"{pin.source}, {pin.confidence:.0%} sure"
+            label, where = end_label(ref.tag, pin.end), place(pin.x_frac, pin.y_frac)
+            console().print(f"{label:<5}  {by_id[pin.picture_id].file:<{width}}  {where:<26}  {sure}")
         if not found:
-            console().print(
-                f"{ref.tag.number} is pinned nowhere. Pin it with: asfound pin {ref.tag.number}a PICTURE X Y"
-            )
+            label = end_label(ref.tag, ref.end_or_default())
+            console().print(f"{ref.tag.number} is pinned nowhere. Pin it with: asfound pin {label} PICTURE X Y")

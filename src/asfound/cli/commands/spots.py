@@ -8,6 +8,7 @@ from asfound.actions.sort import finish_pending
 from asfound.actions.spots import list_spots
 from asfound.cli.json_documents import spots_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.places import counted, in_lines
 from asfound.store.pictures import list_pictures
 from asfound.store.spots import load_seen_afar
 
@@ -26,12 +27,11 @@ def COMMAND(as_json: bool) -> None:
             print_json(spots_document(spots, by_id, afar))
             return
         for spot in spots:
-            files = ", ".join(by_id[i].file for i in spot.picture_ids)
-            console().print(
-                f"{spot.spot_id:>4}  {spot.name or '(no name)'}  {len(spot.picture_ids)} pictures", markup=False
-            )
-            console().print(f"      {files}", markup=False)
+            name, count = spot.name or "(no name)", counted(len(spot.picture_ids), "picture")
+            console().print(f"{spot.spot_id:>4}  {name}  {count}")
+            console().print(in_lines(", ".join(by_id[i].file for i in spot.picture_ids), indent=6))
+        if not by_id:
+            console().print("No pictures yet: asfound add FOLDER")
+            return
         loose = len(by_id) - sum(len(spot.picture_ids) for spot in spots)
-        console().print(
-            f"{len(spots)} spots; {loose} pictures in none." if by_id else "No pictures yet: asfound add FOLDER"
-        )
+        console().print(f"{counted(len(spots), 'spot')}; {counted(loose, 'picture')} in none.")

@@ -9,17 +9,21 @@ import click
 
 from asfound.actions import resolve
 from asfound.actions.sort import finish_pending
-from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
+from asfound.actions.spots import list_spots
+from asfound.actions.views import PictureSource, source_of
+from asfound.cli.drawing import can_draw, draw_whole
+from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.places import end_label, minute, place, width_of
 
 if TYPE_CHECKING:
-    from asfound.actions.where import WhereAnswer
+    from asfound.actions.where import DrawnTag, WhereAnswer
 
 
 @click.command(epilog=example("asfound where today.jpg"))
 @click.argument("photo")
+@click.option("--plain", is_flag=True, help="Do not draw the photo in the terminal.")
 @json_option
-@click.pass_context
-def COMMAND(ctx: click.Context, photo: str, as_json: bool) -> int:
+def COMMAND(photo: str, plain: bool, as_json: bool) -> None:
     """Find the originals of PHOTO, a file or a picture of the archive, and the tags to be seen in it.
 
     The places of the tags are given in PHOTO itself, as fractions from its top left corner.
@@ -31,21 +35,32 @@ def COMMAND(ctx: click.Context, photo: str, as_json: bool) -> int:
             finish_pending(archive, progress)
             progress("looking", 0, 0)
             asked = resolve.find_picture(archive, photo) if not Path(photo).is_file() else Path(photo)
-            answers = find_place(archive, asked if asked is not None else resolve.get_picture(archive, photo))
-    if as_json:
-        print_json([_document(answer) for answer in answers])
-        return 0
-    for answer in answers:
-        spot = f"spot {answer.spot_id}" if answer.spot_id else "no spot"
-        line = f"{answer.picture.file}  ({spot})  {answer.inliers} points agree, {answer.score:.0%} sure"
-        console().print(line, markup=False)
-    for drawn in answers[0].tags if answers else ():
-        place = f"at {drawn.x_frac:.3f} {drawn.y_frac:.3f}  {drawn.confidence:.0%} sure"
-        console().print(f"  {drawn.tag.number}{drawn.end}  {place}  {drawn.tag.name}".rstrip(), markup=False)
+            asked = asked if asked is not None else resolve.get_picture(archive, photo)
+            answers = find_place(archive, asked)
+        if as_json:
+            print_json([_document(answer) for answer in answers])
+            return
+        tags = answers[0].tags if answers else ()
+        if tags and can_draw() and not plain:
+            source = PictureSource("", asked, None) if isinstance(asked, Path) else source_of(archive, asked)
+            draw_whole(source, [(end_label(drawn.tag, drawn.end), *_at(drawn)) for drawn in tags])
+        names = {spot.spot_id: spot.name for spot in list_spots(archive)}
     if not answers:
-        errors().print(f"Looks like nothing here: {photo}", markup=False)
-        return 1
-    return 0
+        console().print(f"Nothing here looks like {photo}. A wider photo, or one from another side, may do better.")
+    width = width_of(answer.picture.file for answer in answers)
+    for answer in answers:
+        spot = f"spot {answer.spot_id} {names.get(answer.spot_id, '')}".rstrip() if answer.spot_id else "in no spot"
+        sure = f"{answer.score:4.0%} sure"
+        console().print(f"{answer.picture.file:<{width}}  {minute(answer.picture.taken_at)}  {sure}  {spot}")
+    for drawn in tags:
+        label, where = end_label(drawn.tag, drawn.end), place(*_at(drawn))
+        console().print(f"  {label:<5} {where:<26} {drawn.confidence:4.0%} sure  {drawn.tag.name or drawn.tag.kind}")
+    if answers and not tags:
+        console().print("  no tag is pinned on what it shows")
+
+
+def _at(drawn: DrawnTag) -> tuple[float, float]:
+    return drawn.x_frac, drawn.y_frac
 
 
 def _document(answer: WhereAnswer) -> dict[str, Any]:

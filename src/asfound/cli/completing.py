@@ -1,0 +1,121 @@
+"""What a shell offers after Tab: tag numbers, cameras, spots, pictures and kinds of this job.
+
+A command's argument is completed by what it is called (`tag`, `camera`, `spot`, ...), so commands say nothing of it
+themselves. Trouble is silent: a person who presses Tab wants a word or nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+
+import click
+from click.shell_completion import CompletionItem
+
+from asfound.actions.archive import Archive, open_archive
+from asfound.actions.clock import list_cameras
+from asfound.actions.spots import list_spots
+from asfound.actions.tag import list_tags
+from asfound.cli.terminal import clean
+from asfound.core.pins.numbering import sort_key
+from asfound.model.tags import KINDS
+from asfound.store.pictures import list_clips, list_pictures
+
+Offer = tuple[str, str]
+"""A word, and what it means, for shells that show that."""
+
+MOST = 200
+"""Nobody reads more; another letter narrows them down."""
+
+
+def tags(archive: Archive) -> Iterable[Offer]:
+    """Numbers in natural order."""
+    known = sorted(list_tags(archive), key=lambda tag: (sort_key(tag.number), tag.order))
+    return dict.fromkeys((tag.number, tag.name or tag.kind) for tag in known)
+
+
+def cameras(archive: Archive) -> Iterable[Offer]:
+    """For each camera the shortest word of its name that no other has, else its id."""
+    known = list_cameras(archive)
+    names = [camera.name.casefold() for camera in known]
+    for camera in known:
+        words = [word for word in camera.name.split() if sum(word.casefold() in name for name in names) == 1]
+        yield min(words, key=len, default=str(camera.camera_id)), camera.name
+
+
+def spots(archive: Archive) -> Iterable[Offer]:
+    """Numbers of spots with their names."""
+    return ((str(spot.spot_id), spot.name or f"{len(spot.picture_ids)} pictures") for spot in list_spots(archive))
+
+
+def pictures(archive: Archive) -> Iterable[Offer]:
+    """File names in order of time."""
+    return ((picture.file, "") for picture in list_pictures(archive.store, archive.job.job_id))
+
+
+def clips(archive: Archive) -> Iterable[Offer]:
+    """File names in order of time."""
+    return ((clip.file, f"{clip.duration_s:.0f} s") for clip in list_clips(archive.store, archive.job.job_id))
+
+
+def kinds(archive: Archive) -> Iterable[Offer]:
+    """Kinds of things that carry a tag."""
+    return ((kind, "") for kind in KINDS)
+
+
+BY_NAME: dict[str, Callable[[Archive], Iterable[Offer]]] = {
+    "tag": tags,
+    "tags": tags,
+    "what": tags,
+    "number": tags,
+    "camera": cameras,
+    "spot": spots,
+    "other": spots,
+    "picture": pictures,
+    "pictures": pictures,
+    "photo": pictures,
+    "before": pictures,
+    "after": pictures,
+    "same_as": pictures,
+    "clip": clips,
+    "kind": kinds,
+}
+
+
+class Offered(click.ParamType[str]):
+    """Text that the shell completes with what the archive holds."""
+
+    name = "text"
+
+    def __init__(self, offers: Callable[[Archive], Iterable[Offer]]) -> None:
+        self._offers = offers
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        chosen = ctx.find_root().params
+        try:
+            with open_archive(chosen.get("folder"), job_id=chosen.get("job_id")) as archive:
+                fitting = [offer for offer in self._offers(archive) if _fits(offer[0], incomplete)]
+        except Exception:  # Whatever is wrong with the archive is said when the command runs.
+            fitting = []
+        if not fitting and self._offers is pictures:
+            return [CompletionItem(incomplete, type="file")]
+        return [CompletionItem(word, help=clean(meaning) or None) for word, meaning in fitting[:MOST]]
+
+
+def teach(command: click.Command) -> None:
+    """Let the arguments and options of a command be completed by their names."""
+    _teach(command.params)
+    if isinstance(command, click.Group):
+        for inner in command.commands.values():
+            teach(inner)
+
+
+def _teach(parameters: Sequence[click.Parameter]) -> None:
+    for parameter in parameters:
+        if parameter.type is click.STRING and parameter.name in BY_NAME:
+            parameter.type = Offered(BY_NAME[parameter.name])
+
+
+def _fits(word: str, incomplete: str) -> bool:
+    """A word that the shell would have to be told to quote is not offered."""
+    plain = word == clean(word) and not any(c in word for c in " \t'\"\\$`!&|;<>()*?#~")
+    return plain and word.casefold().startswith(incomplete.casefold())

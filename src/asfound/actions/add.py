@@ -15,6 +15,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from asfound.actions.archive import Archive
+from asfound.actions.clip_cameras import ClipCameras
 from asfound.actions.dump_report import AddedFile, DumpReport, KnownFile, RefusedFile
 from asfound.actions.frame import frame_name
 from asfound.actions.progress import Progress, quiet
@@ -134,6 +135,7 @@ class _Dump:
         self.batch: list[tuple[_Kept, Inspected]] = []
         self.digests: set[str] = set()
         self.committed_at = time.monotonic()
+        self.clips = ClipCameras(archive, job_id)
 
     def run(self, found: list[Found], inspectors: Inspectors) -> None:
         """Add every file; what is done is written down even if this ends with an error."""
@@ -150,6 +152,10 @@ class _Dump:
             self.report.stopped = True
         finally:
             self._commit()
+        given = self.clips.settle()
+        self.report.added = [
+            replace(each, camera=given.get(each.clip_id or 0, each.camera)) for each in self.report.added
+        ]
 
     def _put_each(self, found: list[Found]) -> Iterator[Inspection]:
         """Make each file durable and hand it on; known and refused ones end here."""
@@ -181,6 +187,8 @@ class _Dump:
         if earlier is None and digest not in self.digests:
             return False
         self.report.known.append(_known(found, earlier))
+        if earlier is not None:
+            self.clips.meet_again(found.where, found.name, earlier)
         if earlier is not None and earlier.file != found.name:
             with self.archive.store.transaction():
                 self._save_arrival(found, digest)
@@ -211,6 +219,8 @@ class _Dump:
                     added.append(self._save_photo(kept, outcome, outcome.details))
                 else:
                     added.append(self._save_clip(kept, outcome, outcome.details))
+        for kept, outcome in batch:
+            self._meet(kept, outcome)
         # Only now are they safe.
         self.report.added += added
         self.report.known += known
@@ -220,6 +230,13 @@ class _Dump:
             self._keep_derived(kept, outcome)
         if batch:
             self.watch(batch[-1][0].found.name, self.report)
+
+    def _meet(self, kept: _Kept, outcome: Inspected) -> None:
+        row = self._find_row(kept.put.digest_sha256)
+        if row is not None and outcome.details is not None:
+            told = name_camera(outcome.details.capture.make, outcome.details.capture.model, "")
+            clip_id = row.clip_id if isinstance(row, Clip) else None
+            self.clips.meet(kept.found.where, kept.found.name, told, clip_id)
 
     def _save_original(self, kept: _Kept) -> None:
         pictures.save_original(

@@ -82,6 +82,16 @@ def save_camera(store: Store, job_id: int, name: str) -> int:
     return int(store.value("SELECT camera_id FROM camera WHERE job_id = ? AND name = ?", job_id, name))
 
 
+def drop_unused_cameras(store: Store, job_id: int) -> None:
+    """Forget cameras that made nothing and of which nobody said anything."""
+    store.run(
+        "DELETE FROM camera WHERE job_id = ? AND camera_id NOT IN (SELECT camera_id FROM camera_word) "
+        "AND camera_id NOT IN (SELECT camera_id FROM picture WHERE camera_id IS NOT NULL) "
+        "AND camera_id NOT IN (SELECT camera_id FROM clip WHERE camera_id IS NOT NULL)",
+        job_id,
+    )
+
+
 def list_cameras(store: Store, job_id: int) -> list[Camera]:
     """Cameras of a job by name."""
     rows = store.rows("SELECT * FROM camera WHERE job_id = ? ORDER BY name", job_id)

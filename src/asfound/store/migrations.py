@@ -22,11 +22,20 @@ PERSON_TABLES = (
     "tag_end",
     "pin",
     "rejection",
+    "fit_rule",
+    "belt",
     "event",
     "bag",
+    "bag_group",
+    "bag_tag",
+    "snag",
     "number_word",
+    "gap_word",
+    "refit_move",
+    "hold_word",
+    "day_note",
 )
-"""Tables that hold a person's words. Only steps change them, and every change can be undone; making a job is no step."""
+"""Tables that hold a person's words. Only steps change them, and every change can be undone (making a job is none)."""
 
 _TIME_COLUMNS = """
     taken_local TEXT, offset_minutes INTEGER, offset_from_zone INTEGER NOT NULL DEFAULT 0,
@@ -111,15 +120,25 @@ CREATE TABLE pair_word(
 CREATE TABLE time_word(picture_id INTEGER PRIMARY KEY REFERENCES picture, word TEXT NOT NULL) STRICT;
 
 CREATE TABLE tag(
-    tag_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, number TEXT NOT NULL,
+    tag_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, number TEXT NOT NULL, nth INTEGER NOT NULL,
     kind TEXT NOT NULL DEFAULT 'other', name TEXT NOT NULL DEFAULT '', ends INTEGER NOT NULL DEFAULT 2,
     note TEXT NOT NULL DEFAULT '', flow TEXT NOT NULL DEFAULT '', size TEXT NOT NULL DEFAULT '',
-    created_at TEXT NOT NULL) STRICT;
-CREATE INDEX tag_number ON tag(job_id, number);
+    route TEXT NOT NULL DEFAULT '', how_it_sat TEXT NOT NULL DEFAULT '', hazard TEXT NOT NULL DEFAULT '',
+    condition TEXT NOT NULL DEFAULT '', goes_with TEXT NOT NULL DEFAULT '', look_alike TEXT NOT NULL DEFAULT '',
+    created_at TEXT NOT NULL, UNIQUE(job_id, number, nth)) STRICT;
 CREATE TABLE tag_end(
     tag_id INTEGER NOT NULL REFERENCES tag, end TEXT NOT NULL CHECK(end IN ('A', 'B')),
-    place TEXT NOT NULL DEFAULT '', how_it_sat TEXT NOT NULL DEFAULT '', colour TEXT NOT NULL DEFAULT '',
-    capped INTEGER, tape_lost INTEGER NOT NULL DEFAULT 0, PRIMARY KEY(tag_id, end)) STRICT;
+    place TEXT NOT NULL DEFAULT '', how_it_sat TEXT NOT NULL DEFAULT '', clock TEXT NOT NULL DEFAULT '',
+    colour_main TEXT NOT NULL DEFAULT '', colour_stripe TEXT NOT NULL DEFAULT '',
+    colour_typed TEXT NOT NULL DEFAULT '', colour_unsure INTEGER NOT NULL DEFAULT 0,
+    terminal TEXT NOT NULL DEFAULT '', note TEXT NOT NULL DEFAULT '', capped INTEGER,
+    capped_with TEXT NOT NULL DEFAULT '', tape_lost INTEGER NOT NULL DEFAULT 0, PRIMARY KEY(tag_id, end)) STRICT;
+CREATE TABLE fit_rule(
+    later_id INTEGER NOT NULL REFERENCES tag, earlier_id INTEGER NOT NULL REFERENCES tag,
+    PRIMARY KEY(later_id, earlier_id)) STRICT;
+CREATE TABLE belt(
+    tag_id INTEGER PRIMARY KEY REFERENCES tag, comes_off TEXT NOT NULL DEFAULT '', path TEXT NOT NULL DEFAULT '',
+    arrow TEXT NOT NULL DEFAULT '', turns TEXT NOT NULL DEFAULT '', slack TEXT NOT NULL DEFAULT '') STRICT;
 CREATE TABLE pin(
     pin_id INTEGER PRIMARY KEY AUTOINCREMENT, tag_id INTEGER NOT NULL REFERENCES tag,
     end TEXT NOT NULL CHECK(end IN ('A', 'B')), picture_id INTEGER NOT NULL REFERENCES picture,
@@ -147,16 +166,47 @@ CREATE TABLE reading(
     confidence REAL NOT NULL) STRICT;
 CREATE INDEX reading_picture ON reading(picture_id);
 CREATE TABLE event(
-    event_id INTEGER PRIMARY KEY AUTOINCREMENT, tag_id INTEGER NOT NULL REFERENCES tag,
-    kind TEXT NOT NULL CHECK(kind IN ('off', 'refitted')), at TEXT NOT NULL, how TEXT NOT NULL DEFAULT '',
-    bag TEXT NOT NULL DEFAULT '', note TEXT NOT NULL DEFAULT '', entered_at TEXT NOT NULL) STRICT;
+    event_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, tag_id INTEGER REFERENCES tag,
+    end TEXT NOT NULL DEFAULT '', kind TEXT NOT NULL, at TEXT NOT NULL, is_day_only INTEGER NOT NULL DEFAULT 0,
+    how TEXT NOT NULL DEFAULT '', bag TEXT NOT NULL DEFAULT '', what TEXT NOT NULL DEFAULT '',
+    amount TEXT NOT NULL DEFAULT '', container TEXT NOT NULL DEFAULT '', looks TEXT NOT NULL DEFAULT '',
+    by_whom TEXT NOT NULL DEFAULT '', note TEXT NOT NULL DEFAULT '', strikes INTEGER REFERENCES event,
+    entered_at TEXT NOT NULL) STRICT;
 CREATE INDEX event_tag ON event(tag_id);
+CREATE INDEX event_strikes ON event(strikes);
 CREATE TABLE bag(
     bag_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, label TEXT NOT NULL,
-    contents TEXT NOT NULL DEFAULT '', place TEXT NOT NULL DEFAULT '', count_out INTEGER, count_back INTEGER,
-    note TEXT NOT NULL DEFAULT '', UNIQUE(job_id, label)) STRICT;
+    name TEXT NOT NULL DEFAULT '', contents TEXT NOT NULL DEFAULT '', place TEXT NOT NULL DEFAULT '',
+    count_out INTEGER, count_back INTEGER, note TEXT NOT NULL DEFAULT '', UNIQUE(job_id, label)) STRICT;
+CREATE TABLE bag_group(
+    group_id INTEGER PRIMARY KEY AUTOINCREMENT, bag_id INTEGER NOT NULL REFERENCES bag, what TEXT NOT NULL,
+    thread TEXT NOT NULL DEFAULT '', length_mm TEXT NOT NULL DEFAULT '', across_flats_mm TEXT NOT NULL DEFAULT '',
+    head_mark TEXT NOT NULL DEFAULT '', count_out INTEGER, count_back INTEGER) STRICT;
+CREATE INDEX bag_group_bag ON bag_group(bag_id);
+CREATE TABLE bag_tag(
+    bag_id INTEGER NOT NULL REFERENCES bag, tag_id INTEGER NOT NULL REFERENCES tag,
+    PRIMARY KEY(bag_id, tag_id)) STRICT;
+CREATE INDEX bag_tag_tag ON bag_tag(tag_id);
+CREATE TABLE snag(
+    snag_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, label TEXT NOT NULL, found_at TEXT NOT NULL,
+    is_day_only INTEGER NOT NULL DEFAULT 0, tag_id INTEGER REFERENCES tag, picture_id INTEGER REFERENCES picture,
+    bag_id INTEGER REFERENCES bag, place TEXT NOT NULL DEFAULT '', what TEXT NOT NULL, buy TEXT NOT NULL DEFAULT '',
+    bought_at TEXT NOT NULL DEFAULT '', closed_at TEXT NOT NULL DEFAULT '', closed_how TEXT NOT NULL DEFAULT '',
+    UNIQUE(job_id, label)) STRICT;
+CREATE INDEX snag_tag ON snag(tag_id);
 CREATE TABLE number_word(
     job_id INTEGER NOT NULL, number TEXT NOT NULL, word TEXT NOT NULL, PRIMARY KEY(job_id, number)) STRICT;
+CREATE TABLE gap_word(
+    job_id INTEGER NOT NULL, gap TEXT NOT NULL, about TEXT NOT NULL, word TEXT NOT NULL,
+    PRIMARY KEY(job_id, gap, about)) STRICT;
+CREATE TABLE refit_move(
+    move_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, step TEXT NOT NULL,
+    side TEXT NOT NULL CHECK(side IN ('before', 'after')), other TEXT NOT NULL) STRICT;
+CREATE TABLE hold_word(
+    job_id INTEGER NOT NULL, hold TEXT NOT NULL, at TEXT NOT NULL, by_whom TEXT NOT NULL DEFAULT '',
+    PRIMARY KEY(job_id, hold)) STRICT;
+CREATE TABLE day_note(
+    job_id INTEGER NOT NULL, day TEXT NOT NULL, note TEXT NOT NULL, PRIMARY KEY(job_id, day)) STRICT;
 
 CREATE TABLE step(
     step_id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, words TEXT NOT NULL, undone_at TEXT) STRICT;

@@ -179,6 +179,21 @@ def find_frames(store: Store, clip_id: int) -> list[Picture]:
     return [_picture(row) for row in rows]
 
 
+def give_clip_to_camera(store: Store, clip_id: int, camera_id: int) -> None:
+    """Say which camera made a clip and the frames out of it."""
+    for table in ("clip", "picture"):
+        store.run(f"UPDATE {table} SET camera_id = ? WHERE clip_id = ?", camera_id, clip_id)
+
+
+def lend_focal_length(store: Store, camera_id: int, focal_35mm: float) -> None:
+    """Write down a focal length for the frames of a camera's clips that have none."""
+    store.run(
+        "UPDATE picture SET focal_35mm = ? WHERE camera_id = ? AND kind = 'frame' AND focal_35mm IS NULL",
+        focal_35mm,
+        camera_id,
+    )
+
+
 def _insert(store: Store, table: str, columns: str, values: tuple[Any, ...]) -> int:
     marks = ", ".join("?" * len(values))
     cursor = store.run(f"INSERT INTO {table}({columns}) VALUES ({marks})", *values)

@@ -10,13 +10,15 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
-from typing import Any
-
-from sqlite_utils import Database
+from typing import TYPE_CHECKING, Any
 
 from asfound.errors import ArchiveTrouble, NothingToUndo
-from asfound.store.migrations import migrate
+from asfound.store.migrations import is_current, migrate
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
 
 BUSY_TIMEOUT_MS = 10_000
 
@@ -35,11 +37,17 @@ class Store:
         self.path = path
         try:
             self._connection = _connect(path, read_only)
-            self.db = Database(self._connection, execute_plugins=False)
-            if not read_only:
+            if not read_only and not is_current(self._connection):
                 migrate(self.db)
         except sqlite3.Error as error:
             raise ArchiveTrouble(f"{path}: the database cannot be used ({error}); restore it from a backup.") from error
+
+    @cached_property
+    def db(self) -> Database:
+        """The connection as sqlite-utils has it; loading that library costs a fifth of a second, so only when used."""
+        from sqlite_utils import Database
+
+        return Database(self._connection, execute_plugins=False)
 
     def close(self) -> None:
         """Close the connection; calling it twice does no harm."""

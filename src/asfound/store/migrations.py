@@ -5,11 +5,14 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable
-
-from sqlite_utils import Database
+from typing import TYPE_CHECKING
 
 from asfound.errors import NewerArchive
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
 
 PERSON_TABLES = (
     "job",
@@ -225,6 +228,11 @@ def _first(db: Database) -> None:
 
 
 MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first,)
+
+
+def is_current(connection: sqlite3.Connection) -> bool:
+    """Whether a database has the present format already."""
+    return int(connection.execute("PRAGMA user_version").fetchone()[0]) == len(MIGRATIONS)
 
 
 def migrate(db: Database) -> None:

@@ -101,7 +101,9 @@ def inspect(wanted: Inspection, limits: Limits = DEFAULT_LIMITS) -> Inspected:
 
 def _with_derived(details: MediaDetails, data: bytes, chosen: ImageFormat, limits: Limits) -> Inspected:
     try:
-        return Inspected(details, derive_photo(data, chosen, limits), trouble=details.trouble)
+        return Inspected(
+            details, derive_photo(data, chosen, limits, details.capture.orientation), trouble=details.trouble
+        )
     except Refused as refusal:
         return Inspected(details, trouble=str(refusal))
 

@@ -210,10 +210,20 @@ def open_picture(
 
 
 def decode_upright(
-    data: bytes, chosen: ImageFormat, limits: Limits, *, at_least: int | None, at_most: int | None
+    data: bytes,
+    chosen: ImageFormat,
+    limits: Limits,
+    *,
+    at_least: int | None,
+    at_most: int | None,
+    orientation: int | None = None,
 ) -> RGBImage:
-    """Decode with a longest side of at least `at_least` where the photo has it, then reduce it to `at_most`."""
-    orientation = chosen.read_details(data, limits).orientation
+    """Decode with a longest side of at least `at_least` where the photo has it, then reduce it to `at_most`.
+
+    `orientation` is read from the photo when it is not given.
+    """
+    if orientation is None:
+        orientation = chosen.read_details(data, limits).orientation
     image = chosen.decode(data, limits, at_least)
     if at_most is not None:
         image = reduce_to(image, at_most)
@@ -233,8 +243,10 @@ def reduce_to(image: RGBImage, longest: int) -> RGBImage:
 def read_photo(source: Place, limits: Limits) -> bytes:
     """The whole file, if it is a regular one and within the limits."""
     with open_regular(source) as file:
-        limits.check_bytes(os.fstat(file.fileno()).st_size)
-        return _read(file, limits.photo_bytes + 1)
+        size = os.fstat(file.fileno()).st_size
+        limits.check_bytes(size)
+        # Asked for by its size: Python sets aside as much as is asked for, and a limit is a hundred times that.
+        return _read(file, size)
 
 
 def _read(file: BinaryIO, most: int) -> bytes:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import io
 from dataclasses import dataclass
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
@@ -77,16 +78,19 @@ def derive(data: bytes, *, limits: Limits = DEFAULT_LIMITS, name: str = "") -> D
     return derive_photo(data, chosen, limits)
 
 
-def derive_photo(data: bytes, chosen: ImageFormat, limits: Limits) -> Derived:
-    """`derive` when the format is known."""
-    image = decode_upright(data, chosen, limits, at_least=PREVIEW_LEAST_PX, at_most=PREVIEW_MOST_PX)
+def derive_photo(data: bytes, chosen: ImageFormat, limits: Limits, orientation: int | None = None) -> Derived:
+    """`derive` when the format is known, and perhaps the orientation."""
+    image = decode_upright(
+        data, chosen, limits, at_least=PREVIEW_LEAST_PX, at_most=PREVIEW_MOST_PX, orientation=orientation
+    )
     return derive_from_image(image)
 
 
 def derive_from_image(image: RGBImage) -> Derived:
     """Derive from an upright picture, shape (h, w, 3), of any size."""
     image = reduce_to(image, PREVIEW_MOST_PX)
-    gray = to_gray(image)
+    # Four times as fast as `to_gray`, and the same but for the odd rounding.
+    gray = np.asarray(cv2.cvtColor(image, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
     height, width = image.shape[:2]
     return Derived(
         preview_jpeg=encode_jpeg(image, PREVIEW_QUALITY),
@@ -99,9 +103,12 @@ def derive_from_image(image: RGBImage) -> Derived:
 
 
 def _thumbnail(image: RGBImage) -> RGBImage:
-    """At most `THUMBNAIL_PX`. Whole factors average three times as fast as others."""
-    factor = -(-max(image.shape[:2]) // THUMBNAIL_PX)
-    return reduce_to(image, max(1, max(image.shape[:2]) // factor))
+    """At most `THUMBNAIL_PX`. Whole factors average three times as fast as others, and twice 2 as fast again as 4."""
+    longest = max(image.shape[:2])
+    factor = -(-longest // THUMBNAIL_PX)
+    if factor == 4:
+        image = reduce_to(image, longest // 2)
+    return reduce_to(image, max(1, longest // factor))
 
 
 def encode_jpeg(image: RGBImage, quality: int = PREVIEW_QUALITY) -> bytes:

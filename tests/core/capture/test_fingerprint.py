@@ -37,6 +37,15 @@ def test_fingerprint_equals_the_reference(seed: int):
     assert unsigned(compute_fingerprint(gray)) == int(str(reference), 16)
 
 
+@pytest.mark.parametrize("seed", range(6))
+def test_fingerprint_of_a_large_picture_is_the_reference_but_for_two_bits(seed: int):
+    """ImageHash 4.3 again, where pictures are averaged first."""
+    image = Image.fromarray(scene(1008, 756, seed))
+    reference = int(str(imagehash.phash(image)), 16)
+
+    assert (unsigned(compute_fingerprint(np.asarray(image))) ^ reference).bit_count() <= 2
+
+
 def test_fingerprint_is_pinned():
     """A stored value must stay readable: this one was written by version 0.1."""
     x, y = np.arange(64)[None, :], np.arange(48)[:, None]
@@ -76,6 +85,14 @@ def test_search_agrees_with_counting_bits(queries: list[int], known: list[int], 
     expected = sorted((min(hamming(q, k) for q in queries), i) for i, k in enumerate(known))
     expected = [pair for pair in expected if pair[0] <= within]
     assert list(zip(apart.tolist(), found.tolist(), strict=True)) == expected
+
+
+def test_sharpness_is_the_variance_by_numpy():
+    import cv2
+
+    gray = np.asarray(Image.fromarray(scene(200, 150, 3)).convert("L"))
+
+    assert measure_sharpness(gray) == pytest.approx(float(np.var(cv2.Laplacian(gray, cv2.CV_64F))), rel=1e-9)
 
 
 def test_sharp_is_sharper_than_blurred():

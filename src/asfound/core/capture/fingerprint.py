@@ -10,16 +10,21 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
 SIDE, LOW = 32, 8
 BITS = LOW * LOW
+AVERAGED, AVERAGED_FROM_PX = 4, 512
 
 
 def compute_fingerprint(image: NDArray[np.uint8]) -> int:
-    """Fingerprint of an upright picture, shape (h, w) or (h, w, 3) RGB; costs 2.5 ms at 1008 px, 0.3 ms at 256 px."""
+    """Fingerprint of an upright picture, shape (h, w) or (h, w, 3) RGB; costs 0.8 ms at 1008 px.
+
+    Equal to ImageHash's for small pictures; from `AVERAGED_FROM_PX` on at most 2 bits off (7 of 89 photos).
+    """
     return _hash(_shrink(image))
 
 
@@ -62,10 +67,17 @@ def find_near(
 
 
 def _shrink(image: NDArray[np.uint8]) -> NDArray[np.uint8]:
-    """32 x 32 grey by Pillow's Lanczos filter: any other filter gives other bits."""
+    """32 x 32 grey by Pillow's Lanczos filter: any other filter gives other bits.
+
+    Large pictures are averaged to a quarter first; the filter would go over every pixel for each of the 32 x 32.
+    """
+    if image.ndim == 3:
+        image = np.asarray(Image.fromarray(image).convert("L"))
+    height, width = image.shape
+    if min(height, width) >= AVERAGED_FROM_PX:
+        size = width // AVERAGED, height // AVERAGED
+        image = np.asarray(cv2.resize(image, size, interpolation=cv2.INTER_AREA), dtype=np.uint8)
     gray = Image.fromarray(image)
-    if gray.mode != "L":
-        gray = gray.convert("L")
     return np.asarray(gray.resize((SIDE, SIDE), Image.Resampling.LANCZOS))
 
 

@@ -42,6 +42,8 @@ def decode(data: bytes, limits: Limits, longest: int | None) -> RGBImage:
             if factor > 1:
                 image.draft("RGB", (max(1, image.width // factor), max(1, image.height // factor)))
         limits.check_pixels(image.width, image.height, most=limits.pixels_whole)
+        # All at once: near the end of each piece the library falls back to its slow way of reading bits.
+        image.decodermaxblock = len(data)
         image.load()
         return to_rgb(image)
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from asfound.errors import NewerArchive, NothingToUndo
 from asfound.model.tags import PinProposal
-from asfound.store import events, jobs, pins, spots, tags
+from asfound.store import answers, bags, events, fitting, jobs, pins, snags, spots, tags
 from asfound.store.database import Store
 from asfound.store.migrations import PERSON_TABLES
 from asfound.store.pictures import NewPicture, save_picture
@@ -41,6 +41,11 @@ def fill(store: Store) -> None:
     tags.add_tag(store, job.job_id, "17", NOW, kind="hose", name="", ends=2)
 
 
+def add_snag(store: Store) -> int:
+    label = str(len(snags.list_snags(store, 1)) + 1)
+    return snags.add_snag(store, 1, label, NOW, is_day_only=False, what="stripped")
+
+
 def snapshot(store: Store) -> dict[str, list[tuple[object, ...]]]:
     return {table: sorted(map(tuple, store.rows(f"SELECT * FROM {table}")), key=repr) for table in PERSON_TABLES}
 
@@ -54,7 +59,20 @@ ACTIONS = {
     "pin box": lambda s: pins.save_pin(s, 1, "B", 2, NOW, x_frac=0.5, y_frac=0.7, w_frac=0.1, h_frac=0.2),
     "reject": lambda s: pins.reject(s, 1, "A", 3),
     "off": lambda s: events.add_event(s, 1, "off", NOW, NOW, bag="B4"),
-    "bag": lambda s: events.save_bag(s, 1, "B4"),
+    "bag": lambda s: bags.save_bag(s, 1, "B4"),
+    "bag's tag": lambda s: bags.link_tag(s, bags.save_bag(s, 1, "B4"), 1),
+    "bag's groups": lambda s: bags.save_group(s, bags.save_bag(s, 1, "B4"), "bolts", thread="M8", count_out=4),
+    "cut": lambda s: events.add_event(s, 1, "cut", NOW, NOW, note="it's short now"),
+    "drained": lambda s: events.add_event(s, None, "drained", NOW, NOW, job_id=1, what="oil", amount="7.5 l"),
+    "struck": lambda s: events.add_event(s, 1, "not so", NOW, NOW, strikes=1),
+    "rule": lambda s: fitting.add_rule(s, 2, 1),
+    "move": lambda s: fitting.add_move(s, 1, "1", "before", "2"),
+    "hold": lambda s: fitting.pass_hold(s, 1, "before lift in", NOW, "yard engineer"),
+    "day": lambda s: fitting.save_day_note(s, 1, "2025-10-18", "fuel off"),
+    "belt": lambda s: tags.save_belt(s, 1, path="crank, pump"),
+    "snag": lambda s: snags.change_snag(s, add_snag(s), tag_id=1, buy="clamp"),
+    "number": lambda s: answers.settle_number(s, 1, "34", "never used"),
+    "answer": lambda s: answers.answer_gap(s, 1, "one end only", "tag 1 B", "hidden"),
     "name spot": lambda s: spots.name_spot(s, 1, "starter"),
     "place": lambda s: spots.place_picture(s, 2, None),
     "not a pair": lambda s: spots.say_pair(s, 1, 3, "not a pair"),

@@ -8,7 +8,7 @@ from asfound.core.log import gaps as rules
 from asfound.core.log.record import BagContents, DoubtfulTime, Record, Sighting, Stage
 from asfound.model.log import Gap
 from asfound.model.pictures import Picture
-from asfound.store import events, pins
+from asfound.store import bags, pins
 from asfound.store.pictures import list_pictures
 
 
@@ -34,7 +34,7 @@ def read_record(archive: Archive) -> Record:
         events=tuple(log.list_events(archive)),
         bags=tuple(
             BagContents(bag.label, bag.contents, bag.count_out, bag.count_back, bag.note)
-            for bag in events.list_bags(archive.store, job_id)
+            for bag in bags.list_bags(archive.store, job_id)
         ),
         doubtful_times=tuple(
             DoubtfulTime(picture.file, str(picture.time_doubt), picture.picture_id)

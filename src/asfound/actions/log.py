@@ -1,32 +1,61 @@
-"""Off and refitted: the two events in a thing's life, and taking any step back."""
+"""The log of what happened to each thing, in lines that are only ever added, and taking any step back."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
+from asfound.actions import bags as bag_actions
 from asfound.actions.archive import Archive
-from asfound.errors import Misused, NothingToUndo
-from asfound.model.log import HOW_REFITTED, Event
-from asfound.model.tags import Tag
-from asfound.store import events, pins
+from asfound.actions.bags import BACK_IN_PLACE as BACK_IN_PLACE
+from asfound.errors import Misused, NotFound, NothingToUndo
+from asfound.model.log import HAPPENINGS, HOW_REFITTED, NOT_SO, Event, LogLine
+from asfound.model.tags import EndLetter, Tag
+from asfound.store import bags, events, pins, tags
 
-BACK_IN_PLACE = "back in place"
+
+@dataclass(frozen=True, slots=True)
+class Drained:
+    """A fluid that was let out: what, how much ("7.5 l"), into which container, and how it looked."""
+
+    what: str
+    amount: str = ""
+    container: str = ""
+    looks: str = ""
+    note: str = ""
 
 
-def mark_off(archive: Archive, tag: Tag, *, bag: str = "", note: str = "", at: datetime | None = None) -> Event:
+def mark_off(
+    archive: Archive,
+    tag: Tag,
+    *,
+    bag: str = "",
+    note: str = "",
+    at: datetime | None = None,
+    is_day_only: bool = False,
+) -> Event:
     """Write down that a thing came off, and where its fasteners went.
 
     `bag` is a bag's label, or "back in place"; a bag not heard of before is added.
     """
     now = archive.now()
     with archive.step(f"{tag.number} off"):
-        if bag and bag != BACK_IN_PLACE:
-            events.save_bag(archive.store, archive.job.job_id, bag)
-        events.add_event(archive.store, tag.tag_id, "off", at or now, now, bag=bag, note=note)
+        bag = _note_bag(archive, tag, bag)
+        events.add_event(archive.store, tag.tag_id, "off", at or now, now, bag=bag, note=note, is_day_only=is_day_only)
     return events.find_events(archive.store, tag.tag_id)[-1]
 
 
-def mark_refitted(archive: Archive, tag: Tag, *, how: str = "", note: str = "", at: datetime | None = None) -> Event:
+def mark_refitted(
+    archive: Archive,
+    tag: Tag,
+    *,
+    how: str = "",
+    note: str = "",
+    by_whom: str = "",
+    at: datetime | None = None,
+    is_day_only: bool = False,
+) -> Event:
     """Write down that a thing went back, and how: by hand, tight, marked or checked.
 
     Saying it again with another `how` adds to the history; the latest word counts.
@@ -35,13 +64,134 @@ def mark_refitted(archive: Archive, tag: Tag, *, how: str = "", note: str = "", 
         raise Misused(f'"{how}" is not a way to be refitted; say one of: {", ".join(HOW_REFITTED)}.')
     now = archive.now()
     with archive.step(f"{tag.number} refitted{f', {how}' if how else ''}"):
-        events.add_event(archive.store, tag.tag_id, "refitted", at or now, now, how=how, note=note)
+        events.add_event(
+            archive.store,
+            tag.tag_id,
+            "refitted",
+            at or now,
+            now,
+            how=how,
+            note=note,
+            by_whom=by_whom,
+            is_day_only=is_day_only,
+        )
     return events.find_events(archive.store, tag.tag_id)[-1]
 
 
+def write_line(
+    archive: Archive,
+    tag: Tag,
+    kind: str,
+    *,
+    end: EndLetter | None = None,
+    note: str = "",
+    bag: str = "",
+    by_whom: str = "",
+    at: datetime | None = None,
+) -> LogLine:
+    """Write down what else happened to a thing: capped, cut, broken, measured, sent out, came back, and so on.
+
+    "capped" and "uncapped" are kept with the end too, "bagged" with the bag.
+
+    Raises
+    ------
+    Misused
+        If `kind` is none of `HAPPENINGS`, or nothing says what was measured.
+    """
+    if kind not in HAPPENINGS:
+        raise Misused(f'"{kind}" is nothing the log knows; say one of: {", ".join(HAPPENINGS)}.')
+    if kind in ("measured", "note") and not note.strip():
+        raise Misused(f'Say what was {"measured" if kind == "measured" else "noted"}, such as "shims 2.0 + 1.0 mm".')
+    if kind == "bagged" and not bag:
+        raise Misused(f"Say which bag: asfound event {tag.number} bagged --bag B4")
+    now = archive.now()
+    with archive.step(f"{tag.number} {kind}"):
+        bag = _note_bag(archive, tag, bag)
+        if kind in ("capped", "uncapped"):
+            letters: Sequence[str] = (end,) if end else ("A", "B")[: tag.ends]
+            for letter in letters:
+                words = {"capped_with": note} if kind == "capped" and note else {}
+                tags.change_end(archive.store, tag.tag_id, letter, capped=kind == "capped", **words)  # type: ignore[arg-type]
+        event_id = events.add_event(
+            archive.store, tag.tag_id, kind, at or now, now, end=end or "", bag=bag, note=note, by_whom=by_whom
+        )
+    return get_line(archive, event_id)
+
+
+def write_drained(archive: Archive, fluid: Drained, *, tag: Tag | None = None, at: datetime | None = None) -> LogLine:
+    """Write down a fluid that was let out; `tag` is where it came from, if that has a number."""
+    if not fluid.what.strip():
+        raise Misused('Say what was drained: asfound drained "engine oil" --amount "7.5 l" --into C2')
+    now = archive.now()
+    with archive.step(f"{fluid.what} drained"):
+        event_id = events.add_event(
+            archive.store,
+            tag.tag_id if tag else None,
+            "drained",
+            at or now,
+            now,
+            job_id=archive.job.job_id,
+            what=fluid.what,
+            amount=fluid.amount,
+            container=fluid.container,
+            looks=fluid.looks,
+            note=fluid.note,
+        )
+    return get_line(archive, event_id)
+
+
+def strike(archive: Archive, line: LogLine, why: str = "") -> None:
+    """Say that a line of the log is not so: a new line that takes it back; both stay to be read.
+
+    Raises
+    ------
+    Misused
+        If it is struck out already.
+    """
+    if line.is_struck:
+        raise Misused(f"Line {line.event_id} is struck out already; see: asfound log")
+    now = archive.now()
+    with archive.step(f"line {line.event_id} of the log struck out"):
+        events.add_event(
+            archive.store,
+            line.tag_id,
+            NOT_SO,
+            now,
+            now,
+            job_id=archive.job.job_id,
+            strikes=line.event_id,
+            note=why,
+        )
+
+
 def list_events(archive: Archive) -> list[Event]:
-    """The log in the order in which things happened."""
+    """What came off and went back, in the order in which it happened."""
     return events.list_events(archive.store, archive.job.job_id)
+
+
+def list_lines(archive: Archive, tag: Tag | None = None) -> list[LogLine]:
+    """Every line of the log, or those of one thing, in the order in which things happened."""
+    lines = events.list_lines(archive.store, archive.job.job_id)
+    return [line for line in lines if tag is None or line.tag_id == tag.tag_id]
+
+
+def get_line(archive: Archive, event_id: int) -> LogLine:
+    """A line by the number that the log shows."""
+    line = events.find_line(archive.store, archive.job.job_id, event_id)
+    if line is None:
+        raise NotFound(f"The log has no line {event_id}. See its numbers with: asfound log")
+    return line
+
+
+def oddity(archive: Archive, tag: Tag, kind: str) -> str:
+    """What is odd about writing this down now, to be said beside it; empty when nothing is."""
+    known = events.find_events(archive.store, tag.tag_id)
+    last = known[-1] if known else None
+    if kind == "off" and last is not None and last.kind == "off":
+        return f"{tag.number} was off already, since {last.at:%Y-%m-%d}; the first time counts for its pictures."
+    if kind == "refitted" and not any(event.kind == "off" for event in known):
+        return f"{tag.number} was never written down as off; if it was, say when: asfound off {tag.number} --at DAY"
+    return ""
 
 
 def off_times_s(archive: Archive) -> dict[int, float]:
@@ -75,3 +225,15 @@ def undo(archive: Archive, steps: int = 1) -> list[str]:
 def steps_to_undo(archive: Archive, limit: int = 20) -> list[str]:
     """Words of what could be taken back, latest first."""
     return archive.store.steps(limit)
+
+
+def _note_bag(archive: Archive, tag: Tag, typed: str) -> str:
+    """The bag's label as it is kept, the bag itself made and linked; empty when none was said."""
+    if not typed.strip():
+        return ""
+    label = bag_actions.read_label(typed)
+    if label != BACK_IN_PLACE:
+        bag_id = bags.save_bag(archive.store, archive.job.job_id, label)
+        bags.link_tag(archive.store, bag_id, tag.tag_id)
+        label = next(bag.label for bag in bag_actions.list_bags(archive) if bag.bag_id == bag_id)
+    return label

@@ -1,18 +1,27 @@
-"""Tags: a number on one thing with one end or two."""
+"""Tags: a number on one thing with one end or two, and all that is said of it."""
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from dataclasses import dataclass
 
 from asfound.actions.archive import Archive
+from asfound.core.codes.clock_positions import ClockPosition, parse_clock
+from asfound.core.codes.colour_readings import parse_colour
 from asfound.errors import Misused
-from asfound.model.tags import KINDS, ONE_ENDED_KINDS, EndLetter, Tag, TagEnd
+from asfound.model.tags import FLOWS, KINDS, ONE_ENDED_KINDS, EndLetter, Tag, TagEnd
 from asfound.store import tags
+
+LONGEST_NUMBER = 24
+LONGEST_TEXT = 2000
+_ORDERED = re.compile(r"(?P<stem>.+)\.(?P<order>[1-9][0-9]*)", re.DOTALL)
+_FLOW = re.compile(r"(?:from )?([ab]) ?(?:to|->|→|>|-)? ?([ab])", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class TagWords:
-    """What a person says about a tag; None leaves a field as it is."""
+    """What a person says about a tag; None leaves a field as it is, "" empties it."""
 
     kind: str | None = None
     name: str | None = None
@@ -20,31 +29,50 @@ class TagWords:
     note: str | None = None
     flow: str | None = None
     size: str | None = None
+    route: str | None = None
+    how_it_sat: str | None = None
+    hazard: str | None = None
+    condition: str | None = None
+    goes_with: str | None = None
+    look_alike: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class EndWords:
-    """What a person says about one end; None leaves a field as it is."""
+    """What a person says about one end; None leaves a field as it is.
+
+    `colour` is as a person writes it ("RD/BK", "red with black stripe", "RD/BK?" for one seen in poor light); `clock`
+    an hour ("2", "2:30").
+    """
 
     place: str | None = None
     how_it_sat: str | None = None
     colour: str | None = None
     capped: bool | None = None
     tape_lost: bool | None = None
+    terminal: str | None = None
+    note: str | None = None
+    clock: str | None = None
+    capped_with: str | None = None
 
 
 def add_tag(archive: Archive, number: str, words: TagWords) -> Tag:
-    """Make a tag. A number in use already is accepted and reported as a gap, never refused."""
-    number = number.strip()
-    if not number:
-        raise Misused("A tag needs a number as written on its tape, such as 17.")
+    """Make a tag. A number in use already is accepted and reported as a gap, never refused.
+
+    Raises
+    ------
+    Misused
+        If the number is empty, too long, has a control character, or is how a repeated number is told apart.
+    """
+    number = check_number(archive, number)
     kind = check_kind(words.kind or "other")
     ends = words.ends or (1 if kind in ONE_ENDED_KINDS else 2)
     with archive.step(f"tag {number} added"):
         tag_id = tags.add_tag(
             archive.store, archive.job.job_id, number, archive.now(), kind=kind, name=words.name or "", ends=ends
         )
-        _change(archive, tag_id, TagWords(note=words.note, flow=words.flow, size=words.size))
+        said = {name: value for name, value in _said(words).items() if name not in ("kind", "name", "ends")}
+        _change(archive, tag_id, said)
     return tags.get_tag(archive.store, tag_id)
 
 
@@ -53,7 +81,7 @@ def change_tag(archive: Archive, tag: Tag, words: TagWords) -> Tag:
     if words.kind is not None:
         check_kind(words.kind)
     with archive.step(f"tag {tag.number} changed"):
-        _change(archive, tag.tag_id, words)
+        _change(archive, tag.tag_id, _said(words))
         if words.kind in ONE_ENDED_KINDS and words.ends is None:
             tags.change_tag(archive.store, tag.tag_id, ends=1)
     return tags.get_tag(archive.store, tag.tag_id)
@@ -64,6 +92,13 @@ def change_end(archive: Archive, tag: Tag, end: EndLetter, words: EndWords) -> N
     said = _said(words)
     if not said:
         return
+    if words.clock:
+        said["clock"] = read_clock(words.clock)
+    if words.colour is not None:
+        said |= _colour_fields(str(said.pop("colour")))
+    if words.capped_with:
+        said["capped"] = True
+    _check_texts(said)
     with archive.step(f"end {end} of {tag.number} changed"):
         if end == "B" and tag.ends == 1:
             tags.change_tag(archive.store, tag.tag_id, ends=2)
@@ -72,10 +107,9 @@ def change_end(archive: Archive, tag: Tag, end: EndLetter, words: EndWords) -> N
 
 def renumber_tag(archive: Archive, tag: Tag, number: str) -> Tag:
     """Give a tag another number, as when one number is on two things."""
-    if not number.strip():
-        raise Misused("A tag needs a number as written on its tape, such as 17.")
-    with archive.step(f"tag {tag.number} is now {number.strip()}"):
-        tags.change_tag(archive.store, tag.tag_id, number=number.strip())
+    number = check_number(archive, number)
+    with archive.step(f"tag {tag.number} is now {number}"):
+        tags.change_tag(archive.store, tag.tag_id, number=number)
     return tags.get_tag(archive.store, tag.tag_id)
 
 
@@ -95,6 +129,52 @@ def list_ends(archive: Archive) -> dict[int, tuple[TagEnd, ...]]:
     return tags.list_ends(archive.store, archive.job.job_id)
 
 
+def check_number(archive: Archive, number: str) -> str:
+    """The number as it is kept, trimmed.
+
+    Raises
+    ------
+    Misused
+        If nothing could stand on a tape so, or if "12.2" already means the second thing numbered 12.
+    """
+    number = number.strip()
+    if not number:
+        raise Misused("A tag needs a number as written on its tape, such as 17.")
+    if any(unicodedata.category(letter) in ("Cc", "Cf", "Zl", "Zp", "Cs") for letter in number):
+        raise Misused("A number is one line of plain letters and digits, as written on the tape; type it again.")
+    if len(number) > LONGEST_NUMBER:
+        raise Misused(
+            f"{number[:12]}… has {len(number)} characters; a tape holds {LONGEST_NUMBER}. Type a shorter one."
+        )
+    ordered = _ORDERED.fullmatch(number)
+    same = tags.find_tags_by_number(archive.store, archive.job.job_id, ordered["stem"]) if ordered else []
+    if ordered and (len(same) > 1 or any(tag.order == int(ordered["order"]) for tag in same)):
+        named = f"{ordered['stem']}.2 tells the things numbered {ordered['stem']} apart"
+        raise Misused(f"{number} cannot be a number while {named}; write {ordered['stem']}x on the tape, or another.")
+    return number
+
+
+def shadowed_end(archive: Archive, tag: Tag) -> str:
+    """What to say of a number such as 7b where 7 has an end B; empty when there is nothing to say."""
+    stem, letter = tag.number[:-1].rstrip(), tag.number[-1:].upper()
+    if letter not in ("A", "B") or not tags.find_tags_by_number(archive.store, archive.job.job_id, stem):
+        return ""
+    return f'{tag.number} is now a thing of its own; end {letter} of {stem} is said as "{stem} end {letter.lower()}".'
+
+
+def near_number(archive: Archive, tag: Tag) -> str:
+    """The number of a known thing that differs only by one letter or stop after it, such as 17 beside 17c."""
+    stem = tag.number[:-1].rstrip(". -/")
+    is_near = stem != tag.number and stem[-1:].isdecimal() and not tag.number[-1:].isdecimal()
+    known = tags.find_tags_by_number(archive.store, archive.job.job_id, stem) if is_near else []
+    return stem if known else ""
+
+
+def colour_question(typed: str) -> str:
+    """What to ask back about a colour, such as GR; empty when it could be read, or is no colour at all."""
+    return parse_colour(typed.strip().rstrip("?")).question
+
+
 def check_kind(kind: str) -> str:
     """The kind itself, or Misused naming the known ones."""
     if kind not in KINDS:
@@ -102,10 +182,63 @@ def check_kind(kind: str) -> str:
     return kind
 
 
-def _change(archive: Archive, tag_id: int, words: TagWords) -> None:
-    said = _said(words)
+def read_flow(typed: str) -> str:
+    """A direction in the one spelling it is kept in: "A to B", "B to A", "both ways".
+
+    Raises
+    ------
+    Misused
+        If it is none.
+    """
+    said = " ".join(typed.casefold().split())
+    if said in ("", "both", "both ways"):
+        return said and "both ways"
+    match = _FLOW.fullmatch(said)
+    if match is None or match[1] == match[2]:
+        raise Misused(f'"{typed}" is no direction; say one of: {", ".join(FLOWS)}.')
+    return f"{match[1].upper()} to {match[2].upper()}"
+
+
+def read_clock(typed: str) -> str:
+    """A clock hour in the one spelling it is kept in: "2 o'clock".
+
+    Raises
+    ------
+    Misused
+        If it is none.
+    """
+    plain = re.fullmatch(r"(\d{1,2})(?::([0-5]\d))?", typed.strip())
+    said = ClockPosition(int(plain[1]), int(plain[2] or 0)) if plain else parse_clock(typed)
+    if said is None:
+        raise Misused(f'"{typed}" is no clock hour; say how it was turned as an hour from 1 to 12, such as 2 or 2:30.')
+    return said.shown
+
+
+def _change(archive: Archive, tag_id: int, said: dict[str, object]) -> None:
+    if isinstance(said.get("flow"), str):
+        said["flow"] = read_flow(str(said["flow"]))
+    _check_texts(said)
     if said:
         tags.change_tag(archive.store, tag_id, **said)
+
+
+def _check_texts(said: dict[str, object]) -> None:
+    for name, value in said.items():
+        if isinstance(value, str) and len(value) > LONGEST_TEXT:
+            raise Misused(f"The {name.replace('_', ' ')} has {len(value)} characters; keep it under {LONGEST_TEXT}.")
+
+
+def _colour_fields(typed: str) -> dict[str, object]:
+    text = typed.strip()
+    unsure = text.endswith("?")
+    text = text.rstrip("? ")
+    colour = parse_colour(text).colour
+    return {
+        "colour_main": colour.main if colour else "",
+        "colour_stripe": "/".join(colour.stripes) if colour else "",
+        "colour_typed": text,
+        "colour_unsure": unsure,
+    }
 
 
 def _said(words: TagWords | EndWords) -> dict[str, object]:

@@ -37,6 +37,160 @@ class Event:
     entered_at: datetime
 
 
+HAPPENINGS = (
+    "off",
+    "refitted",
+    "capped",
+    "uncapped",
+    "bagged",
+    "cut",
+    "broken",
+    "measured",
+    "drained",
+    "sent out",
+    "came back",
+    "new part",
+    "note",
+)
+"""What the log can say of a thing, and "not so", which strikes an earlier line out; no line is ever changed."""
+
+NOT_SO = "not so"
+
+
+@dataclass(frozen=True, slots=True)
+class LogLine:
+    """One line of the log.
+
+    Attributes
+    ----------
+    tag_id : int or None
+        None for what is of no tag, such as oil drained.
+    end : str
+        "A", "B", or empty for the whole thing.
+    kind : str
+        One of `HAPPENINGS`, or `NOT_SO`.
+    at : datetime
+        When it happened, aware; the end of the day when only the day is known.
+    what, amount, container, looks : str
+        Of something drained: which fluid, how much, into which container, and how it looked.
+    by_whom : str
+        Who did it, or checked it.
+    strikes : int or None
+        The line that this one takes back.
+    is_struck : bool
+        Whether a later line takes this one back.
+    """
+
+    event_id: int
+    tag_id: int | None
+    end: str
+    kind: str
+    at: datetime
+    is_day_only: bool
+    how: str
+    bag: str
+    what: str
+    amount: str
+    container: str
+    looks: str
+    by_whom: str
+    note: str
+    strikes: int | None
+    entered_at: datetime
+    is_struck: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BagGroup:
+    """Fasteners of one sort in a bag; counts are None while nobody has counted."""
+
+    group_id: int
+    bag_id: int
+    what: str
+    thread: str = ""
+    length_mm: str = ""
+    across_flats_mm: str = ""
+    head_mark: str = ""
+    count_out: int | None = None
+    count_back: int | None = None
+
+    @property
+    def text(self) -> str:
+        """As it is said: "bolts, M10 x 35, 10.9"."""
+        size = " x ".join(filter(None, (self.thread, self.length_mm.replace(";", " and "))))
+        return ", ".join(filter(None, (self.what, size, self.head_mark)))
+
+
+@dataclass(frozen=True, slots=True)
+class Bag:
+    """A numbered bag or bin of fasteners.
+
+    Attributes
+    ----------
+    name : str
+        What it is for, in the person's words.
+    place : str
+        Where the bag lies.
+    count_out, count_back : int or None
+        Pieces that went in, and pieces counted when it was opened again; of all groups together when there are some.
+    groups : tuple of BagGroup
+    tag_ids : tuple of int
+        The things its fasteners belong to.
+    """
+
+    bag_id: int
+    job_id: int
+    label: str
+    name: str
+    contents: str
+    place: str
+    count_out: int | None
+    count_back: int | None
+    note: str
+    groups: tuple[BagGroup, ...] = ()
+    tag_ids: tuple[int, ...] = ()
+
+    @property
+    def inside(self) -> str:
+        """Everything said of what is in it, in one line."""
+        return ", ".join(filter(None, (self.contents, *(group.text for group in self.groups))))
+
+
+@dataclass(frozen=True, slots=True)
+class Snag:
+    """What was broken, stuck, missing, to be bought or decided.
+
+    Attributes
+    ----------
+    label : str
+        The number it is called by.
+    buy : str
+        What to buy; bought_at is the moment it was, empty until then.
+    closed_at : str
+        Empty while it is open.
+    """
+
+    snag_id: int
+    job_id: int
+    label: str
+    found_at: datetime
+    is_day_only: bool
+    tag_id: int | None
+    picture_id: int | None
+    bag_id: int | None
+    place: str
+    what: str
+    buy: str
+    bought_at: str
+    closed_at: str
+    closed_how: str
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something is still to be done about it."""
+        return not self.closed_at
+
+
 class GapKind(StrEnum):
     """What the record can lack, in the order in which they are shown."""
 
@@ -74,6 +228,8 @@ class Gap:
         The tag and end it is about; None when it is about the whole tag, several tags, a bag or a picture.
     mendable : bool
         Whether the gap can still be closed in full; False when the as-found state is gone for good.
+    at_machine : bool
+        Whether only the machine as it stands now can close it.
     """
 
     kind: GapKind
@@ -84,3 +240,11 @@ class Gap:
     tag_id: int | None = None
     picture_id: int | None = None
     mendable: bool = True
+    at_machine: bool = False
+
+    @property
+    def about(self) -> str:
+        """What it is about, so that a person's answer finds it again: tag and end, number, bag, or the picture."""
+        named = f"tag {self.tag_id}" if self.tag_id else f"bag {self.bag}" if self.bag else f"number {self.number}"
+        named = f"picture {self.picture_id}" if self.picture_id and not self.tag_id else named
+        return f"{named} {self.end or ''}".strip()

@@ -33,6 +33,9 @@ ONE_ENDED_KINDS = frozenset({"bracket"})
 LINE_KINDS = frozenset({"hose", "vacuum line", "fuel line", "coolant hose"})
 """Kinds that carry something, so that their direction of flow matters and open ends want capping."""
 
+FLOWS = ("A to B", "B to A", "both ways")
+"""Directions of flow or motion."""
+
 PLACES_WITHOUT_PICTURE = frozenset({"not found", "open end"})
 """Places a person can write that are answers, not gaps."""
 
@@ -48,7 +51,15 @@ class Tag:
     ends : int
         1 or 2.
     order : int
-        1 for the first thing with this number, 2 for the second, and so on.
+        1 for the first thing with this number, 2 for the second, and so on; kept when another of them goes.
+    bag : str
+        The bag that was said last, or "back in place"; more may be known of it in the bags.
+    how_it_sat : str
+        Of the whole thing; what is said of one end is kept with that end.
+    goes_with : str
+        Where the part stays or went: engine, hull, shop, store, on order.
+    look_alike : str
+        The same word on two tags says that they could be taken for each other.
     """
 
     tag_id: int
@@ -63,6 +74,12 @@ class Tag:
     size: str
     bag: str
     created_at: datetime
+    route: str = ""
+    how_it_sat: str = ""
+    hazard: str = ""
+    condition: str = ""
+    goes_with: str = ""
+    look_alike: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +93,19 @@ class TagEnd:
     how_it_sat : str
     capped : bool or None
         None when nobody has said.
+    colour : str
+        As the trade writes it, main colour first ("RD/BK"); as typed where it could not be read.
     tape_lost : bool
+    terminal : str
+        The mark as it stands there, never corrected.
+    clock : str
+        How it was turned, as a clock hour: "2 o'clock".
+    capped_with : str
+        What with, so that it is counted back out.
+    main, stripe : str
+        Codes of IEC 60757 for the main colour and the stripes ("BK", "BK/WH"); empty where it could not be read.
+    colour_unsure : bool
+        As seen in poor light.
     """
 
     tag_id: int
@@ -86,6 +115,39 @@ class TagEnd:
     capped: bool | None
     colour: str
     tape_lost: bool
+    terminal: str = ""
+    note: str = ""
+    clock: str = ""
+    capped_with: str = ""
+    main: str = ""
+    stripe: str = ""
+    colour_unsure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Belt:
+    """How a belt ran.
+
+    Attributes
+    ----------
+    comes_off : str
+        Which one comes off first when there are several: "first", "2".
+    path : str
+        The pulleys in order, and over or under each.
+    arrow : str
+        Where its arrow or printing points, or from where the printing reads.
+    turns : str
+        Which way it runs, and seen from where.
+    slack : str
+        Slack, tensioner mark.
+    """
+
+    tag_id: int
+    comes_off: str = ""
+    path: str = ""
+    arrow: str = ""
+    turns: str = ""
+    slack: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,71 +1,71 @@
-"""The log: off, refitted, bags, and words on numbers."""
+"""The log: lines are only ever added; one that was wrong is struck out by a later one."""
 
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
 
-from asfound.model.log import Event
+from asfound.model.log import NOT_SO, Event, LogLine
 from asfound.store.database import Store
 
-
-@dataclass(frozen=True, slots=True)
-class Bag:
-    """A numbered bag or bin of fasteners."""
-
-    bag_id: int
-    job_id: int
-    label: str
-    contents: str
-    place: str
-    count_out: int | None
-    count_back: int | None
-    note: str
+_COLUMNS = "end how bag what amount container looks by_whom note"
+_STANDS = "NOT EXISTS (SELECT 1 FROM event AS later WHERE later.strikes = event.event_id)"
 
 
 def add_event(
     store: Store,
-    tag_id: int,
-    kind: Literal["off", "refitted"],
+    tag_id: int | None,
+    kind: str,
     at: datetime,
     entered_at: datetime,
     *,
-    how: str = "",
-    bag: str = "",
-    note: str = "",
+    job_id: int | None = None,
+    is_day_only: bool = False,
+    strikes: int | None = None,
+    **words: str,
 ) -> int:
-    """Write down an event and return its id."""
+    """Write down a line and return its id; `job_id` is needed only for what is of no tag."""
+    if unknown := words.keys() - set(_COLUMNS.split()):
+        raise ValueError(str(unknown))
+    if job_id is None:
+        job_id = store.value("SELECT job_id FROM tag WHERE tag_id = ?", tag_id)
+    names = "".join(f', "{name}"' for name in words)
+    marks = ", ?" * len(words)
     cursor = store.run(
-        "INSERT INTO event(tag_id, kind, at, how, bag, note, entered_at) VALUES (?, ?, ?, ?, ?, ?, ?)",
-        *(tag_id, kind, at.isoformat(), how, bag, note, entered_at.isoformat()),
+        f"INSERT INTO event(job_id, tag_id, kind, at, is_day_only, strikes, entered_at{names}) "
+        f"VALUES (?, ?, ?, ?, ?, ?, ?{marks})",
+        *(job_id, tag_id, kind, at.isoformat(), is_day_only, strikes, entered_at.isoformat(), *words.values()),
     )
     return int(cursor.lastrowid or 0)
 
 
 def list_events(store: Store, job_id: int) -> list[Event]:
-    """The log of a job in the order in which things happened."""
-    rows = store.rows("SELECT event.* FROM event JOIN tag USING (tag_id) WHERE job_id = ?", job_id)
+    """What came off and went back, in the order in which it happened; struck lines are left out."""
+    rows = store.rows(
+        f"SELECT * FROM event WHERE job_id = ? AND kind IN ('off', 'refitted') AND tag_id IS NOT NULL AND {_STANDS}",
+        job_id,
+    )
     return sorted(map(_event, rows), key=lambda event: (event.at, event.event_id))
 
 
 def find_events(store: Store, tag_id: int) -> list[Event]:
-    """The events of one tag in the order in which they happened."""
-    rows = store.rows("SELECT * FROM event WHERE tag_id = ?", tag_id)
+    """When one tag came off and went back, in the order in which it happened; struck lines are left out."""
+    rows = store.rows(f"SELECT * FROM event WHERE tag_id = ? AND kind IN ('off', 'refitted') AND {_STANDS}", tag_id)
     return sorted(map(_event, rows), key=lambda event: (event.at, event.event_id))
 
 
-def save_bag(store: Store, job_id: int, label: str) -> None:
-    """Make sure that a bag with this label is written down."""
-    if store.value("SELECT bag_id FROM bag WHERE job_id = ? AND label = ?", job_id, label) is None:
-        store.run("INSERT INTO bag(job_id, label) VALUES (?, ?)", job_id, label)
+def list_lines(store: Store, job_id: int) -> list[LogLine]:
+    """Every line of a job in the order in which things happened, struck ones too."""
+    rows = store.rows(f"SELECT event.*, NOT {_STANDS} AS is_struck FROM event WHERE job_id = ?", job_id)
+    return sorted(map(_line, rows), key=lambda line: (line.at, line.event_id))
 
 
-def list_bags(store: Store, job_id: int) -> list[Bag]:
-    """Bags of a job in the order in which they were entered."""
-    rows = store.rows("SELECT * FROM bag WHERE job_id = ? ORDER BY bag_id", job_id)
-    return [Bag(**dict(row)) for row in rows]
+def find_line(store: Store, job_id: int, event_id: int) -> LogLine | None:
+    """One line by the number that the log shows."""
+    row = store.row(
+        f"SELECT event.*, NOT {_STANDS} AS is_struck FROM event WHERE job_id = ? AND event_id = ?", job_id, event_id
+    )
+    return None if row is None or row["kind"] == NOT_SO else _line(row)
 
 
 def _event(row: sqlite3.Row) -> Event:
@@ -78,4 +78,18 @@ def _event(row: sqlite3.Row) -> Event:
         bag=row["bag"],
         note=row["note"],
         entered_at=datetime.fromisoformat(row["entered_at"]),
+    )
+
+
+def _line(row: sqlite3.Row) -> LogLine:
+    return LogLine(
+        event_id=row["event_id"],
+        tag_id=row["tag_id"],
+        kind=row["kind"],
+        at=datetime.fromisoformat(row["at"]),
+        is_day_only=bool(row["is_day_only"]),
+        strikes=row["strikes"],
+        entered_at=datetime.fromisoformat(row["entered_at"]),
+        is_struck=bool(row["is_struck"]),
+        **{name: row[name] for name in _COLUMNS.split()},
     )

@@ -1,36 +1,40 @@
-"""Tags and their ends."""
+"""Tags, their ends, and how belts ran."""
 
 from __future__ import annotations
 
 import sqlite3
 from collections import defaultdict
 from datetime import datetime
+from itertools import count
 from typing import Any
 
 from asfound.errors import NotFound
-from asfound.model.tags import EndLetter, Tag, TagEnd
+from asfound.model.tags import Belt, EndLetter, Tag, TagEnd
 from asfound.store.database import Store
 
-_ORDERED = """
-    SELECT tag.*, ROW_NUMBER() OVER (PARTITION BY job_id, number ORDER BY tag_id) AS "order",
-           COALESCE((SELECT bag FROM event WHERE event.tag_id = tag.tag_id AND kind = 'off' AND bag != ''
-                     ORDER BY at DESC, event_id DESC LIMIT 1), '') AS bag
+_WITH_BAG = """
+    SELECT tag.*,
+           COALESCE((SELECT bag FROM event WHERE event.tag_id = tag.tag_id AND kind IN ('off', 'bagged') AND bag != ''
+                     AND NOT EXISTS (SELECT 1 FROM event AS later WHERE later.strikes = event.event_id)
+                     ORDER BY at DESC, event_id DESC LIMIT 1),
+                    (SELECT label FROM bag_tag JOIN bag USING (bag_id) WHERE bag_tag.tag_id = tag.tag_id
+                     ORDER BY bag_id LIMIT 1), '') AS bag
     FROM tag
 """
-_TAG_COLUMNS = frozenset({"number", "kind", "name", "ends", "note", "flow", "size"})
-_END_COLUMNS = frozenset({"place", "how_it_sat", "colour", "capped", "tape_lost"})
+_TAG_WORDS = "kind name note flow size route how_it_sat hazard condition goes_with look_alike"
+_TAG_COLUMNS = frozenset(_TAG_WORDS.split()) | {"number", "ends", "created_at"}
+_END_COLUMNS = frozenset(
+    "place how_it_sat clock colour_main colour_stripe colour_typed colour_unsure terminal note capped capped_with "
+    "tape_lost".split()
+)
+_BELT_COLUMNS = ("comes_off", "path", "arrow", "turns", "slack")
 
 
 def add_tag(store: Store, job_id: int, number: str, at: datetime, *, kind: str, name: str, ends: int) -> int:
     """Make a tag with its ends and return its id; the same number may be on several things."""
     cursor = store.run(
-        "INSERT INTO tag(job_id, number, kind, name, ends, created_at) VALUES (?, ?, ?, ?, ?, ?)",
-        job_id,
-        number,
-        kind,
-        name,
-        ends,
-        at.isoformat(),
+        "INSERT INTO tag(job_id, number, nth, kind, name, ends, created_at) VALUES (?, ?, ?, ?, ?, ?, ?)",
+        *(job_id, number, _free_nth(store, job_id, number), kind, name, ends, at.isoformat()),
     )
     tag_id = int(cursor.lastrowid or 0)
     for end in ("A", "B")[:ends]:
@@ -43,7 +47,10 @@ def change_tag(store: Store, tag_id: int, **words: Any) -> None:
     for column, value in words.items():
         if column not in _TAG_COLUMNS:
             raise ValueError(column)
-        store.run(f"UPDATE tag SET {column} = ? WHERE tag_id = ?", value, tag_id)
+        if column == "number":
+            _renumber(store, tag_id, value)
+        else:
+            store.run(f"UPDATE tag SET {column} = ? WHERE tag_id = ?", value, tag_id)
     if words.get("ends") == 2:
         store.run('INSERT OR IGNORE INTO tag_end(tag_id, "end") VALUES (?, ?)', tag_id, "B")
 
@@ -57,14 +64,17 @@ def change_end(store: Store, tag_id: int, end: EndLetter, **words: Any) -> None:
 
 
 def remove_tag(store: Store, tag_id: int) -> None:
-    """Remove a tag with its ends, pins, rejections and events."""
-    for table in ("pin", "rejection", "proposal", "event", "tag_end", "tag"):
+    """Remove a tag with its ends, pins, rejections, events and rules; its snags stay, of no tag."""
+    store.run("UPDATE snag SET tag_id = NULL WHERE tag_id = ?", tag_id)
+    store.run("DELETE FROM fit_rule WHERE later_id = ? OR earlier_id = ?", tag_id, tag_id)
+    store.run("DELETE FROM event WHERE strikes IN (SELECT event_id FROM event WHERE tag_id = ?)", tag_id)
+    for table in ("pin", "rejection", "proposal", "event", "bag_tag", "belt", "tag_end", "tag"):
         store.run(f"DELETE FROM {table} WHERE tag_id = ?", tag_id)
 
 
 def get_tag(store: Store, tag_id: int) -> Tag:
     """One tag by its hidden identity; `NotFound` if there is none."""
-    row = store.row(f"SELECT * FROM ({_ORDERED}) WHERE tag_id = ?", tag_id)
+    row = store.row(f"{_WITH_BAG} WHERE tag_id = ?", tag_id)
     if row is None:
         raise NotFound(f"There is no tag with the identity {tag_id}.")
     return _tag(row)
@@ -72,12 +82,12 @@ def get_tag(store: Store, tag_id: int) -> Tag:
 
 def list_tags(store: Store, job_id: int) -> list[Tag]:
     """All tags of a job in the order in which they were entered."""
-    return [_tag(row) for row in store.rows(f"{_ORDERED} WHERE job_id = ? ORDER BY tag_id", job_id)]
+    return [_tag(row) for row in store.rows(f"{_WITH_BAG} WHERE job_id = ? ORDER BY tag_id", job_id)]
 
 
 def find_tags_by_number(store: Store, job_id: int, number: str) -> list[Tag]:
     """Tags with exactly this number, oldest first."""
-    rows = store.rows(f"SELECT * FROM ({_ORDERED} WHERE job_id = ?) WHERE number = ? ORDER BY tag_id", job_id, number)
+    rows = store.rows(f"{_WITH_BAG} WHERE job_id = ? AND number = ? ORDER BY tag_id", job_id, number)
     return [_tag(row) for row in rows]
 
 
@@ -95,9 +105,41 @@ def list_ends(store: Store, job_id: int) -> dict[int, tuple[TagEnd, ...]]:
     return {tag_id: tuple(found) for tag_id, found in ends.items()}
 
 
+def save_belt(store: Store, tag_id: int, **words: str) -> None:
+    """Set fields of how a belt ran: comes_off, path, arrow, turns, slack."""
+    store.run("INSERT OR IGNORE INTO belt(tag_id) VALUES (?)", tag_id)
+    for column, value in words.items():
+        if column not in _BELT_COLUMNS:
+            raise ValueError(column)
+        store.run(f"UPDATE belt SET {column} = ? WHERE tag_id = ?", value, tag_id)
+
+
+def list_belts(store: Store, job_id: int) -> dict[int, Belt]:
+    """Tag to how its belt ran."""
+    rows = store.rows("SELECT belt.* FROM belt JOIN tag USING (tag_id) WHERE job_id = ?", job_id)
+    return {row["tag_id"]: Belt(**dict(row)) for row in rows}
+
+
 def known_numbers(store: Store, job_id: int) -> frozenset[str]:
     """The numbers in use in a job."""
     return frozenset(row[0] for row in store.rows("SELECT DISTINCT number FROM tag WHERE job_id = ?", job_id))
+
+
+def _renumber(store: Store, tag_id: int, number: str) -> None:
+    row = store.row("SELECT job_id, number FROM tag WHERE tag_id = ?", tag_id)
+    if row is not None and row["number"] != number:
+        nth = _free_nth(store, row["job_id"], number)
+        store.run("UPDATE tag SET number = ?, nth = ? WHERE tag_id = ?", number, nth, tag_id)
+
+
+def _free_nth(store: Store, job_id: int, number: str) -> int:
+    """One more than the last of this number, so that no name of a repeated number is ever handed on while it is in
+    use; a number that a tape carries itself, such as 12.2, is passed over."""
+    last = store.value("SELECT MAX(nth) FROM tag WHERE job_id = ? AND number = ?", job_id, number)
+    if last is None:
+        return 1
+    known = known_numbers(store, job_id)
+    return next(nth for nth in count(int(last) + 1) if f"{number}.{nth}" not in known)
 
 
 def _tag(row: sqlite3.Row) -> Tag:
@@ -105,25 +147,29 @@ def _tag(row: sqlite3.Row) -> Tag:
         tag_id=row["tag_id"],
         job_id=row["job_id"],
         number=row["number"],
-        order=row["order"],
-        kind=row["kind"],
-        name=row["name"],
+        order=row["nth"],
         ends=row["ends"],
-        note=row["note"],
-        flow=row["flow"],
-        size=row["size"],
         bag=row["bag"],
         created_at=datetime.fromisoformat(row["created_at"]),
+        **{name: row[name] for name in _TAG_WORDS.split()},
     )
 
 
 def _end(row: sqlite3.Row) -> TagEnd:
+    main, stripe = row["colour_main"], row["colour_stripe"]
     return TagEnd(
         tag_id=row["tag_id"],
         end=row["end"],
         place=row["place"],
         how_it_sat=row["how_it_sat"],
         capped=None if row["capped"] is None else bool(row["capped"]),
-        colour=row["colour"],
+        colour="/".join(filter(None, (main, stripe))) or row["colour_typed"],
         tape_lost=bool(row["tape_lost"]),
+        terminal=row["terminal"],
+        note=row["note"],
+        clock=row["clock"],
+        capped_with=row["capped_with"],
+        main=main,
+        stripe=stripe,
+        colour_unsure=bool(row["colour_unsure"]),
     )

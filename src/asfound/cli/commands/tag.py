@@ -1,88 +1,175 @@
-"""`asfound tag`: write down what a number hangs on."""
+"""`asfound tag`: write down what a number hangs on, field by field or as one line."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from typing import Any, TypeVar
+
 import click
 
-from asfound.actions import resolve
+from asfound.actions import fitting, quick_line, resolve
 from asfound.actions import tag as actions
 from asfound.actions.archive import Archive
 from asfound.actions.tag import EndWords, TagWords
-from asfound.cli.parts import console, errors, example, opened
-from asfound.model.tags import KINDS, Tag
+from asfound.actions.tag_card import read_card
+from asfound.cli.cards import card_document, print_card
+from asfound.cli.parts import console, errors, example, json_option, opened, print_json
+from asfound.model.tags import KINDS, EndLetter, Tag
+
+F = TypeVar("F", bound=Callable[..., Any])
+_TAG_FIELDS = TagWords.__slots__
+_ENDS: tuple[EndLetter, ...] = ("A", "B")
+_END_OPTIONS = {
+    "place": 'Where end {} sits; "not found" and "open end" are answers too.',
+    "sat": "How end {} sat: latch, arrow, clamp screw, stacking order, which hole, threads showing.",
+    "clock": "How end {} was turned, as a clock hour: 2, or 2:30.",
+    "colour": 'Main colour, then stripes, at end {}: RD/BK, "red with black stripe"; RD/BK? if seen in poor light.',
+    "terminal": "The mark at end {} as it stands there; it is explained, never corrected.",
+    "capped-with": "End {} is capped, and what with, so that it is counted back out.",
+    "note": "Anything else about end {}.",
+}
+
+
+def _end_options(command: F) -> F:
+    """An option for each field of each end, A before B in the help."""
+    for name, told in reversed(_END_OPTIONS.items()):
+        for letter in reversed(_ENDS):
+            command = click.option(f"--{name}-{letter.lower()}", metavar="TEXT", help=told.format(letter))(command)
+    return command
 
 
 @click.command(
-    epilog=example('asfound tag 17 --kind hose --name "heat exchanger to thermostat" --place-a "heat exchanger, aft"')
+    epilog=example(
+        'asfound tag --line "17 hose upper radiator A thermostat housing B radiator top clamp 2 oclock RD/BK"'
+    )
 )
-@click.argument("number")
+@click.argument("number", required=False)
+@click.option("--line", help="All of it as one line: number, kind, name, A and what was seen there, B likewise.")
 @click.option("--kind", metavar="KIND", help=f"One of: {', '.join(KINDS)}.")
 @click.option("--name", help="What it is, in your own words.")
 @click.option("--ends", type=click.IntRange(1, 2), help="1 or 2; brackets have one unless said otherwise.")
-@click.option("--place-a", help='Where end A sits; "not found" and "open end" are answers too.')
-@click.option("--place-b", help="Where end B sits.")
-@click.option("--sat-a", help="How end A sat: clocking, latch, clamp screw, stacking order.")
-@click.option("--sat-b", help="How end B sat.")
-@click.option("--colour-a", help="Main colour and stripe at end A, such as RD/BK.")
-@click.option("--colour-b", help="Main colour and stripe at end B.")
+@_end_options
 @click.option("--capped", "capped", multiple=True, type=click.Choice(["a", "b"]), help="This end is capped.")
 @click.option("--open", "uncapped", multiple=True, type=click.Choice(["a", "b"]), help="This end is not capped.")
 @click.option("--tape-lost", multiple=True, type=click.Choice(["a", "b"]), help="The tape of this end came off.")
-@click.option("--flow", help='Direction of flow or motion: "A to B", "B to A" or "both".')
+@click.option("--tape-back", multiple=True, type=click.Choice(["a", "b"]), help="This end has its tape again.")
+@click.option("--flow", help='Direction of flow or motion: "A to B", "B to A" or "both ways".')
 @click.option("--size", help="Bore, section, ways, belt size or thread.")
+@click.option("--sat", "how_it_sat", help="How the whole thing sat.")
+@click.option("--route", help="Over, under, behind, through which clip; other tags it crosses.")
+@click.option("--hazard", help="fuel, pressure, hot, battery, spring, lifting, flooding, ...; several parted by ;")
+@click.option("--condition", help="reuse, clean, replace, as pattern only, unknown, or in your own words.")
+@click.option("--goes-with", help="Where the part stays or went: engine, hull, shelf, shop, on order, thrown away.")
+@click.option("--like", "look_alike", metavar="WORD", help="The same word on two tags: they look alike.")
+@click.option("--fit-after", multiple=True, metavar="TAG", help="It is fitted after this one.")
+@click.option("--fit-before", multiple=True, metavar="TAG", help="It is fitted before this one.")
+@click.option("--no-rule", multiple=True, metavar="TAG", help="No word any more on which of the two is fitted first.")
+@click.option("--bag", multiple=True, help='Its fasteners are in this bag, or "back in place" (their own holes).')
 @click.option("--note", help="Anything else.")
 @click.option("--another", is_flag=True, help="A second thing with a number that is in use already.")
 @click.option("--renumber", metavar="NUMBER", help="Give the tag another number.")
 @click.option("--remove", is_flag=True, help="Remove the tag with its pins and log; undo brings it back.")
-def COMMAND(
-    number: str,
-    kind: str | None,
-    name: str | None,
-    ends: int | None,
-    place_a: str | None,
-    place_b: str | None,
-    sat_a: str | None,
-    sat_b: str | None,
-    colour_a: str | None,
-    colour_b: str | None,
-    capped: tuple[str, ...],
-    uncapped: tuple[str, ...],
-    tape_lost: tuple[str, ...],
-    flow: str | None,
-    size: str | None,
-    note: str | None,
-    another: bool,
-    renumber: str | None,
-    remove: bool,
-) -> None:
-    """Add a tag, or change what is said about it.
+@json_option
+def COMMAND(number: str | None, line: str | None, another: bool, remove: bool, as_json: bool, **said: Any) -> int:
+    """Add a tag, say more of it, or with nothing but its NUMBER show all that is known of it.
 
     Numbers are text as written on the tape; they may repeat and skip. Nothing but the number is needed.
     """
-    words = TagWords(kind=kind, name=name, ends=ends, note=note, flow=flow, size=size)
-
-    def end_words(letter: str, place: str | None, sat: str | None, colour: str | None) -> EndWords:
-        cap = True if letter in capped else False if letter in uncapped else None
-        return EndWords(place, sat, colour, cap, True if letter in tape_lost else None)
-
-    with opened() as archive, archive.step(f"tag {number} written down"):
-        known = [] if another else resolve.find_tags(archive, number)
+    if (number is None) == (line is None):
+        raise click.UsageError('Say the number, or all in one line: --line "17 hose upper radiator A pump B head"')
+    if both := set(said["capped"]) & set(said["uncapped"]):
+        raise click.UsageError(f"End {both.pop()} cannot be capped and open at once")
+    with opened() as archive:
         if remove:
-            actions.remove_tag(archive, resolve.get_tag(archive, number).tag)
-            console().print(f"{number} is removed. Take that back with: asfound undo", markup=False)
-            return
-        fresh = not known
-        tag = actions.add_tag(archive, number, words) if fresh else _change(archive, number, words)
-        actions.change_end(archive, tag, "A", end_words("a", place_a, sat_a, colour_a))
-        actions.change_end(archive, tag, "B", end_words("b", place_b, sat_b, colour_b))
-        if renumber is not None:
-            tag = actions.renumber_tag(archive, tag, renumber)
-        console().print(f"{tag.number}  {tag.kind}  {tag.name}  {'added' if fresh else 'changed'}", markup=False)
-        if tag.order > 1:
-            errors().print(
-                f"Number {tag.number} is on {tag.order} things now; this one answers to {tag.number}.{tag.order}."
-            )
+            tag = resolve.get_tag(archive, number or "").tag
+            actions.remove_tag(archive, tag)
+            console().print(f"{tag.number} is removed. Take that back with: asfound undo")
+            return 0
+        with archive.step(f"tag {number or (line or '')[:30]} written down"):
+            questions: list[str] = []
+            if line is not None:
+                entered = quick_line.enter_line(archive, line, is_another=another)
+                tag, became = entered.tag, "added" if entered.is_new else "changed"
+                questions += entered.questions
+            else:
+                tag, became = _find_or_add(archive, str(number), another=another, said=said)
+            tag, changed, asked = _say_more(archive, tag, said, is_new=line is not None or became == "added")
+            became = became if became == "added" or line is not None else "changed" if changed else ""
+            questions += asked
+        card = read_card(archive, tag)
+        if as_json:
+            print_json({**card_document(card), "became": became or "same", "questions": questions})
+        else:
+            print_card(card, became)
+        for told in (*_warnings(archive, tag, str(number or ""), became), *questions):
+            errors().print(told)
+        return 1 if questions else 0
 
 
-def _change(archive: Archive, number: str, words: TagWords) -> Tag:
-    return actions.change_tag(archive, resolve.get_tag(archive, number).tag, words)
+def _find_or_add(archive: Archive, number: str, *, another: bool, said: dict[str, Any]) -> tuple[Tag, str]:
+    if another or not resolve.find_tags(archive, number):
+        return actions.add_tag(archive, number, _tag_words(said)), "added"
+    return resolve.get_tag(archive, number).tag, ""
+
+
+def _say_more(archive: Archive, tag: Tag, said: dict[str, Any], *, is_new: bool) -> tuple[Tag, bool, list[str]]:
+    """Everything the options say; the tag as it is then, whether anything was said, and what must be asked back."""
+    words = _tag_words(said)
+    changed = words != TagWords()
+    if changed:
+        tag = actions.change_tag(archive, tag, words)
+    for letter in _ENDS:
+        end_words = _end_words(said, letter)
+        actions.change_end(archive, tag, letter, end_words)
+        changed = changed or end_words != EndWords()
+    for rule, named in ((fitting.fit_after, said["fit_after"]), (fitting.fit_before, said["fit_before"])):
+        if named:
+            rule(archive, tag, _tags(archive, named))
+    for other in _tags(archive, said["no_rule"]):
+        fitting.drop_rule(archive, tag, other)
+    for label in said["bag"]:
+        quick_line.put_in_bag(archive, tag, label)
+    if said["renumber"] is not None:
+        tag = actions.renumber_tag(archive, tag, said["renumber"])
+    changed = changed or any(said[name] for name in ("fit_after", "fit_before", "no_rule", "bag", "renumber"))
+    colours = (said[f"colour_{letter.lower()}"] for letter in _ENDS)
+    asked = [question for colour in colours if colour and (question := actions.colour_question(colour))]
+    return tag, changed, list(dict.fromkeys(asked))
+
+
+def _tags(archive: Archive, named: Sequence[str]) -> list[Tag]:
+    return [resolve.get_tag(archive, words).tag for words in named]
+
+
+def _tag_words(said: dict[str, Any]) -> TagWords:
+    return TagWords(**{name: said[name] for name in _TAG_FIELDS})
+
+
+def _end_words(said: dict[str, Any], letter: EndLetter) -> EndWords:
+    side = letter.lower()
+    cap = True if side in said["capped"] else False if side in said["uncapped"] else None
+    tape = True if side in said["tape_lost"] else False if side in said["tape_back"] else None
+    return EndWords(
+        place=said[f"place_{side}"],
+        how_it_sat=said[f"sat_{side}"],
+        colour=said[f"colour_{side}"],
+        capped=cap,
+        tape_lost=tape,
+        terminal=said[f"terminal_{side}"],
+        note=said[f"note_{side}"],
+        clock=said[f"clock_{side}"],
+        capped_with=said[f"capped_with_{side}"],
+    )
+
+
+def _warnings(archive: Archive, tag: Tag, typed: str, became: str) -> list[str]:
+    """What a tired person may not have meant."""
+    told = []
+    if became == "added" and (shadow := actions.shadowed_end(archive, tag)):
+        told.append(shadow)
+    near = actions.near_number(archive, tag) if became == "added" else ""
+    if near:
+        told.append(f"{tag.number} is a new thing beside {near}. If that was a slip: asfound undo")
+    if became == "added" and tag.order > 1:
+        told.append(f"Number {tag.number} is on several things now; this one answers to {tag.number}.{tag.order}.")
+    return told

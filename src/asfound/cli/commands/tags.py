@@ -1,23 +1,48 @@
-"""`asfound tags`: every tag with what is known of it."""
+"""`asfound tags`: every tag with what is known of it; bring a table of them in."""
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import click
 
 from asfound.actions import log
 from asfound.actions.tag import list_ends, list_tags
+from asfound.cli.imports import dry_run_option, tell_import
 from asfound.cli.parts import console, example, json_option, opened, print_json
 from asfound.core.pins.numbering import sort_key
 from asfound.model.log import Event
 from asfound.store.pins import list_pins
 
 
-@click.command(epilog=example("asfound tags"))
+@click.group(invoke_without_command=True, epilog=example("asfound tags"))
 @json_option
-def COMMAND(as_json: bool) -> None:
+@click.pass_context
+def COMMAND(ctx: click.Context, as_json: bool) -> None:
     """List tags in order of their numbers, with ends, pins and whether they are off."""
+    if ctx.invoked_subcommand is None:
+        _list(as_json=as_json)
+
+
+@COMMAND.command("import", epilog=example("asfound tags import tags.csv --dry-run"))
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@dry_run_option
+@json_option
+def import_(file: Path, dry_run: bool, as_json: bool) -> int:
+    """Bring tags in from a table FILE (CSV); lists in a cell are parted by a semicolon.
+
+    Columns: tag, kind, ends, name, end_a_place, end_a_note, a_base, a_stripe, a_terminal, capped_a and the same for b,
+    size, flow, how_it_sat, route, hazard, condition, goes_with, lookalike, bag, refit_after, refit_before, tagged_on,
+    off_on, state_YYYY_MM_DD, note. Only tag is needed.
+    """
+    from asfound.actions.tags_import import import_tags
+
+    with opened() as archive:
+        return tell_import(import_tags(archive, file, is_dry_run=dry_run), dry_run=dry_run, as_json=as_json)
+
+
+def _list(*, as_json: bool) -> None:
     with opened() as archive:
         tags = sorted(list_tags(archive), key=lambda tag: (sort_key(tag.number), tag.order))
         ends = list_ends(archive)
@@ -45,7 +70,7 @@ def COMMAND(as_json: bool) -> None:
         for row in document:
             marks = " ".join(f"{end['end']}{'*' if end['pinned'] else '-'}" for end in row["ends"])
             line = f"{row['tag']:>5}  {marks:<6} {row['kind']:<14} {row['name'] or '-':<36} {row['state']}"
-            console().print(line.rstrip(), markup=False)
+            console().print(line.rstrip())
         hint = "* pinned, - not pinned" if document else "No tags yet. Add one with: asfound tag 17 --kind hose"
         console().print(hint)
 

@@ -81,7 +81,8 @@ def find_differing_colours(record: Record) -> Iterator[Gap]:
 
 def find_bare_belts(record: Record) -> Iterator[Gap]:
     """Belts without a word on path, direction or slack, when how things sat is noted in this job."""
-    if not any(end.how_it_sat.strip() for end in record.ends):
+    notes = [*(end.how_it_sat for end in record.ends), *(tag.how_it_sat for tag in record.tags)]
+    if not any(note.strip() for note in notes):
         return
     for tag in record.in_order:
         if tag.kind == "belt" and not _is_belt_noted(record, tag):
@@ -95,8 +96,9 @@ def find_bare_belts(record: Record) -> Iterator[Gap]:
 
 
 def _is_belt_noted(record: Record, tag: Tag) -> bool:
-    notes = [record.end(tag, letter).how_it_sat.split() for letter in record.letters(tag)]
-    return bool(tag.flow.strip()) or any(len(words) >= FEWEST_BELT_WORDS for words in notes)
+    notes = [tag.how_it_sat, *(record.end(tag, letter).how_it_sat for letter in record.letters(tag))]
+    is_noted = any(len(words.split()) >= FEWEST_BELT_WORDS for words in notes)
+    return bool(tag.flow.strip()) or tag.tag_id in record.belts_noted or is_noted
 
 
 def _ends(record: Record) -> Iterator[tuple[Tag, EndLetter, TagEnd]]:

@@ -13,7 +13,7 @@ from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from asfound.core.pins.numbering import sort_key
-from asfound.core.words import plain_words
+from asfound.core.words import fold, plain_words
 from asfound.model.tags import ONE_ENDED_KINDS, PLACES_WITHOUT_PICTURE, EndLetter, Tag, TagEnd
 
 _SIDES = frozenset("port starboard left right".split())
@@ -45,7 +45,8 @@ def find_look_alikes(tags: Sequence[Tag], ends: Iterable[TagEnd]) -> list[LookAl
 
     They must have the same size and either share a place, with wires of the same main colour, or have names that
     differ only in a word such as out and back. Things on opposite sides (port and starboard, left and right) of places
-    that are otherwise the same belong together also when nobody wrote their size down.
+    that are otherwise the same belong together also when nobody wrote their size down; so do those of which the person
+    said so.
     """
     by_end = {(end.tag_id, end.end): end for end in ends}
     groups: dict[tuple[Hashable, ...], _Group] = defaultdict(dict)
@@ -85,6 +86,8 @@ def _marks(
     places = tuple(tuple("side" if word in _SIDES else word for word in plain_words(end.place)) for end in ends)
     if len(places) == len(letters) and all("side" in place for place in places):
         yield ("side", tag.kind, size, places), None
+    if tag.look_alike.strip():
+        yield ("said", fold(tag.look_alike.strip())), None
 
 
 def _by_main_colour(group: _Group) -> Iterator[_Group]:
@@ -118,4 +121,4 @@ def _where(key: tuple[Hashable, ...], group: _Group) -> str:
     end = next(iter(group.values()))
     if end is not None:
         return f"at {end.place.strip()}"
-    return "named alike" if key[0] == "name" else "on opposite sides"
+    return {"name": "named alike", "said": "by your word"}.get(str(key[0]), "on opposite sides")

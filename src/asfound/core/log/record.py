@@ -63,6 +63,10 @@ class Record:
         Further numbers that a tag goes by, such as 12x for the second 12.
     settled_numbers : frozenset of str
         Missing numbers that the person said were skipped, never used, or lost with their tape.
+    in_bags : tuple of (int, str)
+        Tag ids with the bags that hold their fasteners, beyond what the tags and the log say.
+    belts_noted : frozenset of int
+        Tags of belts whose path, arrow, direction or slack was written down as such.
     """
 
     tags: tuple[Tag, ...]
@@ -74,6 +78,8 @@ class Record:
     fit_after: tuple[tuple[int, int], ...] = ()
     aliases: tuple[tuple[int, str], ...] = ()
     settled_numbers: frozenset[str] = frozenset()
+    in_bags: tuple[tuple[int, str], ...] = ()
+    belts_noted: frozenset[int] = frozenset()
 
     @cached_property
     def in_order(self) -> list[Tag]:
@@ -164,6 +170,8 @@ class Record:
         for event in self.events:
             if event.kind == "off" and event.bag.strip() and event.tag_id in bags:
                 bags[event.tag_id].add(event.bag.strip())
+        for tag_id, label in self.in_bags:
+            bags[tag_id].add(label.strip())
         return bags
 
     @cached_property

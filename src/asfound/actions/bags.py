@@ -1,0 +1,117 @@
+"""Bags and bins of fasteners: what is in them, whose it is, where they lie, counts out and back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from asfound.actions.archive import Archive
+from asfound.core.words import fold
+from asfound.errors import Misused, NotFound
+from asfound.model.log import Bag
+from asfound.model.tags import Tag
+from asfound.store import bags
+
+BACK_IN_PLACE = "back in place"
+_IN_PLACE = frozenset({BACK_IN_PLACE, "in place", "own hole", "in its own hole", "back in its own hole", "own holes"})
+LONGEST_LABEL = 40
+
+
+@dataclass(frozen=True, slots=True)
+class BagWords:
+    """What a person says of a bag; None leaves a field as it is."""
+
+    name: str | None = None
+    contents: str | None = None
+    place: str | None = None
+    count_out: int | None = None
+    count_back: int | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GroupWords:
+    """What a person says of one sort of fastener in a bag; None leaves a field as it is."""
+
+    what: str
+    thread: str | None = None
+    length_mm: str | None = None
+    across_flats_mm: str | None = None
+    head_mark: str | None = None
+    count_out: int | None = None
+    count_back: int | None = None
+
+
+def read_label(typed: str) -> str:
+    """A bag's label as it is kept, or "back in place" for fasteners that went back into their own holes.
+
+    Raises
+    ------
+    Misused
+        If nothing could stand on a bag so.
+    """
+    label = " ".join(typed.split())
+    if fold(label) in _IN_PLACE:
+        return BACK_IN_PLACE
+    if not label or len(label) > LONGEST_LABEL or not label.isprintable():
+        raise Misused(f'"{label[:20]}" is no label for a bag; write what stands on it, such as B4, or "back in place".')
+    return label
+
+
+def save_bag(
+    archive: Archive,
+    label: str,
+    words: BagWords | None = None,
+    *,
+    groups: Sequence[GroupWords] = (),
+    tags: Sequence[Tag] = (),
+    not_tags: Sequence[Tag] = (),
+) -> Bag:
+    """Write a bag down, or say more of it.
+
+    `tags` are things its fasteners belong to; `not_tags` are such words taken back.
+    """
+    label = read_label(label)
+    if label == BACK_IN_PLACE:
+        raise Misused('"back in place" is no bag: its fasteners are in their own holes; say it with: asfound off 17')
+    with archive.step(f"bag {label} written down"):
+        bag_id = bags.save_bag(archive.store, archive.job.job_id, label)
+        said = _said(words or BagWords())
+        if said:
+            bags.change_bag(archive.store, bag_id, **said)
+        for group in groups:
+            bags.save_group(archive.store, bag_id, **_said(group))
+        for tag in tags:
+            bags.link_tag(archive.store, bag_id, tag.tag_id)
+        for tag in not_tags:
+            bags.unlink_tag(archive.store, bag_id, tag.tag_id)
+    return next(bag for bag in list_bags(archive) if bag.bag_id == bag_id)
+
+
+def count_back(archive: Archive, label: str, count: int, *, group: str = "") -> Bag:
+    """Write down how many pieces were found when a bag was opened again."""
+    bag = get_bag(archive, label)
+    if group:
+        return save_bag(archive, bag.label, groups=[GroupWords(group, count_back=count)])
+    if any(one.count_out is not None for one in bag.groups):
+        names = ", ".join(one.what for one in bag.groups)
+        raise Misused(f"Bag {bag.label} holds several groups; say which is counted with --group: {names}.")
+    return save_bag(archive, bag.label, BagWords(count_back=count))
+
+
+def list_bags(archive: Archive) -> list[Bag]:
+    """Bags in the order in which they were entered."""
+    return bags.list_bags(archive.store, archive.job.job_id)
+
+
+def get_bag(archive: Archive, label: str) -> Bag:
+    """The bag with this label; capitals do not matter."""
+    wanted = fold(read_label(label))
+    for bag in list_bags(archive):
+        if fold(bag.label) == wanted:
+            return bag
+    raise NotFound(f"There is no bag {label}. List them with: asfound bags")
+
+
+def _said(words: BagWords | GroupWords) -> dict[str, object]:
+    return {name: getattr(words, name) for name in words.__slots__ if getattr(words, name) is not None}

@@ -1,0 +1,153 @@
+"""Everything that is said of one thing, gathered for showing: fields in words, and what to know beside them."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from asfound.actions.archive import Archive
+from asfound.core.codes.cautions import cautions_for
+from asfound.core.codes.clock_positions import find_clock
+from asfound.core.codes.colours import WireColour
+from asfound.core.codes.terminals import TerminalReading, compare_ends, explain_terminal
+from asfound.model.tags import Belt, Tag, TagEnd
+from asfound.store import bags, fitting, tags
+
+
+@dataclass(frozen=True)
+class TagCard:
+    """One thing with its ends, bags, belt and rules.
+
+    Attributes
+    ----------
+    label : str
+        Its number as it is typed, with ".2" where several things have it.
+    fit_after, fit_before : tuple of str
+        Names of the things it goes after, and of those that go after it.
+    bags : tuple of str
+        Labels of its bags, or "back in place".
+    """
+
+    tag: Tag
+    label: str
+    ends: tuple[TagEnd, ...]
+    fit_after: tuple[str, ...]
+    fit_before: tuple[str, ...]
+    bags: tuple[str, ...]
+    belt: Belt | None
+
+    @cached_property
+    def fields(self) -> tuple[tuple[str, str], ...]:
+        """(field, value) of all that was said, in the order in which to read it."""
+        tag = self.tag
+        head = [
+            ("kind", "" if tag.kind == "other" else tag.kind),
+            ("name", tag.name),
+            ("size", tag.size),
+            ("flow", tag.flow),
+            ("route", tag.route),
+            ("how it sat", tag.how_it_sat),
+        ]
+        tail = [
+            *(_belt_fields(self.belt) if self.belt else ()),
+            ("hazard", tag.hazard),
+            ("condition", tag.condition),
+            ("goes with", tag.goes_with),
+            ("looks like", tag.look_alike),
+            ("fit after", ", ".join(self.fit_after)),
+            ("fit before", ", ".join(self.fit_before)),
+            ("bag", ", ".join(self.bags)),
+            ("note", tag.note),
+        ]
+        ends = [field for end in self.ends for field in _end_fields(end)]
+        return tuple((name, value) for name, value in (*head, *ends, *tail) if value)
+
+    @cached_property
+    def notes(self) -> tuple[str, ...]:
+        """What to know beside the fields; cautions last."""
+        found = [note for end in self.ends for note in (*_colour_notes(end), *explain_terminal(end.terminal).notes)]
+        if len(self.ends) == 2:
+            found.append(compare_ends(self.ends[0].terminal, self.ends[1].terminal))
+        found += [caution.text for caution in cautions_for([self.tag.hazard], self.tag.kind)]
+        return tuple(dict.fromkeys(filter(None, found)))
+
+
+def read_card(archive: Archive, tag: Tag) -> TagCard:
+    """Gather what is said of one thing."""
+    return read_cards(archive)[tag.tag_id]
+
+
+def read_cards(archive: Archive) -> dict[int, TagCard]:
+    """Gather what is said of every thing of the job, by hidden identity, in the order in which they were entered."""
+    job_id = archive.job.job_id
+    known = {one.tag_id: one for one in tags.list_tags(archive.store, job_id)}
+    counts = Counter(tag.number for tag in known.values())
+    names = {tag_id: short_label(tag, is_repeated=counts[tag.number] > 1) for tag_id, tag in known.items()}
+    after: dict[int, list[str]] = defaultdict(list)
+    before: dict[int, list[str]] = defaultdict(list)
+    for later, earlier in fitting.list_rules(archive.store, job_id):
+        after[later].append(names[earlier])
+        before[earlier].append(names[later])
+    labels = {tag_id: [tag.bag] for tag_id, tag in known.items()}
+    for bag in bags.list_bags(archive.store, job_id):
+        for tag_id in bag.tag_ids:
+            labels[tag_id].append(bag.label)
+    ends, belts = tags.list_ends(archive.store, job_id), tags.list_belts(archive.store, job_id)
+    return {
+        tag_id: TagCard(
+            tag=tag,
+            label=names[tag_id],
+            ends=ends.get(tag_id, ()),
+            fit_after=tuple(after[tag_id]),
+            fit_before=tuple(before[tag_id]),
+            bags=tuple(dict.fromkeys(filter(None, labels[tag_id]))),
+            belt=belts.get(tag_id),
+        )
+        for tag_id, tag in known.items()
+    }
+
+
+def short_label(tag: Tag, *, is_repeated: bool) -> str:
+    """A thing's number as it is typed: "17", or "12.2" where several things have it."""
+    return f"{tag.number}.{tag.order}" if is_repeated else tag.number
+
+
+def colour_of(end: TagEnd) -> WireColour | None:
+    """The colour of an end that could be read; None where it is kept as typed."""
+    return WireColour(end.main, tuple(filter(None, end.stripe.split("/")))) if end.main else None
+
+
+def terminal_of(end: TagEnd) -> TerminalReading:
+    """The mark at an end with its meaning."""
+    return explain_terminal(end.terminal)
+
+
+def _end_fields(end: TagEnd) -> Iterator[tuple[str, str]]:
+    letter, colour, terminal = end.end, colour_of(end), terminal_of(end)
+    words = f"{colour.shown} ({colour.words})" if colour else end.colour
+    capped = {True: f"yes, {end.capped_with}" if end.capped_with else "yes", False: "no, open", None: ""}[end.capped]
+    yield f"end {letter}", end.place
+    said = any(words.position.shown == end.clock for words in find_clock(end.how_it_sat))
+    yield f"sat at {letter}", "; ".join(filter(None, (end.how_it_sat, "" if said else end.clock)))
+    yield f"colour at {letter}", f"{words}, seen in poor light" if words and end.colour_unsure else words
+    yield f"terminal at {letter}", f"{terminal.mark} ({terminal.meaning})" if terminal.meaning else terminal.mark
+    yield f"capped at {letter}", capped
+    yield f"tape at {letter}", "lost" if end.tape_lost else ""
+    yield f"note at {letter}", end.note
+
+
+def _belt_fields(belt: Belt) -> list[tuple[str, str]]:
+    return [
+        ("belt comes off", belt.comes_off),
+        ("belt path", belt.path),
+        ("belt arrow", belt.arrow),
+        ("belt turns", belt.turns),
+        ("belt slack", belt.slack),
+    ]
+
+
+def _colour_notes(end: TagEnd) -> tuple[str, ...]:
+    colour = colour_of(end)
+    return colour.notes if colour else ()

@@ -1,0 +1,76 @@
+"""One thing with all that is known of it, for people and for scripts."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from asfound.actions.tag_card import TagCard, colour_of, terminal_of
+from asfound.cli.json_documents import moment
+from asfound.cli.parts import console
+from asfound.model.tags import TagEnd
+
+
+def print_card(card: TagCard, became: str = "") -> None:
+    """Number and name on the first line, then a field a line; what to know beside them last."""
+    out = console()
+    head = card.tag.name or ("" if card.tag.kind == "other" else card.tag.kind)
+    out.print("  ".join(filter(None, (card.label, head, became))), style="bold")
+    fields = [(name, value) for name, value in card.fields if name != "name"]
+    width = max((len(name) for name, _value in fields), default=0)
+    for name, value in fields:
+        out.print(f"  {name:<{width}}  {value}")
+    for note in card.notes:
+        out.print(f"  {note}", style="dim")
+
+
+def card_document(card: TagCard) -> dict[str, Any]:
+    """`tag --json`: every field, empty ones too."""
+    tag = card.tag
+    return {
+        "tag": tag.number,
+        "order": tag.order,
+        "kind": tag.kind,
+        "name": tag.name,
+        "size": tag.size,
+        "flow": tag.flow,
+        "route": tag.route,
+        "how_it_sat": tag.how_it_sat,
+        "hazard": tag.hazard,
+        "condition": tag.condition,
+        "goes_with": tag.goes_with,
+        "look_alike": tag.look_alike,
+        "note": tag.note,
+        "bags": list(card.bags),
+        "fit_after": list(card.fit_after),
+        "fit_before": list(card.fit_before),
+        "belt": None
+        if card.belt is None
+        else {name: getattr(card.belt, name) for name in ("comes_off", "path", "arrow", "turns", "slack")},
+        "ends": [end_document(end) for end in card.ends],
+        "entered": moment(tag.created_at),
+        "know": list(card.notes),
+    }
+
+
+def end_document(end: TagEnd) -> dict[str, Any]:
+    """One end within `tag --json`."""
+    colour, terminal = colour_of(end), terminal_of(end)
+    return {
+        "end": end.end,
+        "place": end.place,
+        "how_it_sat": end.how_it_sat,
+        "clock": end.clock,
+        "colour": {
+            "shown": end.colour,
+            "main": end.main,
+            "stripe": end.stripe,
+            "iec": colour.iec if colour else "",
+            "words": colour.words if colour else "",
+            "unsure": end.colour_unsure,
+        },
+        "terminal": {"mark": terminal.mark, "meaning": terminal.meaning},
+        "capped": end.capped,
+        "capped_with": end.capped_with,
+        "tape_lost": end.tape_lost,
+        "note": end.note,
+    }

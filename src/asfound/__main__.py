@@ -2,25 +2,52 @@
 
 from __future__ import annotations
 
+import os
+import sys
+from functools import partial
 from pathlib import Path
 
-from asfound.cli.main import run
+from asfound.actions.archive import default_folder, open_archive
+from asfound.tui import first_frame
+from asfound.tui.first_frame import FirstFrame, FirstWords
 
 
-def open_screens(folder: Path | None, job_id: int | None) -> None:
-    """Run the terminal screens over an archive until the person leaves them."""
-    from asfound.actions.archive import open_archive
-    from asfound.tui.archive_service import ArchiveService
-    from asfound.tui.launch import launch
+def open_screens(folder: Path | None, job_id: int | None, *, frame: FirstFrame, words: FirstWords | None) -> None:
+    """Run the terminal screens over an archive until the person leaves them.
 
-    with open_archive(folder, job_id=job_id) as archive:
-        archive.job  # noqa: B018  a job that is missing is said here in one line, before any screen is drawn
-        launch(lambda: ArchiveService(archive))
+    Parameters
+    ----------
+    folder : Path or None
+        Of the archive; None for the usual one.
+    job_id : int or None
+        The job that is meant; None for the one used last.
+    frame : FirstFrame
+        What stands on the terminal already.
+    words : FirstWords or None
+        What it says.
+    """
+    folder = (folder or default_folder()).expanduser().absolute()
+    try:
+        from asfound.tui.archive_service import ArchiveService
+        from asfound.tui.launch import launch
+
+        with open_archive(folder, job_id=job_id) as archive:
+            archive.job  # noqa: B018  a job that is missing is said here in one line, before any screen is drawn
+            words = launch(lambda: ArchiveService(archive), frame, words)
+    finally:
+        frame.clear()
+    if words is not None:
+        first_frame.keep(folder, job_id, words)
 
 
 def start() -> None:
     """Entry point of the `asfound` command."""
-    run(open_screens=open_screens)
+    # Without any word the screens are meant, so the first one is drawn before even the command line is loaded.
+    words = first_frame.load_kept(default_folder().expanduser().absolute(), None) if len(sys.argv) == 1 else None
+    with first_frame.shown(words, os.environ) as frame:
+        from asfound.cli.main import run
+
+        run(open_screens=partial(open_screens, frame=frame, words=words))
 
 
 if __name__ == "__main__":

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from asfound.archive.atomic import save_bytes
 
-CACHE_KINDS = ("preview", "thumb", "features", "scene")
+CACHE_KINDS = ("preview", "thumb", "features", "scene", "screens")
 
 README = """\
 This folder is an archive of photos and clips of a machine that was taken apart, made by asfound.
@@ -59,7 +59,7 @@ class Layout:
         return self.originals / digest[:2] / f"{digest}{suffix}"
 
     def cached(self, kind: str, name: str) -> Path:
-        """Where something made lies; `kind` is one of `CACHE_KINDS`, `name` begins with a digest."""
+        """Where something made lies; `kind` is one of `CACHE_KINDS`, `name` mostly begins with a digest."""
         return self.cache / kind / name[:2] / name
 
 

@@ -22,6 +22,7 @@ from asfound.tui.opening import OpenPictures
 from asfound.tui.service import DumpProgress, FindEntry, Service
 
 if TYPE_CHECKING:
+    from asfound.tui.first_frame import FirstWords
     from asfound.tui.screens.picture import PictureScreen
 
 HOME = "start"
@@ -58,6 +59,8 @@ class ArchiveApp(App[None]):
         Draw only as fast as the terminal answers; off where no terminal does.
     terminal : str
         Name under which the choice of colours is kept.
+    first_words : FirstWords or None
+        What the first screen says until it has looked for itself.
     """
 
     TITLE = "asfound"
@@ -69,7 +72,14 @@ class ArchiveApp(App[None]):
         Binding("question_mark", "help", "help", show=False),
     ]
 
-    def __init__(self, service: Service, *, paced: bool = False, terminal: str = "") -> None:
+    def __init__(
+        self,
+        service: Service,
+        *,
+        paced: bool = False,
+        terminal: str = "",
+        first_words: FirstWords | None = None,
+    ) -> None:
         super().__init__()
         self.register_theme(BENCH)
         self.set_reactive(App.theme, BENCH.name)
@@ -77,6 +87,7 @@ class ArchiveApp(App[None]):
         self.opened = OpenPictures(service)
         self.entries: dict[str, ScreenEntry] = load_entries()
         self.paced = paced
+        self.first_words = first_words
         self.dump_words = ""
         self._dump_stopped = False
         self._terminal = terminal

@@ -4,18 +4,36 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from contextlib import suppress
+from typing import TYPE_CHECKING
 
+from asfound.errors import AsfoundError
+from asfound.tui.first_frame import ENTER_PAGE, FirstFrame, FirstWords
 from asfound.tui.service import Service
 from asfound.tui.terminal import prepare_environment, terminal_key
 
+if TYPE_CHECKING:
+    from textual.driver import Driver
 
-def launch(service_factory: Callable[[], Service]) -> None:
+
+def launch(
+    service_factory: Callable[[], Service], frame: FirstFrame, words: FirstWords | None = None
+) -> FirstWords | None:
     """Run the screens until the person leaves.
 
     Parameters
     ----------
     service_factory : callable
         Opens the archive; called once, before the first screen.
+    frame : FirstFrame
+        What stands on the terminal already.
+    words : FirstWords or None
+        What it says, shown until the first screen has looked for itself.
+
+    Returns
+    -------
+    FirstWords or None
+        What the first screen would say now; None when the archive does not answer any more.
     """
     prepare_environment(os.environ)
     from asfound.tui.app import ArchiveApp
@@ -26,7 +44,29 @@ def launch(service_factory: Callable[[], Service]) -> None:
             if self._driver is not None:
                 self._driver.write("\x1b[?2048l")
 
-    TerminalApp(service_factory(), paced=True, terminal=terminal_key(os.environ)).run()
+    service = service_factory()
+    app = TerminalApp(service, paced=True, terminal=terminal_key(os.environ), first_words=words)
+    if frame.stands:
+        app.driver_class = _without_new_page(app.driver_class, frame)
+    app.run()
+    with suppress(AsfoundError):
+        from asfound.tui.screens.start import first_words
+
+        return first_words(service.summary(), app.entries)
+    return None
+
+
+def _without_new_page(driver: type[Driver], frame: FirstFrame) -> type[Driver]:
+    """The driver, but it goes on with the page that stands there, for a new one would be blank until it is drawn."""
+
+    class SamePage(driver):  # type: ignore[valid-type, misc]
+        def write(self, data: str) -> None:
+            if ENTER_PAGE in data:
+                frame.hand_over()
+                data = data.replace(ENTER_PAGE, "")
+            super().write(data)
+
+    return SamePage
 
 
 def _settle_memory() -> None:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from textual.app import ComposeResult
 from textual.binding import Binding
 
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.first_frame import FirstWords
 from asfound.tui.service import JobSummary
-from asfound.tui.widgets.key_line import Hint
+from asfound.tui.widgets.key_line import HELP, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count, moment_with_year
 
@@ -34,24 +35,34 @@ class StartScreen(ArchiveScreen):
         yield RowList([Column("", 3), Column("", 12), Column("", 20, share=1)], titles=False)
 
     def where(self) -> str:
-        return f"asfound: {self.service.summary().name}"
+        kept = self.archive_app.first_words
+        return kept.title if kept else title_words(self.service.summary())
 
     def hints(self) -> Sequence[Hint]:
         stop = [Hint("x", "x", "stop adding")] if self.archive_app.is_adding else []
-        return [Hint("enter", "enter", "go there"), *stop, Hint("a", "a", "add photos"), Hint("q", "q", "leave")]
+        return [HINTS[0], *stop, *HINTS[1:]]
 
     def reload(self) -> None:
+        kept = self.archive_app.first_words
+        if kept is not None:
+            # What was said last time stands until the screen is drawn; only then is there time to look anew.
+            self._show(kept)
+            self.call_after_refresh(self._look_anew)
+            return
         summary = self.service.summary()
-        rows = [Row("next", ("", "Next step", next_words(summary)))]
-        entries = self.archive_app.entries
-        places = sorted((name for name, entry in entries.items() if entry.key), key=_place)
-        rows += [Row(name, (entries[name].key, entries[name].title, state_words(name, summary))) for name in places]
-        if summary.off:
-            rows.append(Row("refit", ("", "Refit", refit_words(summary))))
-        rows_widget = self.query_one(RowList)
-        rows_widget.set_rows(rows, choose=rows_widget.chosen.key if rows_widget.chosen else "next")
+        self._show(first_words(summary, self.archive_app.entries))
         if not summary.pictures:
             self.say("This job holds no pictures yet. Press a to add the phone's folder.")
+
+    def _look_anew(self) -> None:
+        self.archive_app.first_words = None
+        self.reload()
+        self.refresh_lines()
+
+    def _show(self, words: FirstWords) -> None:
+        rows = [Row(_name_of(row, self.archive_app.entries), row) for row in words.rows]
+        rows_widget = self.query_one(RowList)
+        rows_widget.set_rows(rows, choose=rows_widget.chosen.key if rows_widget.chosen else "next")
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         assert event.row is not None
@@ -73,6 +84,30 @@ class StartScreen(ArchiveScreen):
 
 
 ORDER = ("sort", "spots", "days", "tags", "gaps")
+NEXT, REFIT = "Next step", "Refit"
+HINTS = (Hint("enter", "enter", "go there"), Hint("a", "a", "add photos"), Hint("q", "q", "leave"))
+
+
+def title_words(summary: JobSummary) -> str:
+    """The top line."""
+    return f"asfound: {summary.name}"
+
+
+def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry]) -> FirstWords:
+    """What the whole screen says."""
+    places = sorted((name for name, entry in entries.items() if entry.key), key=_place)
+    rows = [("", NEXT, next_words(summary))]
+    rows += [(entries[name].key, entries[name].title, state_words(name, summary)) for name in places]
+    if summary.off:
+        rows.append(("", REFIT, refit_words(summary)))
+    hints = tuple((hint.shown, hint.words) for hint in (*HINTS, HELP))
+    return FirstWords(title_words(summary), tuple(rows), hints)
+
+
+def _name_of(row: tuple[str, str, str], entries: Mapping[str, ScreenEntry]) -> str:
+    """What a row stands for: "next", "refit" or the name of a screen."""
+    special = {NEXT: "next", REFIT: "refit"}
+    return special.get(row[1]) or next((name for name, entry in entries.items() if entry.title == row[1]), "next")
 
 
 def _place(name: str) -> tuple[int, str]:

@@ -65,6 +65,7 @@ ACTIONS = {
     "cut": lambda s: events.add_event(s, 1, "cut", NOW, NOW, note="it's short now"),
     "drained": lambda s: events.add_event(s, None, "drained", NOW, NOW, job_id=1, what="oil", amount="7.5 l"),
     "struck": lambda s: events.add_event(s, 1, "not so", NOW, NOW, strikes=1),
+    "alias": lambda s: tags.add_alias(s, 1, "17x"),
     "rule": lambda s: fitting.add_rule(s, 2, 1),
     "move": lambda s: fitting.add_move(s, 1, "1", "before", "2"),
     "hold": lambda s: fitting.pass_hold(s, 1, "before lift in", NOW, "yard engineer"),

@@ -80,7 +80,7 @@ def save_bag(
         if said:
             bags.change_bag(archive.store, bag_id, **said)
         for group in groups:
-            bags.save_group(archive.store, bag_id, **_said(group))
+            bags.save_group(archive.store, bag_id, group.what, **_said(group))
         for tag in tags:
             bags.link_tag(archive.store, bag_id, tag.tag_id)
         for tag in not_tags:
@@ -106,12 +106,22 @@ def list_bags(archive: Archive) -> list[Bag]:
 
 def get_bag(archive: Archive, label: str) -> Bag:
     """The bag with this label; capitals do not matter."""
-    wanted = fold(read_label(label))
-    for bag in list_bags(archive):
-        if fold(bag.label) == wanted:
-            return bag
+    found = _find_bag(archive, label)
+    if found is not None:
+        return found
     raise NotFound(f"There is no bag {label}. List them with: asfound bags")
 
 
+def is_known(archive: Archive, label: str) -> bool:
+    """Whether a bag with this label is written down."""
+    return _find_bag(archive, label) is not None
+
+
+def _find_bag(archive: Archive, label: str) -> Bag | None:
+    wanted = fold(read_label(label))
+    return next((bag for bag in list_bags(archive) if fold(bag.label) == wanted), None)
+
+
 def _said(words: BagWords | GroupWords) -> dict[str, object]:
-    return {name: getattr(words, name) for name in words.__slots__ if getattr(words, name) is not None}
+    said = {name: getattr(words, name) for name in words.__slots__ if name != "what"}
+    return {name: value for name, value in said.items() if value is not None}

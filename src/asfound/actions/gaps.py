@@ -1,20 +1,44 @@
-"""What the record lacks, told from everything that is written down."""
+"""What the record lacks, told from everything that is written down, and a person's answers to it."""
 
 from __future__ import annotations
 
-from asfound.actions import log, settings, tag
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from asfound.actions import log, resolve, settings, tag
 from asfound.actions.archive import Archive
 from asfound.core.log import gaps as rules
 from asfound.core.log.record import BagContents, DoubtfulTime, Record, Sighting, Stage
-from asfound.model.log import Gap
+from asfound.core.words import fold
+from asfound.errors import Ambiguous, Misused, NotFound
+from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Picture
-from asfound.store import bags, pins
+from asfound.model.tags import Tag
+from asfound.store import answers, bags, fitting, pins, tags
 from asfound.store.pictures import list_pictures
+
+ONE_END = frozenset({"no second end", "one end", "has one end", "only one end"})
+NEW_TAPE = frozenset({"new tape", "has a tape", "taped", "found"})
+
+
+@dataclass(frozen=True, slots=True)
+class AnsweredGap:
+    """A gap that a person answered, so that it is not shown again."""
+
+    kind: str
+    about: str
+    word: str
 
 
 def find_gaps(archive: Archive) -> list[Gap]:
-    """Gaps, those that can still be mended first."""
-    return archive.kept("gaps", lambda: rules.find_gaps(read_record(archive)))
+    """Gaps that nobody answered; first those that only the machine as it stands can still close."""
+
+    def make() -> list[Gap]:
+        answered = answers.answered_gaps(archive.store, archive.job.job_id)
+        found = rules.find_gaps(read_record(archive))
+        return [gap for gap in found if (str(gap.kind), gap.about) not in answered]
+
+    return archive.kept("gaps", make)
 
 
 def read_record(archive: Archive) -> Record:
@@ -27,26 +51,115 @@ def read_record(archive: Archive) -> Record:
         for pin in pins.list_pins(archive.store, job_id)
     )
     accepted = settings.accepted_times(archive)
+    known_bags = bags.list_bags(archive.store, job_id)
     return Record(
         tags=tuple(tag.list_tags(archive)),
         ends=tuple(end for ends in tag.list_ends(archive).values() for end in ends),
         sightings=sightings,
         events=tuple(log.list_events(archive)),
-        bags=tuple(
-            BagContents(bag.label, bag.contents, bag.count_out, bag.count_back, bag.note)
-            for bag in bags.list_bags(archive.store, job_id)
-        ),
+        bags=tuple(BagContents(bag.label, bag.inside, bag.count_out, bag.count_back, bag.note) for bag in known_bags),
         doubtful_times=tuple(
             DoubtfulTime(picture.file, str(picture.time_doubt), picture.picture_id)
             for picture in pictures.values()
             if picture.time_doubt is not None and picture.picture_id not in accepted
         ),
+        fit_after=tuple(fitting.list_rules(archive.store, job_id)),
+        aliases=tuple(tags.list_aliases(archive.store, job_id)),
+        settled_numbers=frozenset(answers.settled_numbers(archive.store, job_id)),
+        in_bags=tuple((tag_id, bag.label) for bag in known_bags for tag_id in bag.tag_ids),
+        belts_noted=frozenset(tags.list_belts(archive.store, job_id)),
     )
+
+
+def answer_gaps(archive: Archive, about: str, word: str, *, kind: str = "") -> list[Gap]:
+    """Answer what is lacking of a tag ("31"), one end ("31b"), a bag or a missing number; returns what is closed by it.
+
+    "no second end" makes a thing one-ended and "new tape" gives an end its tape back; of a missing number any words say
+    why; anything else is kept as the reason why the gap stays.
+
+    Raises
+    ------
+    NotFound, Ambiguous, Misused
+        If there is no such gap, several kinds of it, or no answer.
+    """
+    if not word.strip():
+        raise Misused(f'Say what is so, such as: asfound gaps answer {about} "no second end"')
+    wanted = [gap for gap in find_gaps(archive) if _is_about(archive, gap, about) and (not kind or gap.kind == kind)]
+    answer = fold(" ".join(word.split()))
+    acting = _fact_of(answer, wanted)
+    if not wanted:
+        raise NotFound(f"Nothing is lacking of {about}{f' ({kind})' if kind else ''}. See what is with: asfound gaps")
+    if acting is None and len({gap.kind for gap in wanted}) > 1:
+        kinds = ", ".join(f'"{found}"' for found in dict.fromkeys(str(gap.kind) for gap in wanted))
+        raise Ambiguous(f"Several things are lacking of {about}; say which with --gap: {kinds}.")
+    before = find_gaps(archive)
+    with archive.step(f'gap of {about} answered: "{word.strip()}"'):
+        for gap in wanted:
+            (acting or _keep)(archive, gap, word.strip())
+    left = find_gaps(archive)
+    return [gap for gap in before if gap not in left]
+
+
+def list_answers(archive: Archive) -> list[AnsweredGap]:
+    """What was answered, in no order that means anything but the same each time."""
+    job_id = archive.job.job_id
+    known = {one.tag_id: one.number for one in tag.list_tags(archive)}
+    found = [
+        AnsweredGap(str(GapKind.NUMBER_MISSING), number, word)
+        for number, word in answers.settled_numbers(archive.store, job_id).items()
+    ]
+    for (kind, about), word in answers.answered_gaps(archive.store, job_id).items():
+        what, name, *end = about.split(" ", 2)
+        shown = known.get(int(name), name) + "".join(end).lower() if what == "tag" else about
+        found.append(AnsweredGap(kind, shown, word))
+    return found
 
 
 def is_closable(archive: Archive, gap: Gap) -> bool:
     """Whether looking at the machine can still close a gap: the thing has not come off yet."""
     return gap.tag_id is None or gap.tag_id not in log.off_times_s(archive)
+
+
+def _is_about(archive: Archive, gap: Gap, about: str) -> bool:
+    if gap.bag is not None:
+        return fold(gap.bag) == fold(about.strip())
+    if gap.tag_id is None:
+        return gap.number == about.strip()
+    for ref in resolve.find_tags(archive, about):
+        if ref.tag.tag_id == gap.tag_id and (ref.end is None or gap.end in (None, ref.end)):
+            return True
+    return False
+
+
+def _fact_of(answer: str, wanted: list[Gap]) -> Callable[[Archive, Gap, str], None] | None:
+    """What an answer changes besides closing the gap; None when it is only a reason."""
+    if answer in ONE_END and any(gap.tag_id for gap in wanted):
+        return _make_one_ended
+    if answer in NEW_TAPE and any(gap.kind is GapKind.TAPE_LOST for gap in wanted):
+        return _give_tape
+    return None
+
+
+def _make_one_ended(archive: Archive, gap: Gap, _word: str) -> None:
+    if gap.tag_id is not None:
+        tag.change_tag(archive, _tag(archive, gap.tag_id), tag.TagWords(ends=1))
+
+
+def _give_tape(archive: Archive, gap: Gap, _word: str) -> None:
+    if gap.tag_id is not None and gap.end is not None and gap.kind is GapKind.TAPE_LOST:
+        tag.change_end(archive, _tag(archive, gap.tag_id), gap.end, tag.EndWords(tape_lost=False))
+
+
+def _keep(archive: Archive, gap: Gap, word: str) -> None:
+    job_id = archive.job.job_id
+    if gap.kind is GapKind.NUMBER_MISSING and gap.number is not None:
+        answers.settle_number(archive.store, job_id, gap.number, word)
+    else:
+        answers.answer_gap(archive.store, job_id, str(gap.kind), gap.about, word)
+
+
+def _tag(archive: Archive, tag_id: int) -> Tag:
+    return tags.get_tag(archive.store, tag_id)
 
 
 def _stage(picture: Picture, off_s: float | None) -> Stage:

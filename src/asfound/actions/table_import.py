@@ -212,12 +212,11 @@ def _account(line: int, taken: Taken | tuple[str, str], before: Described, after
         named, why = taken
         return RowAccount(line, named, "refused", left_out=(why,))
     old, new = before.get(taken.key), after.get(taken.key, {})
+    was: Mapping[str, str] = old or {}
     changes = tuple(
-        f"{name}: {new.get(name) or 'nothing'}"
-        if not (old or {}).get(name)
-        else f"{name}: {old[name]} -> {new.get(name) or 'nothing'}"
-        for name in dict.fromkeys((*(old or {}), *new))
-        if (old or {}).get(name, "") != new.get(name, "")
+        f"{name}: {was[name]} -> {new.get(name) or 'nothing'}" if was.get(name) else f"{name}: {new.get(name)}"
+        for name in dict.fromkeys((*was, *new))
+        if was.get(name, "") != new.get(name, "")
     )
     became: Literal["added", "changed", "same"] = "added" if old is None else "changed" if changes else "same"
     return RowAccount(line, taken.what, became, changes, tuple(taken.left_out))

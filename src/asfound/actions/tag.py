@@ -113,6 +113,13 @@ def renumber_tag(archive: Archive, tag: Tag, number: str) -> Tag:
     return tags.get_tag(archive.store, tag.tag_id)
 
 
+def also_number(archive: Archive, tag: Tag, number: str) -> None:
+    """Let a thing go by another number too, such as 12x for the second thing numbered 12."""
+    number = check_number(archive, number)
+    with archive.step(f"tag {tag.number} also goes by {number}"):
+        tags.add_alias(archive.store, tag.tag_id, number)
+
+
 def remove_tag(archive: Archive, tag: Tag) -> None:
     """Remove a tag with its pins and events; undo brings all of it back."""
     with archive.step(f"tag {tag.number} removed"):

@@ -28,6 +28,8 @@ class TagCard:
         Names of the things it goes after, and of those that go after it.
     bags : tuple of str
         Labels of its bags, or "back in place".
+    also : tuple of str
+        Other numbers that it goes by.
     """
 
     tag: Tag
@@ -37,12 +39,14 @@ class TagCard:
     fit_before: tuple[str, ...]
     bags: tuple[str, ...]
     belt: Belt | None
+    also: tuple[str, ...] = ()
 
     @cached_property
     def fields(self) -> tuple[tuple[str, str], ...]:
         """(field, value) of all that was said, in the order in which to read it."""
         tag = self.tag
         head = [
+            ("also", ", ".join(self.also)),
             ("kind", "" if tag.kind == "other" else tag.kind),
             ("name", tag.name),
             ("size", tag.size),
@@ -94,6 +98,7 @@ def read_cards(archive: Archive) -> dict[int, TagCard]:
     for bag in bags.list_bags(archive.store, job_id):
         for tag_id in bag.tag_ids:
             labels[tag_id].append(bag.label)
+    aliases = tags.list_aliases(archive.store, job_id)
     ends, belts = tags.list_ends(archive.store, job_id), tags.list_belts(archive.store, job_id)
     return {
         tag_id: TagCard(
@@ -104,6 +109,7 @@ def read_cards(archive: Archive) -> dict[int, TagCard]:
             fit_before=tuple(before[tag_id]),
             bags=tuple(dict.fromkeys(filter(None, labels[tag_id]))),
             belt=belts.get(tag_id),
+            also=tuple(number for other, number in aliases if other == tag_id),
         )
         for tag_id, tag in known.items()
     }

@@ -29,6 +29,7 @@ def card_document(card: TagCard) -> dict[str, Any]:
     return {
         "tag": tag.number,
         "order": tag.order,
+        "also": list(card.also),
         "kind": tag.kind,
         "name": tag.name,
         "size": tag.size,

@@ -108,4 +108,15 @@ def pins_document(found: Iterable[Pin | PinProposal], by_id: Mapping[int, Pictur
 
 def gaps_document(gaps: Iterable[Gap]) -> list[dict[str, Any]]:
     """`gaps --json`."""
-    return [{"gap": str(gap.kind), "tag": gap.number, "end": gap.end, "bag": gap.bag, "why": gap.why} for gap in gaps]
+    return [
+        {
+            "gap": str(gap.kind),
+            "tag": gap.number,
+            "end": gap.end,
+            "bag": gap.bag,
+            "why": gap.why,
+            "mendable": gap.mendable,
+            "at_machine": gap.at_machine,
+        }
+        for gap in gaps
+    ]

@@ -25,6 +25,7 @@ PERSON_TABLES = (
     "tag_end",
     "pin",
     "rejection",
+    "alias",
     "fit_rule",
     "belt",
     "event",
@@ -129,6 +130,8 @@ CREATE TABLE tag(
     route TEXT NOT NULL DEFAULT '', how_it_sat TEXT NOT NULL DEFAULT '', hazard TEXT NOT NULL DEFAULT '',
     condition TEXT NOT NULL DEFAULT '', goes_with TEXT NOT NULL DEFAULT '', look_alike TEXT NOT NULL DEFAULT '',
     created_at TEXT NOT NULL, UNIQUE(job_id, number, nth)) STRICT;
+CREATE TABLE alias(
+    tag_id INTEGER NOT NULL REFERENCES tag, number TEXT NOT NULL, PRIMARY KEY(tag_id, number)) STRICT;
 CREATE TABLE tag_end(
     tag_id INTEGER NOT NULL REFERENCES tag, end TEXT NOT NULL CHECK(end IN ('A', 'B')),
     place TEXT NOT NULL DEFAULT '', how_it_sat TEXT NOT NULL DEFAULT '', clock TEXT NOT NULL DEFAULT '',

@@ -68,7 +68,7 @@ def remove_tag(store: Store, tag_id: int) -> None:
     store.run("UPDATE snag SET tag_id = NULL WHERE tag_id = ?", tag_id)
     store.run("DELETE FROM fit_rule WHERE later_id = ? OR earlier_id = ?", tag_id, tag_id)
     store.run("DELETE FROM event WHERE strikes IN (SELECT event_id FROM event WHERE tag_id = ?)", tag_id)
-    for table in ("pin", "rejection", "proposal", "event", "bag_tag", "belt", "tag_end", "tag"):
+    for table in ("pin", "rejection", "proposal", "event", "bag_tag", "belt", "alias", "tag_end", "tag"):
         store.run(f"DELETE FROM {table} WHERE tag_id = ?", tag_id)
 
 
@@ -86,8 +86,12 @@ def list_tags(store: Store, job_id: int) -> list[Tag]:
 
 
 def find_tags_by_number(store: Store, job_id: int, number: str) -> list[Tag]:
-    """Tags with exactly this number, oldest first."""
-    rows = store.rows(f"{_WITH_BAG} WHERE job_id = ? AND number = ? ORDER BY tag_id", job_id, number)
+    """Tags with exactly this number, or that also go by it, oldest first."""
+    rows = store.rows(
+        f"{_WITH_BAG} WHERE job_id = ? AND (number = ? OR tag_id IN (SELECT tag_id FROM alias WHERE number = ?)) "
+        "ORDER BY tag_id",
+        *(job_id, number, number),
+    )
     return [_tag(row) for row in rows]
 
 
@@ -121,8 +125,26 @@ def list_belts(store: Store, job_id: int) -> dict[int, Belt]:
 
 
 def known_numbers(store: Store, job_id: int) -> frozenset[str]:
-    """The numbers in use in a job."""
-    return frozenset(row[0] for row in store.rows("SELECT DISTINCT number FROM tag WHERE job_id = ?", job_id))
+    """The numbers in use in a job, also those that a thing goes by besides its own."""
+    rows = store.rows(
+        "SELECT number FROM tag WHERE job_id = ? "
+        "UNION SELECT alias.number FROM alias JOIN tag USING (tag_id) WHERE job_id = ?",
+        *(job_id, job_id),
+    )
+    return frozenset(row[0] for row in rows)
+
+
+def add_alias(store: Store, tag_id: int, number: str) -> None:
+    """Let a thing go by another number too."""
+    store.run("INSERT OR IGNORE INTO alias(tag_id, number) VALUES (?, ?)", tag_id, number)
+
+
+def list_aliases(store: Store, job_id: int) -> list[tuple[int, str]]:
+    """Other numbers of things as (tag, number), in the order in which they were said."""
+    rows = store.rows(
+        "SELECT tag_id, alias.number FROM alias JOIN tag USING (tag_id) WHERE job_id = ? ORDER BY alias.rowid", job_id
+    )
+    return [(row[0], row[1]) for row in rows]
 
 
 def _renumber(store: Store, tag_id: int, number: str) -> None:

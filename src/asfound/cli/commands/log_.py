@@ -1,43 +1,32 @@
-"""`asfound log`: what came off and went back, in order."""
+"""`asfound log`: what happened, in order, to everything or to one thing."""
 
 from __future__ import annotations
 
 import click
 
-from asfound.actions.log import list_events
+from asfound.actions import log, resolve
 from asfound.actions.tag import list_tags
-from asfound.cli.json_documents import moment
+from asfound.cli.lines import line_document, print_lines
 from asfound.cli.parts import console, example, json_option, opened, print_json
 
 
-@click.command("log", epilog=example("asfound log"))
+@click.command("log", epilog=example("asfound log 17"))
+@click.argument("tag", required=False)
 @json_option
-def COMMAND(as_json: bool) -> None:
-    """Show what came off and what went back, in the order in which it happened."""
+def COMMAND(tag: str | None, as_json: bool) -> None:
+    """Show what happened, in the order in which it did; with TAG the history of that thing.
+
+    No line is ever changed: one that is wrong is taken back by a later one, with: asfound strike LINE
+    """
     with opened() as archive:
-        tags = {tag.tag_id: tag for tag in list_tags(archive)}
-        document = [
-            {
-                "at": moment(event.at),
-                "tag": tags[event.tag_id].number,
-                "name": tags[event.tag_id].name,
-                "event": event.kind,
-                "how": event.how,
-                "bag": event.bag,
-                "note": event.note,
-            }
-            for event in list_events(archive)
-        ]
+        tags = {one.tag_id: one for one in list_tags(archive)}
+        mine = None if tag is None else resolve.get_tag(archive, tag).tag
+        lines = log.list_lines(archive, mine)
         if as_json:
-            print_json(document)
+            print_json([line_document(line, tags) for line in lines])
             return
-        for row in document:
-            parts = [str(row["at"]), f"{row['tag']:>5}", f"{row['event']:<9}", str(row["name"])]
-            parts += [
-                f"({row['how']})" if row["how"] else "",
-                f"bag {row['bag']}" if row["bag"] else "",
-                str(row["note"]),
-            ]
-            console().print("  ".join(part for part in parts if part), markup=False)
-        if not document:
+        print_lines(lines, tags, archive.job.zone)
+        if not lines and mine is not None:
+            console().print(f"Nothing has happened to {mine.number} yet. Write it down with: asfound off {mine.number}")
+        elif not lines:
             console().print("Nothing has come off yet. Write it down with: asfound off 17 --bag 4")

@@ -2,26 +2,33 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 import click
 
 from asfound.actions import log, resolve
-from asfound.cli.parts import console, example, opened
-from asfound.cli.times import TIME
+from asfound.cli.moments import at_option, said_moment
+from asfound.cli.parts import console, errors, example, json_option, opened, print_json
 
 
 @click.command(epilog=example('asfound off 17 --bag 4 --note "clamp rusted through"'))
 @click.argument("tags", nargs=-1, required=True)
-@click.option("--bag", default="", help='The bag its fasteners went to, or "back in place".')
+@click.option("--bag", default="", help='The bag its fasteners went to, or "back in place" (their own holes).')
 @click.option("--note", default="")
-@click.option("--at", type=TIME, help="When, if not now: 2025-10-18 14:30.")
-def COMMAND(tags: tuple[str, ...], bag: str, note: str, at: datetime | None) -> None:
+@at_option
+@json_option
+def COMMAND(tags: tuple[str, ...], bag: str, note: str, at: str | None, as_json: bool) -> None:
     """Write down that TAGS came off, and where their fasteners went."""
+    document = []
     with opened() as archive, archive.step(f"{', '.join(tags)} off"):
-        moment = TIME.in_zone(at, archive.job.zone)
+        moment, is_day_only = said_moment(archive, at)
         # All are looked up before any is written down: what is printed has happened.
         for tag in [resolve.get_tag(archive, words).tag for words in tags]:
-            log.mark_off(archive, tag, bag=bag, note=note, at=moment)
-            where = f", fasteners: {bag if bag == log.BACK_IN_PLACE else f'bag {bag}'}" if bag else ""
-            console().print(f"{tag.number} {tag.name or tag.kind} is off{where}.", markup=False)
+            odd = log.oddity(archive, tag, "off")
+            event = log.mark_off(archive, tag, bag=bag, note=note, at=moment, is_day_only=is_day_only)
+            where = f", fasteners: {event.bag if event.bag == log.BACK_IN_PLACE else f'bag {event.bag}'}"
+            document.append({"tag": tag.number, "order": tag.order, "event": "off", "bag": event.bag})
+            if not as_json:
+                console().print(f"{tag.number} {tag.name or tag.kind} is off{where if event.bag else ''}.")
+            if odd:
+                errors().print(odd)
+        if as_json:
+            print_json(document)

@@ -2,28 +2,37 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 import click
 
 from asfound.actions import log, resolve
-from asfound.cli.parts import console, example, opened
-from asfound.cli.times import TIME
+from asfound.cli.moments import at_option, said_moment
+from asfound.cli.parts import console, errors, example, json_option, opened, print_json
 from asfound.model.log import HOW_REFITTED
 
 
 @click.command(epilog=example('asfound refitted 17 --how "by hand"'))
 @click.argument("tags", nargs=-1, required=True)
 @click.option("--how", type=click.Choice(HOW_REFITTED), help="Fitted is not tight: say which. The latest word counts.")
+@click.option("--by", "by_whom", default="", help="Who checked it.")
 @click.option("--note", default="")
-@click.option("--at", type=TIME, help="When, if not now: 2026-04-26 14:30.")
-def COMMAND(tags: tuple[str, ...], how: str | None, note: str, at: datetime | None) -> None:
+@at_option
+@json_option
+def COMMAND(tags: tuple[str, ...], how: str | None, by_whom: str, note: str, at: str | None, as_json: bool) -> None:
     """Write down that TAGS went back, and how they sit now."""
+    document = []
     with opened() as archive, archive.step(f"{', '.join(tags)} refitted"):
-        moment = TIME.in_zone(at, archive.job.zone)
+        moment, is_day_only = said_moment(archive, at)
         # All are looked up before any is written down: what is printed has happened.
         for tag in [resolve.get_tag(archive, words).tag for words in tags]:
-            log.mark_refitted(archive, tag, how=how or "", note=note, at=moment)
-            console().print(
-                f"{tag.number} {tag.name or tag.kind} is refitted{f', {how}' if how else ''}.", markup=False
+            odd = log.oddity(archive, tag, "refitted")
+            log.mark_refitted(
+                archive, tag, how=how or "", note=note, by_whom=by_whom, at=moment, is_day_only=is_day_only
             )
+            document.append({"tag": tag.number, "order": tag.order, "event": "refitted", "how": how or ""})
+            if not as_json:
+                words = ", ".join(filter(None, (how, f"by {by_whom}" if by_whom else "")))
+                console().print(f"{tag.number} {tag.name or tag.kind} is refitted{f', {words}' if words else ''}.")
+            if odd:
+                errors().print(odd)
+        if as_json:
+            print_json(document)

@@ -67,6 +67,7 @@ def _end_options(command: F) -> F:
 @click.option("--bag", multiple=True, help='Its fasteners are in this bag, or "back in place" (their own holes).')
 @click.option("--note", help="Anything else.")
 @click.option("--another", is_flag=True, help="A second thing with a number that is in use already.")
+@click.option("--also", metavar="NUMBER", help="It goes by this number too, such as 12x for the second 12.")
 @click.option("--renumber", metavar="NUMBER", help="Give the tag another number.")
 @click.option("--remove", is_flag=True, help="Remove the tag with its pins and log; undo brings it back.")
 @json_option
@@ -129,9 +130,11 @@ def _say_more(archive: Archive, tag: Tag, said: dict[str, Any], *, is_new: bool)
         fitting.drop_rule(archive, tag, other)
     for label in said["bag"]:
         quick_line.put_in_bag(archive, tag, label)
+    if said["also"] is not None:
+        actions.also_number(archive, tag, said["also"])
     if said["renumber"] is not None:
         tag = actions.renumber_tag(archive, tag, said["renumber"])
-    changed = changed or any(said[name] for name in ("fit_after", "fit_before", "no_rule", "bag", "renumber"))
+    changed = changed or any(said[name] for name in ("fit_after", "fit_before", "no_rule", "bag", "also", "renumber"))
     colours = (said[f"colour_{letter.lower()}"] for letter in _ENDS)
     asked = [question for colour in colours if colour and (question := actions.colour_question(colour))]
     return tag, changed, list(dict.fromkeys(asked))

@@ -9,6 +9,7 @@ A field that the person never uses is no gap: someone who notes no flow directio
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from asfound.core.log.bag_gaps import find_bags_without_tag, find_groups_without_bag, find_mixed_bags, find_short_bags
 from asfound.core.log.end_gaps import (
@@ -49,6 +50,23 @@ RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
     find_doubtful_times,
 )
 
+AT_MACHINE = frozenset(
+    {
+        GapKind.TIGHT_TOO_SOON,
+        GapKind.NEVER_PHOTOGRAPHED,
+        GapKind.ONE_END,
+        GapKind.ONLY_AFTER,
+        GapKind.NO_PLACE,
+        GapKind.TAPE_LOST,
+        GapKind.NOT_CAPPED,
+        GapKind.NO_FLOW,
+        GapKind.COLOUR_DIFFERS,
+        GapKind.NOTHING_NOTED,
+        GapKind.LOOK_ALIKE,
+    }
+)
+"""Gaps that are closed by looking at the machine, not at the bags, the tapes or the record."""
+
 _KIND_RANK = {kind: rank for rank, kind in enumerate(GapKind)}
 
 
@@ -58,12 +76,22 @@ def find_gaps(record: Record) -> list[Gap]:
     Returns
     -------
     list of Gap
-        What can still be mended first, then by kind in the order of `GapKind`, then in natural order of number, or of
-        bag. Empty when nothing is lacking.
+        What only the machine as it stands can still close first, then what can be mended elsewhere, then what is too
+        late; of each by kind in the order of `GapKind`, then in natural order of number, or of bag. Empty when nothing
+        is lacking.
     """
-    return sorted((gap for rule in RULES for gap in rule(record)), key=_rank)
+    found = (replace(gap, at_machine=gap.mendable and gap.kind in AT_MACHINE) for rule in RULES for gap in rule(record))
+    return sorted(found, key=_rank)
 
 
 def _rank(gap: Gap) -> tuple[object, ...]:
     named = gap.number or gap.bag or ""
-    return not gap.mendable, _KIND_RANK[gap.kind], sort_key(named), gap.tag_id or 0, gap.end or "", gap.why
+    return (
+        not gap.mendable,
+        not gap.at_machine,
+        _KIND_RANK[gap.kind],
+        sort_key(named),
+        gap.tag_id or 0,
+        gap.end or "",
+        gap.why,
+    )

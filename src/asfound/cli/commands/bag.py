@@ -1,0 +1,65 @@
+"""`asfound bag`: what is in a bag, whose it is, where it lies, and its count out and back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from asfound.actions import bags, resolve
+from asfound.actions.bags import BagWords, GroupWords
+from asfound.cli.bag_lists import bag_document, print_bag
+from asfound.cli.parts import example, json_option, opened, print_json
+
+_COUNT = click.IntRange(0, 999_999)
+
+
+@click.command(epilog=example('asfound bag B4 --for 39 --for 40 --contents "lag bolts, nuts, shims" --out 7'))
+@click.argument("label")
+@click.option("--for", "tags", multiple=True, metavar="TAG", help="Its fasteners belong to this thing.")
+@click.option("--not-for", multiple=True, metavar="TAG", help="They do not belong to it after all.")
+@click.option("--name", help="What the bag is called, as on its label.")
+@click.option("--contents", help="What is in it, in your own words.")
+@click.option("--place", help="Where the bag is: bin 3, hook over the bench.")
+@click.option("--group", help="Speak of one sort of fastener in it, such as bolts; a bag can hold several.")
+@click.option("--thread", help="Thread of that group: M10, 3/8-24.")
+@click.option("--length", "length_mm", metavar="MM", help="Length under the head of that group.")
+@click.option("--flats", "across_flats_mm", metavar="MM", help="Across the flats of that group.")
+@click.option("--head", "head_mark", metavar="MARK", help="Head mark of that group: 8.8, three lines.")
+@click.option("--out", "count_out", type=_COUNT, help="Pieces that went in.")
+@click.option("--back", "count_back", type=_COUNT, help="Pieces found when it was opened again.")
+@click.option("--note", help="Anything else.")
+@json_option
+def COMMAND(label: str, tags: tuple[str, ...], not_for: tuple[str, ...], as_json: bool, **said: Any) -> None:
+    """Write down bag LABEL, say more of it, or with nothing else show it.
+
+    Fasteners that went back into their own holes are in no bag: asfound off 17 --bag "back in place"
+    """
+    group = _group(said)
+    with opened() as archive:
+        whole = {name: said[name] for name in ("name", "contents", "place", "note")}
+        if group is None:
+            whole |= {name: said[name] for name in ("count_out", "count_back")}
+        words = BagWords(**whole)
+        is_new = not bags.is_known(archive, label)
+        mine = [resolve.get_tag(archive, number).tag for number in tags]
+        not_mine = [resolve.get_tag(archive, number).tag for number in not_for]
+        if words == BagWords(count_back=said["count_back"]) and said["count_back"] is not None and group is None:
+            bag = bags.count_back(archive, label, said["count_back"])
+        elif words != BagWords() or group or mine or not_mine:
+            bag = bags.save_bag(archive, label, words, groups=[group] if group else [], tags=mine, not_tags=not_mine)
+        else:
+            bag = bags.save_bag(archive, label)
+        if as_json:
+            print_json(bag_document(archive, bag))
+        else:
+            print_bag(archive, bag, "added" if is_new else "")
+
+
+def _group(said: dict[str, Any]) -> GroupWords | None:
+    sizes = {name: said[name] for name in ("thread", "length_mm", "across_flats_mm", "head_mark")}
+    if said["group"] is None:
+        if any(sizes.values()):
+            raise click.UsageError("Say of which fasteners: --group bolts --thread M10")
+        return None
+    return GroupWords(said["group"], **sizes, count_out=said["count_out"], count_back=said["count_back"])

@@ -1,0 +1,49 @@
+"""`asfound drained`: write down a fluid that was let out: what, how much, where it is, how it looked."""
+
+from __future__ import annotations
+
+import click
+
+from asfound.actions import log, resolve
+from asfound.actions.log import Drained
+from asfound.actions.tag import list_tags
+from asfound.cli.lines import line_document, print_lines
+from asfound.cli.moments import at_option, said_moment
+from asfound.cli.parts import console, example, json_option, opened, print_json
+from asfound.core.codes.cautions import cautions_of
+
+
+@click.command(epilog=example('asfound drained "engine oil" "7.5 l" --into C2 --looks "black, sample kept"'))
+@click.argument("what", default="")
+@click.argument("amount", default="")
+@click.option("--into", "container", default="", help="The container it is in.")
+@click.option("--looks", default="", help="How it looked and smelled: colour, water, metal.")
+@click.option("--from", "tag", help="The tag it came out of.")
+@click.option("--note", default="", help="To be used again, or disposed of.")
+@at_option
+@json_option
+def COMMAND(
+    what: str, amount: str, container: str, looks: str, tag: str | None, note: str, at: str | None, as_json: bool
+) -> None:
+    """Write down WHAT was drained and how much; without anything, list what was."""
+    with opened() as archive:
+        tags = {one.tag_id: one for one in list_tags(archive)}
+        if what:
+            moment, _is_day_only = said_moment(archive, at)
+            source = None if tag is None else resolve.get_tag(archive, tag).tag
+            fluid = Drained(what, amount, container, looks, note)
+            lines = [log.write_drained(archive, fluid, tag=source, at=moment)]
+        else:
+            lines = [line for line in log.list_lines(archive) if line.kind == "drained" and not line.is_struck]
+        if as_json:
+            print_json([line_document(line, tags) for line in lines])
+            return
+        print_lines(lines, tags, archive.job.zone)
+        if not lines:
+            console().print(
+                'Nothing was drained yet. Write it down with: asfound drained "engine oil" "7.5 l" --into C2'
+            )
+        elif not what:
+            for caution in cautions_of("drain"):
+                if caution.signal == "NOTICE":
+                    console().print(caution.text, style="dim")

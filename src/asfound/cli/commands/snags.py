@@ -1,0 +1,53 @@
+"""`asfound snags`: what is still to be done, bought or decided; bring a table of snags in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from asfound.actions import bags, snags
+from asfound.actions.tag import list_tags
+from asfound.cli.bag_lists import snag_document, snag_line
+from asfound.cli.imports import dry_run_option, tell_import
+from asfound.cli.parts import console, example, json_option, opened, print_json
+
+
+@click.group(invoke_without_command=True, epilog=example("asfound snags --to-buy"))
+@click.option("--all", "show_all", is_flag=True, help="Closed ones too.")
+@click.option("--to-buy", is_flag=True, help="The shopping list: what is to be bought, and what for.")
+@json_option
+@click.pass_context
+def COMMAND(ctx: click.Context, show_all: bool, to_buy: bool, as_json: bool) -> None:
+    """List the snags that are still open, oldest first."""
+    if ctx.invoked_subcommand is not None:
+        return
+    with opened() as archive:
+        tags = {one.tag_id: one for one in list_tags(archive)}
+        found = snags.shopping_list(archive) if to_buy else snags.list_snags(archive)
+        found = [snag for snag in found if show_all or snag.is_open]
+        if as_json:
+            by_id = {one.bag_id: one for one in bags.list_bags(archive)}
+            print_json([snag_document(archive, snag, tags, by_id) for snag in found])
+            return
+        for snag in found:
+            tag = tags.get(snag.tag_id or 0)
+            shopping = f"{snag.buy}  (snag {snag.label}{f', for {tag.number}' if tag else ''}: {snag.what})"
+            console().print(shopping if to_buy else snag_line(snag, tags, archive.job.zone))
+        if not found:
+            console().print("Nothing to buy." if to_buy else "No open snags are written down.")
+
+
+@COMMAND.command("import", epilog=example("asfound snags import snags.csv --dry-run"))
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@dry_run_option
+@json_option
+def import_(file: Path, dry_run: bool, as_json: bool) -> int:
+    """Bring snags in from a table FILE (CSV).
+
+    Columns: snag, found_on, tag, bag, place, what, buy, state (open or closed). Only snag and what are needed.
+    """
+    from asfound.actions.snags_import import import_snags
+
+    with opened() as archive:
+        return tell_import(import_snags(archive, file, is_dry_run=dry_run), dry_run=dry_run, as_json=as_json)

@@ -1,0 +1,58 @@
+"""Lines of the log, for people and for scripts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from asfound.cli.json_documents import moment
+from asfound.cli.moments import day_or_minute
+from asfound.cli.parts import console
+from asfound.model.log import NOT_SO, LogLine
+from asfound.model.tags import Tag
+
+
+def print_lines(lines: Iterable[LogLine], tags: Mapping[int, Tag], zone: str) -> None:
+    """A line each: its number, when, which thing, what happened."""
+    for line in lines:
+        tag = tags.get(line.tag_id or 0)
+        number = "" if tag is None else f"{tag.number}{line.end.lower()}"
+        happened = f"takes line {line.strikes} back" if line.kind == NOT_SO else line.kind
+        when = day_or_minute(line.at, zone, is_day_only=line.is_day_only)
+        words = "  ".join(filter(None, (tag.name if tag else "", *line_words(line))))
+        struck = "  [not so]" if line.is_struck else ""
+        console().print(f"{line.event_id:>4}  {when}  {number:>5}  {happened:<9}  {words}{struck}".rstrip())
+
+
+def line_words(line: LogLine) -> list[str]:
+    """What a line says besides the thing and the event."""
+    bag = line.bag if line.bag == "back in place" or not line.bag else f"bag {line.bag}"
+    fluid = " ".join(filter(None, (line.amount, line.what)))
+    into = f"into {line.container}" if line.container else ""
+    by = f"by {line.by_whom}" if line.by_whom else ""
+    return [part for part in (line.how, fluid, into, line.looks, bag, by, line.note) if part]
+
+
+def line_document(line: LogLine, tags: Mapping[int, Tag]) -> dict[str, Any]:
+    """A line of `log --json`."""
+    tag = tags.get(line.tag_id or 0)
+    return {
+        "line": line.event_id,
+        "at": moment(line.at),
+        "day_only": line.is_day_only,
+        "tag": None if tag is None else tag.number,
+        "order": None if tag is None else tag.order,
+        "end": line.end or None,
+        "name": "" if tag is None else tag.name,
+        "event": line.kind,
+        "how": line.how,
+        "bag": line.bag,
+        "what": line.what,
+        "amount": line.amount,
+        "container": line.container,
+        "looks": line.looks,
+        "by": line.by_whom,
+        "note": line.note,
+        "strikes": line.strikes,
+        "struck": line.is_struck,
+    }

@@ -43,14 +43,20 @@ def compare(archive: Archive, before: Picture, after: Picture) -> ComparedPictur
     return ComparedPictures(before, after, comparison)
 
 
-def _likeness(archive: Archive, before: Picture, after: Picture) -> Likeness:
-    """From `before` to `after`: as written down by the last sort, else worked out now."""
+def stored_likeness(archive: Archive, before: Picture, after: Picture) -> Likeness | None:
+    """From `before` to `after` as written down by the last sort; None when it did not compare them."""
     a, b = before.picture_id, after.picture_id
     stored = matching.load_likenesses(archive, (a, b)).get((min(a, b), max(a, b)))
+    return stored if stored is None or a < b else stored.reversed()
+
+
+def _likeness(archive: Archive, before: Picture, after: Picture) -> Likeness:
+    """From `before` to `after`: as written down by the last sort, else worked out now."""
+    stored = stored_likeness(archive, before, after)
     if stored is None:
         first, second = matching.scene_pictures(archive, [before, after])
         return verify_pair(first.features, second.features)
-    return stored if a < b else stored.reversed()
+    return stored
 
 
 def _scene(archive: Archive, before: Picture, after: Picture) -> Scene | None:

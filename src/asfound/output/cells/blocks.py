@@ -14,9 +14,29 @@ QUADRANTS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 
 HALF = "▀"
 
+
+def _sextants() -> str:
+    """Character for each set of inked sixths, bits in reading order.
+
+    The block of sextants (Unicode 13, from U+1FB00) leaves out the sets that are characters of their own already:
+    nothing, the left half, the right half, all.
+    """
+    own = {0: " ", 0b010101: "▌", 0b101010: "▐", 0b111111: "█"}
+    left_out = sorted(own)
+    return "".join(own.get(bits) or chr(0x1FB00 + bits - sum(one <= bits for one in left_out)) for bits in range(64))
+
+
+SEXTANTS = _sextants()
+
+
+def _splits(parts: int) -> NDArray[np.float32]:
+    """One of each pair of complementary ways to split the parts of a cell in two, the undivided one left out."""
+    return np.array([[(index >> bit) & 1 for bit in range(parts)] for index in range(1, 2 ** (parts - 1))], np.float32)
+
+
 _QUADRANT_CODES = np.array([ord(character) for character in QUADRANTS], dtype=np.uint32)
-_SETS = np.array([[(index >> bit) & 1 for bit in range(4)] for index in range(1, 8)], dtype=np.float32)
-"""One of each pair of complementary ways to split four quarters in two, the undivided one left out."""
+_SEXTANT_CODES = np.array([ord(character) for character in SEXTANTS], dtype=np.uint32)
+_QUADRANT_SPLITS, _SEXTANT_SPLITS = _splits(4), _splits(6)
 
 
 @dataclass(eq=False)
@@ -99,34 +119,48 @@ def fit_quadrants(pixels_rgb: RGBImage, flat: float = 18.0) -> Cells:
     flat : float
         A cell whose split would gain less than this mean squared error is drawn in one colour, which costs fewer bytes.
     """
+    return _fit(pixels_rgb, 2, _QUADRANT_SPLITS, _QUADRANT_CODES, flat)
+
+
+def fit_sextants(pixels_rgb: RGBImage, flat: float = 18.0) -> Cells:
+    """The same for blocks of 2 x 3 pixels and their 32 splits; only for terminals that draw these characters.
+
+    Parameters
+    ----------
+    pixels_rgb : ndarray of shape (3 * rows, 2 * columns, 3), uint8
+    """
+    return _fit(pixels_rgb, 3, _SEXTANT_SPLITS, _SEXTANT_CODES, flat)
+
+
+def _fit(pixels_rgb: RGBImage, down: int, splits: NDArray[np.float32], codes: NDArray[np.uint32], flat: float) -> Cells:
     height, width = pixels_rgb.shape[:2]
-    rows, columns = height // 2, width // 2
-    quarters = (
-        pixels_rgb[: rows * 2, : columns * 2]
-        .reshape(rows, 2, columns, 2, 3)
+    rows, columns, parts = height // down, width // 2, 2 * down
+    blocks = (
+        pixels_rgb[: rows * down, : columns * 2]
+        .reshape(rows, down, columns, 2, 3)
         .transpose(0, 2, 1, 3, 4)
-        .reshape(rows * columns, 4, 3)
+        .reshape(rows * columns, parts, 3)
         .astype(np.float32)
     )
-    total = quarters.sum(axis=1)
-    inked = np.einsum("sq,nqc->snc", _SETS, quarters, optimize=True)
-    count = _SETS.sum(axis=1)[:, None]
-    score = (inked**2).sum(axis=2) / count + ((total[None] - inked) ** 2).sum(axis=2) / (4 - count)
+    total = blocks.sum(axis=1)
+    inked = np.einsum("sq,nqc->snc", splits, blocks, optimize=True)
+    count = splits.sum(axis=1)[:, None]
+    score = (inked**2).sum(axis=2) / count + ((total[None] - inked) ** 2).sum(axis=2) / (parts - count)
     best = score.argmax(axis=0)
     every = np.arange(best.size)
-    gain = (score[best, every] - (total**2).sum(axis=1) / 4) / 4
+    gain = (score[best, every] - (total**2).sum(axis=1) / parts) / parts
     side = inked[best, every]
     number = count[best, 0][:, None]
     ink = side / number
-    paper = (total - side) / (4 - number)
+    paper = (total - side) / (parts - number)
     one = gain < flat
-    mean = total[one] / 4
+    mean = total[one] / parts
     ink[one] = mean
     paper[one] = mean
-    codes = _QUADRANT_CODES[best + 1]
-    codes[one] = ord(" ")
+    drawn = codes[best + 1]
+    drawn[one] = ord(" ")
     return Cells(
-        codes.reshape(rows, columns),
+        drawn.reshape(rows, columns),
         np.round(ink).astype(np.uint8).reshape(rows, columns, 3),
         np.round(paper).astype(np.uint8).reshape(rows, columns, 3),
     )

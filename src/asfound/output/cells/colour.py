@@ -22,5 +22,16 @@ class Colour(StrEnum):
 class Glyphs(StrEnum):
     """The characters to draw with."""
 
+    SEXTANTS = "sextants"
     QUADRANTS = "quadrants"
     HALVES = "half blocks"
+
+    @property
+    def across(self) -> int:
+        """Pixels side by side in a cell."""
+        return 1 if self is Glyphs.HALVES else 2
+
+    @property
+    def down(self) -> int:
+        """Pixels one above the other in a cell."""
+        return 3 if self is Glyphs.SEXTANTS else 2

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from asfound.output.cells.blocks import Cells, fit_halves, fit_quadrants
+from asfound.output.cells.blocks import Cells, fit_halves, fit_quadrants, fit_sextants
 from asfound.output.cells.colour import Glyphs
 from asfound.output.cells.labels import CROSSHAIR, MARGIN, Label, PinMark, place_labels
 from asfound.output.cells.pyramid import Pyramid, lift_shadows, sharpen
@@ -29,20 +29,22 @@ def draw_picture(
     lifted : bool
         Brighten dark corners.
     """
-    across = 2 if glyphs is Glyphs.QUADRANTS else 1
+    across, down = glyphs.across, glyphs.down
     pixels = pyramid.sample(
         view.left,
         view.top,
         view.px_per_column / across,
-        view.px_per_row / 2,
+        view.px_per_row / down,
         view.columns * across,
-        view.rows * 2,
+        view.rows * down,
     )
     if lifted:
         pixels = lift_shadows(pixels)
     if sharp > 0:
         pixels = sharpen(pixels, sharp, 0.8 if sharp < 0.9 else 1.0)
-    return fit_quadrants(pixels) if glyphs is Glyphs.QUADRANTS else fit_halves(pixels)
+    if glyphs is Glyphs.HALVES:
+        return fit_halves(pixels)
+    return fit_sextants(pixels) if glyphs is Glyphs.SEXTANTS else fit_quadrants(pixels)
 
 
 def draw_marks(

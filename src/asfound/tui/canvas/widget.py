@@ -77,8 +77,9 @@ class Canvas(Widget, can_focus=True):
         "S": "sharpen: usual, strong, off",
         "V": "lift the shadows",
         "c": "colours: true, 256, grey",
-        "C": "characters: quadrants, half blocks",
-        "mouse": "click puts the crosshair, drag pans, the wheel zooms",
+        "C": "characters: choose what this terminal draws best",
+        "mouse": "click puts the crosshair, drag pans, the wheel zooms; drag a pin's number to move the pin; "
+        "after b, drag draws the box",
     }
 
     class CrosshairMoved(Message):
@@ -104,6 +105,15 @@ class Canvas(Widget, can_focus=True):
         def __init__(self, canvas: Canvas, mark: PinMark) -> None:
             self.mark = mark
             super().__init__(canvas)
+
+    class PinDragged(PinClicked):
+        """A pin's number was dragged; the crosshair stands where it was let go."""
+
+    class LookChosen(CrosshairMoved):
+        """A person chose other colours for this terminal."""
+
+    class CardWanted(Message):
+        """A person wants to choose the characters that pictures are drawn with."""
 
     class Told(Message):
         """Something a person should read once."""
@@ -145,6 +155,7 @@ class Canvas(Widget, can_focus=True):
         self._cells: Cells | None = None
         self._strips: dict[int, Strip] = {}
         self._pressed_at: tuple[int, int] | None = None
+        self._grabbed: PinMark | None = None
         self._dragged = False
         self._moved_at = 0.0
         self._asks_after_paint = False
@@ -307,18 +318,24 @@ class Canvas(Widget, can_focus=True):
     def action_colours(self) -> None:
         self.colour = self.colour.after()
         self.post_message(self.Told(f"Colours: {self.shown_colour}."))
+        self.post_message(self.LookChosen(self))
         self._redraw()
 
     def action_glyphs(self) -> None:
-        self.glyphs = Glyphs.HALVES if self.glyphs is Glyphs.QUADRANTS else Glyphs.QUADRANTS
-        self.post_message(self.Told(f"Drawn in {self.glyphs}."))
-        self._redraw()
+        self.post_message(self.CardWanted())
+
+    def draw_with(self, glyphs: Glyphs) -> None:
+        """Draw with other characters from now on."""
+        if glyphs is not self.glyphs:
+            self.glyphs = glyphs
+            self._redraw()
 
     # Mouse
 
     def on_mouse_down(self, event: events.MouseDown) -> None:
         if event.button == 1 and self.view is not None:
             self._pressed_at = (event.x, event.y)
+            self._grabbed = self._mark_at(event.x, event.y)
             self._dragged = False
             self.capture_mouse()
             event.stop()
@@ -329,9 +346,14 @@ class Canvas(Widget, can_focus=True):
             return
         across, down = self._pressed_at[0] - event.x, self._pressed_at[1] - event.y
         if across or down:
+            if self.corner is not None and not self._dragged:
+                self.corner = view.px_at(*self._pressed_at)
             self._dragged = True
             self._pressed_at = (event.x, event.y)
-            self.look_at(view.pan(across, down))
+            if self.corner is not None or self._grabbed is not None:
+                self.put_crosshair(*view.px_at(event.x, event.y), follow=False)
+            else:
+                self.look_at(view.pan(across, down))
         event.stop()
 
     def on_mouse_up(self, event: events.MouseUp) -> None:
@@ -340,14 +362,25 @@ class Canvas(Widget, can_focus=True):
         self._pressed_at = None
         self.release_mouse()
         event.stop()
-        if self._dragged or self.view is None:
+        grabbed, self._grabbed = self._grabbed, None
+        if self.view is None:
             return
-        for label in reversed(self.labels):
-            if label.row == event.y and label.column <= event.x < label.column + len(label.text):
-                self.post_message(self.PinClicked(self, label.mark))
-                return
-        if self.with_crosshair:
+        if self._dragged:
+            if self.corner is not None:
+                self.action_corner()
+            elif grabbed is not None:
+                self.post_message(self.PinDragged(self, grabbed))
+        elif grabbed is not None:
+            self.post_message(self.PinClicked(self, grabbed))
+        elif self.with_crosshair:
             self.put_crosshair(*self.view.px_at(event.x, event.y), follow=False)
+
+    def _mark_at(self, column: int, row: int) -> PinMark | None:
+        """The pin whose number stands on a cell."""
+        for label in reversed(self.labels):
+            if label.row == row and label.column <= column < label.column + len(label.text):
+                return label.mark
+        return None
 
     def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
         self._wheel(event, 1)

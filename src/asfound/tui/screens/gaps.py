@@ -7,18 +7,24 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
-from asfound.tui.base import ArchiveScreen
+from asfound.model.tags import EndLetter
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.list_screen import NARROW, ListScreen
 from asfound.tui.service import GapEntry
-from asfound.tui.widgets.key_line import Hint
+from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count
 
 
-class GapsScreen(ArchiveScreen):
+class GapsScreen(ListScreen):
     ABOUT = "What the record lacks. A filled mark ● can still be closed by looking at the machine; ○ cannot any more."
-    KEY_WORDS = {"enter": "go to the picture or the tag", "f": "only gaps that can still be closed, and back"}
+    KEY_WORDS = {
+        "enter": "go to where it is mended: the picture, the tag or the spot",
+        "f": "only gaps that can still be closed, and back",
+        **NARROW,
+    }
     BINDINGS = [Binding("f", "filter", "can be closed", show=False)]
+    DETAIL_ROWS = 4
 
     def __init__(self) -> None:
         super().__init__()
@@ -27,16 +33,17 @@ class GapsScreen(ArchiveScreen):
 
     def body(self) -> ComposeResult:
         yield RowList(
-            [Column("", 1), Column("What", 18), Column("For", 8), Column("Why", 20, share=1)],
-            empty="Nothing is lacking.",
+            [Column("", 1), Column("What", 20), Column("For", 8), Column("Why", 20, share=1)],
+            empty="Nothing is lacking.\nNew gaps appear here as photos, tags and the log grow.",
         )
+        yield self.detail_line()
 
-    def where(self) -> str:
+    def name_of_list(self) -> str:
         return "Gaps that can still be closed" if self.only_closable else "Gaps"
 
     def hints(self) -> Sequence[Hint]:
-        words = "all gaps" if self.only_closable else "can be closed"
-        return [Hint("enter", "enter", "go there"), Hint("f", "f", words), Hint("escape", "esc", "back")]
+        words = "all gaps" if self.only_closable else "closable only"
+        return [Hint("enter", "enter", "mend it"), Hint("f", "f", words), Hint("slash", "/", "narrow"), ESCAPE]
 
     def reload(self) -> None:
         entries = self.entries = self.service.gaps()
@@ -44,13 +51,34 @@ class GapsScreen(ArchiveScreen):
         for index, entry in enumerate(entries):
             if self.only_closable and not entry.closable:
                 continue
-            gap = entry.gap
-            subject = f"{gap.number}{gap.end or ''}" if gap.number else (f"bag {gap.bag}" if gap.bag else "")
-            rows.append(Row(index, ("●" if entry.closable else "○", str(gap.kind), subject, gap.why)))
-        self.query_one(RowList).set_rows(rows)
+            rows.append(
+                Row(
+                    index,
+                    ("●" if entry.closable else "○", str(entry.gap.kind), self.subject(entry), entry.gap.why),
+                )
+            )
+        self.list_rows.set_rows(rows)
         closable = sum(entry.closable for entry in entries)
         if entries:
             self.say(f"● {count(closable, 'gap')} can still be closed   ○ {len(entries) - closable} cannot any more")
+
+    def subject(self, entry: GapEntry) -> str:
+        """What a gap is about, told apart from others of the same number."""
+        gap = entry.gap
+        if gap.tag_id is not None:
+            return f"{self.service.card(gap.tag_id).label}{gap.end or ''}"
+        return gap.number or (f"bag {gap.bag}" if gap.bag else "")
+
+    @property
+    def chosen(self) -> GapEntry | None:
+        row = self.list_rows.chosen
+        return self.entries[int(str(row.key))] if row is not None else None
+
+    def detail(self) -> str:
+        entry = self.chosen
+        if entry is None:
+            return ""
+        return f"{self.subject(entry)}: {entry.gap.why}".removeprefix(": ")
 
     def action_filter(self) -> None:
         self.only_closable = not self.only_closable
@@ -58,16 +86,21 @@ class GapsScreen(ArchiveScreen):
         self.refresh_lines()
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
-        assert event.row is not None
-        gap = self.entries[int(str(event.row.key))].gap
+        entry = self.chosen
+        assert entry is not None
+        gap = entry.gap
         if gap.picture_id is not None:
             self.archive_app.show_picture(gap.picture_id)
+        elif gap.tag_id is not None:
+            ends: tuple[EndLetter, ...] = (gap.end,) if gap.end else ("A", "B")
+            found = [one for end in ends if (one := self.service.find_end(gap.tag_id, end)) is not None]
+            # Of both ends, the one that has a picture shows where the other is to be looked for.
+            with_picture = [one for one in found if one.pins]
+            self.show_found(gap.number or "", next(iter(with_picture or found), None))
+        elif gap.bag and "bags" in self.archive_app.entries:
+            self.archive_app.go("bags")
         elif gap.number:
-            found = self.service.find(f"{gap.number}{gap.end or ''}")
-            if found:
-                self.show_found(gap.number, found[0])
-            else:
-                self.say(f"{gap.why}. There is no picture to show.")
+            self.open_number_box(gap.number)
         else:
             self.say(gap.why)
 

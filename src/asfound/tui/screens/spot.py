@@ -1,52 +1,82 @@
-"""One spot: its pictures in order of time."""
+"""One spot: its pictures in order of time, and what to do when one of them does not belong."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from textual.binding import Binding
 
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.mending import SpotMending
+from asfound.tui.screens.choose_spot import Choice, ChooseSpotScreen
 from asfound.tui.screens.pictures import PicturesScreen, sheet_items
 from asfound.tui.widgets.contact_sheet import ContactSheet
-from asfound.tui.widgets.key_line import Hint
+from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import count, spot_words
 
 
-class SpotScreen(PicturesScreen):
-    ABOUT = "The pictures of one place on the machine. Enter opens one, x lays before and after over each other."
+class SpotScreen(SpotMending, PicturesScreen):
+    ABOUT = (
+        "The pictures of one place on the machine. Enter opens one, x lays before and after over each other. "
+        "A picture that does not belong here: f says where it does; space marks several first."
+    )
     KEY_WORDS = {
         "arrows or h j k l": "choose a picture",
         "enter": "open it",
         "x": "before and after",
-        "c": "calls the spot something",
+        "space": "mark a picture, or not any more",
+        "f": "the marked pictures (or the chosen one) belong elsewhere: another spot, a new one, none",
+        "w": "this spot and another are one: join them",
+        "r or c": "call the spot something",
+        "u": "takes the last step back",
     }
-    BINDINGS = [Binding("x", "pairs", "before and after", show=False), Binding("c", "name", "call it", show=False)]
+    BINDINGS = [
+        Binding("x", "pairs", "before and after", show=False),
+        Binding("c,r", "name", "call it", show=False),
+        Binding("space", "mark", "mark", show=False),
+        Binding("f", "elsewhere", "belongs elsewhere", show=False),
+        Binding("w", "join", "join", show=False),
+    ]
 
     def __init__(self, spot_id: int, words: str = "") -> None:
         super().__init__("", ())
         self.spot_id = spot_id
         self.first_words = words
+        self.marked: set[int] = set()
 
     def where(self) -> str:
         entry = self.service.spot(self.spot_id)
         numbers = f", tags {' '.join(entry.numbers)}" if entry.numbers else ""
-        return f"{spot_words(entry.spot)}: {count(len(entry.spot.picture_ids), 'picture')}{numbers}"
+        marked = f"{len(self.marked)} marked of " if self.marked else ""
+        return f"{spot_words(entry.spot)}: {marked}{count(len(entry.spot.picture_ids), 'picture')}{numbers}"
 
     def hints(self) -> Sequence[Hint]:
         pairs = self.service.spot(self.spot_id).pairs
         pair_hint = [Hint("x", "x", "before and after")] if pairs else []
-        return [Hint("enter", "enter", "open"), *pair_hint, Hint("c", "c", "call it"), Hint("escape", "esc", "back")]
+        return [
+            Hint("enter", "enter", "open"),
+            *pair_hint,
+            Hint("f", "f", "elsewhere"),
+            Hint("r", "r", "call it"),
+            Hint("space", "space", "mark"),
+            Hint("w", "w", "join with"),
+            Hint("u", "u", "undo"),
+            ESCAPE,
+        ]
 
     def reload(self) -> None:
         entry = self.service.spot(self.spot_id)
         self.picture_ids = entry.spot.picture_ids
-        self.query_one(ContactSheet).set_items(sheet_items(self.service, self.picture_ids))
+        self.marked &= set(self.picture_ids)
+        items = sheet_items(self.service, self.picture_ids)
+        items = [replace(one, words=f"■ {one.words}") if one.picture_id in self.marked else one for one in items]
+        self.query_one(ContactSheet).set_items(items)
         if self.first_words:
             self.say(self.first_words)
             self.first_words = ""
-        elif entry.numbers_without_picture:
-            self.say(f"Without a picture: {' '.join(entry.numbers_without_picture)}")
+        elif not self.picture_ids:
+            self.say("No pictures are left here. esc goes back; u takes the last step back.")
 
     def action_pairs(self) -> None:
         if self.service.spot(self.spot_id).pairs:
@@ -54,12 +84,31 @@ class SpotScreen(PicturesScreen):
         else:
             self.say("No before and after is known here yet. It needs pictures from both sides of a removal.")
 
-    def action_name(self) -> None:
-        spot = self.service.spot(self.spot_id).spot
-        self.ask("Call this spot", self._give_name, words=spot.name)
+    def action_mark(self) -> None:
+        chosen = self.query_one(ContactSheet).chosen
+        if chosen is not None:
+            self.marked ^= {chosen.picture_id}
+            self.reload()
+            self.refresh_lines()
+            self.query_one(ContactSheet).action_move(1, 0)
 
-    def _give_name(self, words: str) -> None:
-        self.act(lambda: self.service.name_spot(self.spot_id, words), f"Named {words}. u takes it back.")
+    def action_elsewhere(self) -> None:
+        chosen = self.query_one(ContactSheet).chosen
+        wanted = sorted(self.marked) or ([chosen.picture_id] if chosen else [])
+        if wanted:
+            self.ask_where_they_belong(wanted, self.spot_id)
+
+    def action_join(self) -> None:
+        words = f"{self.spot_name(self.spot_id)} is one spot with"
+        self.app.push_screen(ChooseSpotScreen(words, self._join, but=self.spot_id, with_others=False))
+
+    def _join(self, choice: Choice) -> None:
+        other = int(choice)
+        words = f"{self.spot_name(other)} is joined to {self.spot_name(self.spot_id)}. u takes it back."
+        self.act(lambda: self.service.join_spots(self.spot_id, other), words)
+
+    def action_name(self) -> None:
+        self.ask_for_name(self.spot_id)
 
 
 SCREEN = ScreenEntry("", "Spot", SpotScreen, SpotScreen.ABOUT)

@@ -12,23 +12,36 @@ from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.message import Message
 
-from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.widgets.key_line import Hint
+from asfound.tui.list_screen import NARROW, ListScreen
+from asfound.tui.mending import SpotMending
+from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
-from asfound.tui.words import day_words, spot_words
+from asfound.tui.words import moment_words, spot_words
 
 if TYPE_CHECKING:
     from asfound.output.cells.pyramid import Pyramid
 
 PREVIEW_FROM_WIDTH = 76
+FIRST_SEEN, BY_NAME, MOST_PICTURES = "in the order first seen", "by name", "most pictures first"
+ORDERS = (FIRST_SEEN, BY_NAME, MOST_PICTURES)
 
 
-class SpotsScreen(ArchiveScreen):
+class SpotsScreen(ListScreen, SpotMending):
     ABOUT = "Places on the machine, in the order they were first photographed. Enter shows a spot's pictures."
-    KEY_WORDS = {"enter": "the pictures of the spot", "x": "before and after", "c": "calls the spot something"}
-    BINDINGS = [Binding("c", "name", "call it", show=False), Binding("x", "pairs", "before and after", show=False)]
+    KEY_WORDS = {
+        "enter": "the pictures of the spot",
+        "x": "before and after",
+        "r or c": "call the spot something",
+        "o": "order: first seen, by name, most pictures",
+        **NARROW,
+    }
+    BINDINGS = [
+        Binding("c,r", "name", "call it", show=False),
+        Binding("x", "pairs", "before and after", show=False),
+        Binding("o", "order", "order", show=False),
+    ]
     DEFAULT_CSS = "SpotsScreen #preview { width: 1fr; } SpotsScreen RowList { width: 1fr; }"
 
     class Opened(Message):
@@ -39,15 +52,18 @@ class SpotsScreen(ArchiveScreen):
             self.pyramid = pyramid
             super().__init__()
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.order = FIRST_SEEN
+
     def body(self) -> ComposeResult:
         with Horizontal():
             yield RowList(
                 [
                     Column("Spot", 14, share=3),
                     Column("Pictures", 8),
-                    Column("Tags", 6, share=2),
-                    Column("No picture", 10, share=1, from_width=48),
-                    Column("First seen", 16, from_width=80),
+                    Column("First seen", 12, from_width=44),
+                    Column("Tags", 6, share=2, from_width=34),
                 ],
                 empty="No spots yet.\nThey appear when pictures of one place have been added:\npress esc, then a.",
             )
@@ -55,26 +71,42 @@ class SpotsScreen(ArchiveScreen):
             preview.can_focus = False
             yield preview
 
-    def where(self) -> str:
-        return "Spots"
+    def name_of_list(self) -> str:
+        return f"Spots, {self.order}"
 
     def hints(self) -> Sequence[Hint]:
         return [
             Hint("enter", "enter", "pictures"),
             Hint("x", "x", "before, after"),
-            Hint("c", "c", "call it"),
-            Hint("escape", "esc", "back"),
+            Hint("r", "r", "call it"),
+            Hint("slash", "/", "narrow"),
+            Hint("o", "o", "order"),
+            Hint("u", "u", "undo"),
+            ESCAPE,
         ]
 
     def reload(self) -> None:
         self.query_one("#preview").display = self.app.size.width >= PREVIEW_FROM_WIDTH
+        entries = self.service.spots()
+        if self.order == BY_NAME:
+            entries = sorted(entries, key=lambda one: (not one.spot.name, one.spot.name.casefold(), one.spot.spot_id))
+        elif self.order == MOST_PICTURES:
+            entries = sorted(entries, key=lambda one: -len(one.spot.picture_ids))
         rows = []
-        for entry in self.service.spots():
-            first = day_words(entry.first_at.date()) if entry.first_at else ""
-            without = " ".join(entry.numbers_without_picture)
-            cells = (spot_words(entry.spot), str(len(entry.spot.picture_ids)), " ".join(entry.numbers), without, first)
+        for entry in entries:
+            cells = (
+                spot_words(entry.spot),
+                str(len(entry.spot.picture_ids)),
+                moment_words(entry.first_at) if entry.first_at else "",
+                " ".join(entry.numbers),
+            )
             rows.append(Row(entry.spot.spot_id, cells))
-        self.query_one(RowList).set_rows(rows)
+        self.list_rows.set_rows(rows)
+
+    def action_order(self) -> None:
+        self.order = ORDERS[(ORDERS.index(self.order) + 1) % len(ORDERS)]
+        self.reload()
+        self.refresh_lines()
 
     def on_resize(self, event: events.Resize) -> None:
         super().on_resize(event)
@@ -86,6 +118,7 @@ class SpotsScreen(ArchiveScreen):
         return None if row is None else int(str(row.key))
 
     def on_row_list_moved(self, event: RowList.Moved) -> None:
+        super().on_row_list_moved(event)
         if self.chosen is None or not self.query_one("#preview").display:
             return
         picture_ids = self.service.spot(self.chosen).spot.picture_ids
@@ -113,12 +146,7 @@ class SpotsScreen(ArchiveScreen):
 
     def action_name(self) -> None:
         if self.chosen is not None:
-            self.ask("Call this spot", self._give_name, words=self.service.spot(self.chosen).spot.name)
-
-    def _give_name(self, words: str) -> None:
-        spot_id = self.chosen
-        if spot_id is not None:
-            self.act(lambda: self.service.name_spot(spot_id, words), f"Named {words}. u takes it back.")
+            self.ask_for_name(self.chosen)
 
 
 SCREEN = ScreenEntry("s", "Spots", SpotsScreen, SpotsScreen.ABOUT)

@@ -7,22 +7,29 @@ from collections.abc import Callable, Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
-from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.list_screen import NARROW, ListScreen
 from asfound.tui.service import TagEntry
-from asfound.tui.widgets.key_line import Hint
+from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import split_number
 
+ALL, NO_PICTURE, ONE_END = "Tags", "Tags without a picture", "Tags with a picture of one end only"
+FILTERS = (ALL, NO_PICTURE, ONE_END)
+FILTER_KEY = {ALL: "no picture", NO_PICTURE: "one end", ONE_END: "all tags"}
+STATES = {"": "in place", "off": "off", "refitted": "back on"}
 
-class TagsScreen(ArchiveScreen):
-    ABOUT = "Every tag. Enter shows how it was. f leaves only the ones that lack a picture."
+
+class TagsScreen(ListScreen):
+    ABOUT = "Every tag. Enter shows how it was. f leaves only those without a picture, then those with one end only."
     KEY_WORDS = {
         "enter": "the as-found picture",
-        "f": "only tags without a picture, and back",
+        "f": "only tags without a picture; only tags with one end; all again",
         "a": "a new tag",
         "o": "it came off now",
         "r": "it is back on",
+        "u": "takes the last step back",
+        **NARROW,
     }
     BINDINGS = [
         Binding("f", "filter", "no picture", show=False),
@@ -33,7 +40,7 @@ class TagsScreen(ArchiveScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.only_without = False
+        self.filter = ALL
 
     def body(self) -> ComposeResult:
         yield RowList(
@@ -42,61 +49,70 @@ class TagsScreen(ArchiveScreen):
                 Column("Part", 16, share=3),
                 Column("End A", 10, share=2, from_width=96),
                 Column("End B", 10, share=2, from_width=96),
-                Column("Picture", 12),
+                Column("Pictures", 12),
                 Column("Now", 9),
                 Column("Bag", 6, from_width=70),
             ],
-            empty="No tags yet.\nPress a for a new one, or open a picture, type the number and press space.",
+            empty="No tags here.\nPress a for a new one, or open a picture, type the number and press space.",
         )
 
-    def where(self) -> str:
-        return "Tags without a picture" if self.only_without else "Tags"
+    def name_of_list(self) -> str:
+        return self.filter
 
     def hints(self) -> Sequence[Hint]:
         return [
             Hint("enter", "enter", "picture"),
-            Hint("f", "f", "all tags" if self.only_without else "no picture"),
-            Hint("o", "o", "came off"),
+            Hint("f", "f", FILTER_KEY[self.filter]),
+            Hint("o", "o", "off now"),
             Hint("r", "r", "back on"),
+            Hint("slash", "/", "narrow"),
             Hint("a", "a", "new tag"),
+            Hint("u", "u", "undo"),
+            ESCAPE,
         ]
 
     def reload(self) -> None:
-        rows = []
-        for entry in self.service.tags():
-            if self.only_without and not entry.ends_without_picture:
-                continue
-            places = [end.place for end in entry.ends] + ["", ""]
-            cells = (
-                entry.tag.number,
-                entry.tag.name or entry.tag.kind,
-                places[0],
-                places[1],
-                picture_words(entry),
-                {"": "in place", "off": "off", "refitted": "back on"}[entry.state],
-                entry.tag.bag,
-            )
-            rows.append(Row(entry.tag.tag_id, cells))
-        self.query_one(RowList).set_rows(rows)
+        entries = [entry for entry in self.service.tags() if self._passes(entry)]
+        self.list_rows.set_rows([self._row(entry) for entry in entries])
+
+    def _passes(self, entry: TagEntry) -> bool:
+        if self.filter == NO_PICTURE:
+            return not entry.pictures
+        return self.filter == ALL or bool(entry.pictures and entry.ends_without_picture)
+
+    def _row(self, entry: TagEntry) -> Row:
+        places = [end.place for end in entry.ends] + ["", ""]
+        label = self.service.card(entry.tag.tag_id).label
+        cells = (
+            label,
+            entry.tag.name or entry.tag.kind,
+            places[0],
+            places[1],
+            picture_words(entry),
+            STATES[entry.state],
+            entry.tag.bag,
+        )
+        return Row(entry.tag.tag_id, cells)
 
     @property
     def chosen(self) -> TagEntry | None:
-        row = self.query_one(RowList).chosen
+        row = self.list_rows.chosen
         return next((entry for entry in self.service.tags() if row and entry.tag.tag_id == row.key), None)
 
     def action_filter(self) -> None:
-        self.only_without = not self.only_without
+        self.filter = FILTERS[(FILTERS.index(self.filter) + 1) % len(FILTERS)]
         self.reload()
         self.refresh_lines()
-        if self.only_without and not self.query_one(RowList).rows:
-            self.say("Every tag end has a picture. f shows all tags again.")
+        if not self.list_rows.rows and not self.list_rows.narrowed_to:
+            self.say("Every tag has a picture." if self.filter == NO_PICTURE else "No tag lacks just one end.")
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         chosen = self.chosen
         if chosen is not None:
-            found = [entry for entry in self.service.find(chosen.tag.number) if entry.tag.tag_id == chosen.tag.tag_id]
-            with_picture = [entry for entry in found if entry.as_found is not None]
-            self.show_found(chosen.tag.number, next(iter(with_picture or found), None))
+            found = [self.service.find_end(chosen.tag.tag_id, end.end) for end in chosen.ends]
+            known = [entry for entry in found if entry is not None]
+            with_picture = [entry for entry in known if entry.pins]
+            self.show_found(chosen.tag.number, next(iter(with_picture or known), None))
 
     def action_add(self) -> None:
         self.ask("New tag: number, then name", self._add)

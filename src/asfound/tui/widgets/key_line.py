@@ -1,9 +1,12 @@
-"""The bottom line: what the next key can do. As many as fit, six at most on 80 columns; each can be clicked."""
+"""The bottom line: what the next key can do. Six at most below 100 columns; each can be clicked.
+
+Where words do not fit they are cut to their first word before a key is left out: a key nobody sees is not used.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rich.segment import Segment
 from rich.style import Style
@@ -32,6 +35,8 @@ class Hint:
 
 
 HELP = Hint("question_mark", "?", "help")
+ESCAPE = Hint("escape", "esc", "back")
+BETWEEN = 3
 
 
 class KeyLine(Widget):
@@ -51,20 +56,24 @@ class KeyLine(Widget):
             self.refresh()
 
     def fitting(self, width: int) -> list[Hint]:
-        """The hints that fit a width, the first ones first."""
-        most = 5 if width < 100 else 9
-        room = width - self._width(HELP)
-        fitting: list[Hint] = []
-        for hint in self.hints[:most]:
-            room -= self._width(hint) + 2
-            if room < 0:
-                break
-            fitting.append(hint)
-        return [*fitting, HELP]
+        """The hints that fit a width, the first ones first; `esc` and `?` stay when others go."""
+        most = 6 if width < 100 else 11
+        last = [hint for hint in self.hints if hint.key == ESCAPE.key] + [HELP]
+        first = [hint for hint in self.hints if hint.key != ESCAPE.key][: most - len(last)]
+        wanted = [*first, *last]
+        shorter = [replace(hint, words=hint.words.split(",")[0].split(" ")[0]) for hint in wanted]
+        for cut in range(len(wanted) + 1):
+            # The last ones are shortened first, for the first are what is wanted now.
+            fitting = [*wanted[: len(wanted) - cut], *shorter[len(wanted) - cut :]]
+            if self._width(fitting) <= width:
+                return fitting
+        while self._width([*shorter[: len(first)], *last]) > width and first:
+            first.pop()
+        return [*shorter[: len(first)], *last]
 
     @staticmethod
-    def _width(hint: Hint) -> int:
-        return len(hint.shown) + 1 + len(hint.words) + 1
+    def _width(hints: Sequence[Hint]) -> int:
+        return sum(len(hint.shown) + len(hint.words) + 1 for hint in hints) + BETWEEN * (len(hints) - 1) + 2
 
     def render_line(self, y: int) -> Strip:
         style = self.visual_style.rich_style
@@ -75,10 +84,10 @@ class KeyLine(Widget):
             start = column
             key = Segment(hint.shown, style + Style(bold=True, underline=True))
             words = Segment(f" {hint.words}", style)
-            segments += [key, words, Segment("   ", style)]
+            segments += [key, words, Segment(" " * BETWEEN, style)]
             column += len(hint.shown) + len(hint.words) + 1
             self._spans.append((start, column, hint))
-            column += 3
+            column += BETWEEN
         return Strip(segments).adjust_cell_length(self.size.width, style)
 
     def on_click(self, event: events.Click) -> None:

@@ -48,6 +48,11 @@ class Row:
     key: object
     cells: tuple[str, ...]
 
+    def holds(self, words: str) -> bool:
+        """Whether every word stands in the row, capitals apart."""
+        text = " ".join(self.cells).casefold()
+        return all(word in text for word in words.casefold().split())
+
 
 class RowList(ScrollView, can_focus=True):
     """Rows that are looked through by keys and opened by Enter."""
@@ -89,16 +94,29 @@ class RowList(ScrollView, can_focus=True):
         self.empty_words = empty
         self.titles = titles
         self.rows: tuple[Row, ...] = ()
+        self.narrowed_to = ""
+        self._every_row: tuple[Row, ...] = ()
         self.index = 0
 
     @property
     def chosen(self) -> Row | None:
         return self.rows[self.index] if self.rows else None
 
+    def narrow(self, words: str) -> None:
+        """Show only the rows that hold every one of these words, or the beginnings of them; all rows for none."""
+        self.narrowed_to = words
+        self.set_rows(self._every_row)
+
+    @property
+    def hidden(self) -> int:
+        """How many rows the words keep away."""
+        return len(self._every_row) - len(self.rows)
+
     def set_rows(self, rows: Sequence[Row], *, choose: object = None) -> None:
         """Show other rows; the chosen one stays chosen, or the one with the key `choose` is."""
         wanted = choose if choose is not None else (self.chosen.key if self.chosen else None)
-        self.rows = tuple(rows)
+        self._every_row = tuple(rows)
+        self.rows = tuple(row for row in rows if row.holds(self.narrowed_to))
         keys = [row.key for row in self.rows]
         if wanted in keys:
             self.index = keys.index(wanted)
@@ -192,7 +210,7 @@ class RowList(ScrollView, can_focus=True):
         return Strip([Segment(MARK + text, marked)], width)
 
     def _empty_line(self, y: int, width: int, style: Style) -> Strip:
-        lines = self.empty_words.split("\n")
+        lines = self.empty_words.split("\n") if not self.hidden else [f'Nothing here holds "{self.narrowed_to}".']
         if 1 <= y <= len(lines):
             return Strip([Segment(fit_words("  " + lines[y - 1], width), style)], width)
         return Strip.blank(width, style)

@@ -1,0 +1,119 @@
+"""`tui.places.Places` over the actions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from asfound.actions import pin, spots, tag
+from asfound.model.pictures import Spot
+from asfound.model.tags import EndLetter, Pin
+from asfound.store import pins as pin_store
+from asfound.store import spots as spot_store
+from asfound.store.pictures import get_picture
+from asfound.tui.places import DifferenceBox, Link, OverviewEntry, SpotMark
+from asfound.tui.words import spot_words
+
+if TYPE_CHECKING:
+    from asfound.actions.archive import Archive
+
+
+class ArchivePlaces:
+    """Answers about places from one archive."""
+
+    @property
+    def archive(self) -> Archive:
+        """The archive, over a connection that belongs to the calling thread."""
+        raise NotImplementedError
+
+    def move_pictures(self, picture_ids: Sequence[int], spot_id: int | None) -> None:
+        spot = None if spot_id is None else spot_store.get_spot(self.archive.store, spot_id)
+        spots.move_pictures(self.archive, picture_ids, spot)
+
+    def split_spot(self, spot_id: int | None, picture_ids: Sequence[int]) -> Spot:
+        archive = self.archive
+        if spot_id is not None:
+            return spots.split_spot(archive, spot_store.get_spot(archive.store, spot_id), picture_ids)
+        with archive.step("a new spot made"):
+            made = spot_store.new_spot(archive.store, archive.job.job_id)
+            for picture_id in picture_ids:
+                spot_store.place_picture(archive.store, picture_id, made)
+        return spot_store.get_spot(archive.store, made)
+
+    def join_spots(self, keep_id: int, other_id: int) -> None:
+        keep, other = (spot_store.get_spot(self.archive.store, one) for one in (keep_id, other_id))
+        spots.join_spots(self.archive, keep, other)
+
+    def swap_ends(self, picture_id: int, tag_id: int) -> str:
+        archive = self.archive
+        picture = get_picture(archive.store, picture_id)
+        mine = next(one for one in tag.list_tags(archive) if one.tag_id == tag_id)
+        here = {p.end: p for p in pin_store.pins_on_picture(archive.store, picture_id) if p.tag_id == tag_id}
+        with archive.step(f"A and B of {mine.number} swapped on {picture.file}"):
+            for old in here.values():
+                pin.remove_pin(archive, old)
+            for end, old in here.items():
+                pin.pin_tag(archive, mine, _other(end), picture, _box(old))
+        if len(here) == 2:
+            return f"A and B of {mine.number} are swapped on this picture."
+        return f"This is now end {_other(next(iter(here)))} of {mine.number}."
+
+    def resize_pin(self, pin_id: int, x_frac: float, y_frac: float, w_frac: float | None, h_frac: float | None) -> None:
+        archive = self.archive
+        old = pin_store.get_pin(archive.store, pin_id)
+        mine = next(one for one in tag.list_tags(archive) if one.tag_id == old.tag_id)
+        box = pin.Box(x_frac, y_frac, w_frac, h_frac)
+        pin.pin_tag(archive, mine, old.end, get_picture(archive.store, old.picture_id), box)
+
+    def link(self, here_id: int, there_id: int) -> Link | None:
+        from asfound.actions.link import link_pictures
+
+        here, there = (get_picture(self.archive.store, one) for one in (here_id, there_id))
+        return link_pictures(self.archive, here, there)
+
+    def differences(self, before_id: int, after_id: int) -> list[DifferenceBox] | None:
+        from asfound.actions.compare import compare
+
+        before, after = (get_picture(self.archive.store, one) for one in (before_id, after_id))
+        found = compare(self.archive, before, after).comparison
+        if not found.registered:
+            return None
+        return [
+            DifferenceBox(d.x_frac + d.w_frac / 2, d.y_frac + d.h_frac / 2, d.w_frac, d.h_frac, d.score)
+            for d in found.differences
+        ]
+
+    def overviews(self) -> list[OverviewEntry]:
+        from asfound.actions.overviews import list_overviews
+
+        archive = self.archive
+
+        def make() -> list[OverviewEntry]:
+            names = {one.spot_id: spot_words(one) for one in spots.list_spots(archive)}
+            return [
+                OverviewEntry(
+                    one.picture.picture_id,
+                    tuple(
+                        SpotMark(m.spot_id, names.get(m.spot_id, ""), m.x_frac, m.y_frac, m.w_frac, m.h_frac)
+                        for m in one.spots
+                    ),
+                )
+                for one in list_overviews(archive)
+            ]
+
+        return archive.kept("overviews", make)
+
+    def pictures_to_answer(self) -> list[int]:
+        archive = self.archive
+        asked = {p.picture_id for p in pin_store.list_proposals(archive.store, archive.job.job_id)}
+        pictures = (get_picture(archive.store, picture_id) for picture_id in asked)
+        in_time = sorted(pictures, key=lambda p: (p.taken_utc_s is None, p.taken_utc_s or 0.0, p.picture_id))
+        return [picture.picture_id for picture in in_time]
+
+
+def _other(end: EndLetter) -> EndLetter:
+    return "B" if end == "A" else "A"
+
+
+def _box(old: Pin) -> pin.Box:
+    return pin.Box(old.x_frac, old.y_frac, old.w_frac, old.h_frac)

@@ -1,0 +1,67 @@
+"""A screen that is a list: `/` narrows it, and the whole of the chosen row can be read below it."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.widgets import Static
+
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.widgets.filter_line import FilterLine
+from asfound.tui.widgets.rows import RowList
+
+NARROW = {"/": "only rows with these words; every further word leaves fewer"}
+
+
+class ListScreen(ArchiveScreen):
+    """A screen over one list. A subclass names what it is in `name_of_list` and may tell more of a row in `detail`."""
+
+    DETAIL_ROWS: ClassVar[int] = 0
+    """Rows below the list in which `detail` is shown."""
+
+    DEFAULT_CSS = """
+    ListScreen > #detail { padding: 0 1; background: $panel-darken-1; color: $text; height: auto; display: none; }
+    """
+
+    def compose(self) -> ComposeResult:
+        yield from super().compose()
+        yield FilterLine()
+
+    def detail_line(self) -> Static:
+        """The widget for `detail`; put it below the list in `body`."""
+        detail = Static(id="detail", markup=False)
+        detail.styles.max_height = self.DETAIL_ROWS
+        detail.display = self.DETAIL_ROWS > 0
+        return detail
+
+    def name_of_list(self) -> str:
+        """What the list shows, for the top line."""
+        return self.TITLE
+
+    def detail(self) -> str:
+        """More of the chosen row."""
+        return ""
+
+    @property
+    def list_rows(self) -> RowList:
+        return self.query_one(RowList)
+
+    def where(self) -> str:
+        words = self.list_rows.narrowed_to
+        return self.name_of_list() + (f' with "{words}"' if words else "")
+
+    def on_row_list_moved(self, event: RowList.Moved) -> None:
+        if self.DETAIL_ROWS:
+            self.query_one("#detail", Static).update(self.detail())
+        self.refresh_lines()
+
+    def action_find_words(self) -> None:
+        self.query_one(FilterLine).open(self.list_rows)
+
+    def action_back(self) -> None:
+        if self.list_rows.narrowed_to:
+            self.list_rows.narrow("")
+            self.refresh_lines()
+        else:
+            super().action_back()

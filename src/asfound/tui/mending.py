@@ -1,0 +1,45 @@
+"""Putting wrong spots right, for every screen that shows a spot's pictures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.screens.choose_spot import NEW, NONE, Choice, ChooseSpotScreen
+from asfound.tui.words import count, spot_words
+
+
+class SpotMending(ArchiveScreen):
+    """Asks where pictures belong and what a spot is called, and says what was done."""
+
+    def spot_name(self, spot_id: int) -> str:
+        return spot_words(self.service.spot(spot_id).spot)
+
+    def ask_where_they_belong(self, picture_ids: Sequence[int], spot_id: int | None) -> None:
+        """Ask for the spot of some pictures and put them there."""
+
+        def answered(choice: Choice) -> None:
+            self._place(picture_ids, spot_id, choice)
+
+        question = f"{count(len(picture_ids), 'picture')}: belongs to which spot?"
+        self.app.push_screen(ChooseSpotScreen(question, answered, but=spot_id))
+
+    def _place(self, picture_ids: Sequence[int], spot_id: int | None, choice: Choice) -> None:
+        pictures = count(len(picture_ids), "picture")
+        if choice == NEW:
+            made = self.attempt(lambda: self.service.split_spot(spot_id, picture_ids))
+            if made is not None:
+                self.changed(f"{pictures}: now {spot_words(made)}. u takes it back.")
+        elif choice == NONE:
+            self.act(lambda: self.service.move_pictures(picture_ids, None), f"{pictures}: in no spot. u takes it back.")
+        else:
+            words = f"{pictures}: now in {self.spot_name(int(choice))}. u takes it back."
+            self.act(lambda: self.service.move_pictures(picture_ids, int(choice)), words)
+
+    def ask_for_name(self, spot_id: int) -> None:
+        """Ask what a spot is called."""
+
+        def answered(words: str) -> None:
+            self.act(lambda: self.service.name_spot(spot_id, words), f"Named {words}. u takes it back.")
+
+        self.ask("Call this spot", answered, words=self.service.spot(spot_id).spot.name)

@@ -1,0 +1,307 @@
+"""Pins on a picture: made at the crosshair, chosen, nudged, swapped, taken away; proposals answered."""
+
+from __future__ import annotations
+
+from abc import abstractmethod
+from functools import partial
+
+from textual.binding import Binding
+from textual.message import Message
+from textual.widgets import Static
+
+from asfound.model.tags import Pin, PinProposal
+from asfound.output.cells.labels import PinMark
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.service import FindEntry, PictureEntry, PinEntry, ProposalEntry
+from asfound.tui.words import count, split_number
+
+Marked = PinEntry | ProposalEntry
+
+PIN_KEYS = {
+    "number, space": "pin this number at the crosshair; add a or b for the end",
+    "p": "pin here: asks for the number, Enter pins it",
+    "tab": "next pin (shift+tab: the one before); the crosshair goes to it",
+    "arrows, m": "nudge the pin: m puts it where the crosshair (or the box) is",
+    "x": "take the pin away",
+    "X": "swap A and B of the thing here, or give its only pin the other letter",
+    "y n": "the proposed pin is right, is wrong",
+    "space": "next proposed pin, in this picture or the next one that has some",
+    "O R": "the pinned thing came off, is back on",
+}
+
+
+class Pinning(ArchiveScreen):
+    """The pins of the picture that a canvas shows."""
+
+    BINDINGS = [
+        Binding("p,enter", "pin", "pin here", show=False),
+        Binding("tab", "next_pin(1)", "next pin", show=False),
+        Binding("shift+tab", "next_pin(-1)", "pin before", show=False),
+        Binding("y", "confirm", "right", show=False),
+        Binding("n", "reject", "wrong", show=False),
+        Binding("space", "next_proposal", "next proposal", show=False),
+        Binding("m", "move", "move pin", show=False),
+        Binding("x", "remove", "remove pin", show=False),
+        Binding("X", "swap", "swap A and B", show=False),
+        Binding("O", "off", "came off", show=False),
+        Binding("R", "refitted", "back on", show=False),
+    ]
+
+    def __init__(self, picture_id: int) -> None:
+        super().__init__()
+        self.picture_id = picture_id
+        self.marked: list[Marked] = []
+        self.current = -1
+
+    class Carried(Message):
+        """A worker has carried a pin on to other pictures."""
+
+        def __init__(self, words: str) -> None:
+            self.words = words
+            super().__init__()
+
+    @property
+    @abstractmethod
+    def entry(self) -> PictureEntry:
+        """The picture at hand."""
+
+    @abstractmethod
+    def show_picture(self, picture_id: int) -> None:
+        """Show another picture."""
+
+    @abstractmethod
+    def pin_words(self) -> str:
+        """The lines below the picture."""
+
+    @property
+    def canvas(self) -> Canvas:
+        return self.query_one(Canvas)
+
+    @property
+    def current_mark(self) -> Marked | None:
+        return self.marked[self.current] if 0 <= self.current < len(self.marked) else None
+
+    # Showing them
+
+    def load_marks(self) -> None:
+        """Read the pins and proposals of the picture; the current one stays current while it is there."""
+        marked: list[Marked] = [*self.service.pins(self.picture_id), *self.service.proposals(self.picture_id)]
+        self.marked = marked
+        self.current = min(self.current, len(marked) - 1)
+        self.show_marks()
+
+    def show_marks(self) -> None:
+        picture = self.entry.picture
+        width, height = picture.width_px, picture.height_px
+        marks = []
+        for index, mark in enumerate(self.marked):
+            at = place_of(mark)
+            marks.append(
+                PinMark(
+                    f"{mark.number}{at.end}",
+                    at.x_frac * width,
+                    at.y_frac * height,
+                    at.w_frac * width if at.w_frac else None,
+                    at.h_frac * height if at.h_frac else None,
+                    proposed=isinstance(mark, ProposalEntry),
+                    current=index == self.current,
+                )
+            )
+        self.canvas.set_marks(marks)
+        self.query_one("#pin", Static).update(self.pin_words())
+        self.refresh_lines()
+
+    def choose(self, index: int, *, with_crosshair: bool = True) -> None:
+        """Make a pin the current one and put the crosshair on it."""
+        self.current = index
+        self.show_marks()
+        if not 0 <= index < len(self.marked) or not with_crosshair:
+            return
+        mark = self.canvas.marks[index]
+        view = self.canvas.target
+        if view is not None and not view.holds_cell(*view.cell_at(mark.x, mark.y)):
+            self.canvas.look_at(view.centred(mark.x, mark.y))
+        self.canvas.put_crosshair(mark.x, mark.y, follow=False)
+
+    def choose_end(self, tag_id: int, end: str) -> None:
+        """Make the pin of a tag end the current one, if it is on this picture."""
+        for index, mark in enumerate(self.marked):
+            at = place_of(mark)
+            if (at.tag_id, at.end) == (tag_id, end):
+                self.choose(index, with_crosshair=False)
+
+    def on_canvas_pin_clicked(self, event: Canvas.PinClicked) -> None:
+        self.choose(self.canvas.marks.index(event.mark))
+
+    def on_canvas_pin_dragged(self, event: Canvas.PinDragged) -> None:
+        event.prevent_default()
+        self.choose(self.canvas.marks.index(event.mark), with_crosshair=False)
+        self.action_move()
+
+    def on_canvas_box_drawn(self) -> None:
+        self.say("Box drawn. Type the number, press space to pin it; m gives it to the chosen pin; esc forgets it.")
+
+    # Making them
+
+    def open_number_box(self, words: str) -> None:
+        self.number_box.open(words, find=self.service.find, space_words="pins {} at the crosshair", pins=("space",))
+
+    def action_pin(self) -> None:
+        self.number_box.open("", find=self.service.find, title="Pin", enter_words="pins {}", pins=("enter", "space"))
+
+    def number_chosen(self, words: str, entry: FindEntry | None, *, by_space: bool) -> None:
+        if by_space or self.number_box.title == "Pin":
+            self.pin_number(words)
+        else:
+            self.show_found(words, entry)
+
+    def pin_number(self, words: str) -> None:
+        """Pin a number at the crosshair, or at the box that was drawn; carry it on in the background."""
+        number, end = split_number(words)
+        x, y, w, h = self._aim()
+        made = self.attempt(lambda: self.service.add_pin(self.picture_id, number, end, x, y, w, h))
+        if made is None:
+            return
+        self.canvas.clear_box()
+        self.load_marks()
+        self.choose_end(made.pin.tag_id, made.pin.end)
+        name = f" {made.tag_name}" if made.tag_name else ""
+        self.say(f"Pinned {made.number} {made.pin.end}{name}. u takes it back.")
+        self.in_background(partial(self._carry, made), "carry", exclusive=False)
+
+    def _aim(self) -> tuple[float, float, float | None, float | None]:
+        """The crosshair, or the middle and size of the box that was drawn, in fractions."""
+        picture = self.entry.picture
+        if self.canvas.box is None:
+            x, y = self.canvas.crosshair
+            return x / picture.width_px, y / picture.height_px, None, None
+        x0, y0, x1, y1 = self.canvas.box
+        across, down = abs(x1 - x0) / picture.width_px, abs(y1 - y0) / picture.height_px
+        return (x0 + x1) / 2 / picture.width_px, (y0 + y1) / 2 / picture.height_px, across or None, down or None
+
+    def _carry(self, made: PinEntry) -> None:
+        carried = self.service.carry_pin(made.pin.pin_id)
+        if carried:
+            others = "1 other picture" if carried == 1 else f"{carried} other pictures"
+            self.post_message(self.Carried(f"{made.number} {made.pin.end} is also proposed on {others} of this spot."))
+
+    def on_pinning_carried(self, event: Carried) -> None:
+        self.reload()
+        self.say(event.words)
+
+    # Changing them
+
+    def _pin(self) -> PinEntry | None:
+        mark = self.current_mark
+        if isinstance(mark, PinEntry):
+            return mark
+        self.say("Choose a pin first: tab goes through them." if self.marked else "No pins here yet.")
+        return None
+
+    def action_next_pin(self, by: int) -> None:
+        if not self.marked:
+            self.say("No pins here yet.")
+            return
+        self.choose((self.current + by) % len(self.marked) if self.current >= 0 else 0)
+
+    def action_move(self) -> None:
+        mark = self._pin()
+        if mark is None:
+            return
+        x, y, w, h = self._aim()
+        words = f"{mark.number} {mark.pin.end} moved to the crosshair. u takes it back."
+        if w is None:
+            self.act(lambda: self.service.move_pin(mark.pin.pin_id, x, y), words)
+        elif self.act(lambda: self.service.resize_pin(mark.pin.pin_id, x, y, w, h), words.replace("crosshair", "box")):
+            self.canvas.clear_box()
+
+    def action_remove(self) -> None:
+        mark = self._pin()
+        if mark is not None:
+            words = f"Pin {mark.number} {mark.pin.end} is gone. u takes it back."
+            if self.act(lambda: self.service.delete_pin(mark.pin.pin_id), words):
+                self.choose(-1)
+
+    def action_swap(self) -> None:
+        mark = self._pin()
+        if mark is None:
+            return
+        words = self.attempt(lambda: self.service.swap_ends(self.picture_id, mark.pin.tag_id))
+        if words is not None:
+            self.changed(f"{words} u takes it back.")
+            self.choose_end(mark.pin.tag_id, "B" if mark.pin.end == "A" else "A")
+
+    def action_off(self) -> None:
+        mark = self._pin()
+        if mark is not None:
+            self.act(
+                lambda: self.service.mark_off(mark.pin.tag_id),
+                f"{mark.number} {mark.tag_name} came off. u takes it back.",
+            )
+
+    def action_refitted(self) -> None:
+        mark = self._pin()
+        if mark is not None:
+            self.act(
+                lambda: self.service.mark_refitted(mark.pin.tag_id),
+                f"{mark.number} {mark.tag_name} is back on, by hand. u takes it back.",
+            )
+
+    # Answering proposals
+
+    def action_confirm(self) -> None:
+        mark = self._proposal()
+        if mark is not None:
+            made = self.attempt(lambda: self.service.confirm_proposal(mark.proposal))
+            if made is not None:
+                self.changed(f"{mark.number} {mark.proposal.end} is pinned. u takes it back.")
+                self._go_to_proposal()
+
+    def action_reject(self) -> None:
+        mark = self._proposal()
+        if mark is not None:
+            words = f"{mark.number} {mark.proposal.end} is not there. u takes it back."
+            if self.act(lambda: self.service.reject_proposal(mark.proposal), words):
+                self._go_to_proposal()
+
+    def action_next_proposal(self) -> None:
+        if self._proposed(after=self.current):
+            self._go_to_proposal(after=self.current)
+            return
+        waiting = self.service.pictures_to_answer()
+        others = [picture_id for picture_id in waiting if picture_id != self.picture_id]
+        if not others:
+            if self._proposed():
+                self._go_to_proposal()
+            else:
+                self.say("No proposed pin waits in any picture.")
+            return
+        order = self.service.pictures_in_time()
+        here = order.index(self.picture_id) if self.picture_id in order else 0
+        later = [picture_id for picture_id in others if picture_id in order and order.index(picture_id) > here]
+        self.show_picture((later or others)[0])
+        self._go_to_proposal()
+        self.say(f"This one? y right, n wrong. {count(len(others), 'picture')} with proposed pins.")
+
+    def _proposal(self) -> ProposalEntry | None:
+        mark = self.current_mark
+        if isinstance(mark, ProposalEntry):
+            return mark
+        if not self._proposed():
+            self.say("Nothing is proposed here. space goes to the next picture with a proposed pin.")
+            return None
+        self._go_to_proposal()
+        self.say("This one? y right, n wrong.")
+        return None
+
+    def _proposed(self, after: int = -1) -> list[int]:
+        return [i for i, mark in enumerate(self.marked) if isinstance(mark, ProposalEntry) and i > after]
+
+    def _go_to_proposal(self, after: int = -1) -> None:
+        self.choose(next(iter(self._proposed(after)), -1))
+
+
+def place_of(mark: Marked) -> Pin | PinProposal:
+    """The pin or proposal itself: its tag, end, place and box."""
+    return mark.pin if isinstance(mark, PinEntry) else mark.proposal

@@ -1,0 +1,78 @@
+"""What the screens ask about places on the machine: mending spots, laying pictures over each other, overviews."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from asfound.model.pictures import Spot
+
+
+class Link(Protocol):
+    """How one picture lies over another."""
+
+    def place_of(self, x_frac: float, y_frac: float) -> tuple[float, float, float] | None:
+        """Where a point lies in the other picture, in fractions, and how much larger things are there."""
+
+
+@dataclass(frozen=True, slots=True)
+class DifferenceBox:
+    """A box of the later picture where something seems to differ: centre and size in fractions, 0.5 is clear."""
+
+    x_frac: float
+    y_frac: float
+    w_frac: float
+    h_frac: float
+    score: float
+
+
+@dataclass(frozen=True, slots=True)
+class SpotMark:
+    """A spot on an overview picture: centre and size of its box in fractions."""
+
+    spot_id: int
+    name: str
+    x_frac: float
+    y_frac: float
+    w_frac: float
+    h_frac: float
+
+
+@dataclass(frozen=True, slots=True)
+class OverviewEntry:
+    """A picture that shows several spots, with where they lie on it."""
+
+    picture_id: int
+    marks: tuple[SpotMark, ...]
+
+
+class Places(Protocol):
+    """The part of `Service` that is about places. `link` and `differences` are slow, `overviews` may be."""
+
+    def move_pictures(self, picture_ids: Sequence[int], spot_id: int | None) -> None:
+        """Put pictures into another spot, or into none."""
+
+    def split_spot(self, spot_id: int | None, picture_ids: Sequence[int]) -> Spot:
+        """Make a new spot of some of a spot's pictures, or of pictures that have none."""
+
+    def join_spots(self, keep_id: int, other_id: int) -> None:
+        """Make one spot of two; the first keeps its number, and its name if it has one."""
+
+    def swap_ends(self, picture_id: int, tag_id: int) -> str:
+        """Exchange A and B of a thing's pins on a picture, or give its only pin there the other letter; in words."""
+
+    def resize_pin(self, pin_id: int, x_frac: float, y_frac: float, w_frac: float | None, h_frac: float | None) -> None:
+        """Give a pin another place and box."""
+
+    def link(self, here_id: int, there_id: int) -> Link | None:
+        """How two pictures lie over each other; None when they share too little. Slow."""
+
+    def differences(self, before_id: int, after_id: int) -> list[DifferenceBox] | None:
+        """What seems to differ in the later picture, strongest first; None when they cannot be laid over. Slow."""
+
+    def overviews(self) -> list[OverviewEntry]:
+        """Pictures that show several spots, those with the most first. Slow."""
+
+    def pictures_to_answer(self) -> list[int]:
+        """Pictures with proposed pins, oldest first."""

@@ -13,6 +13,8 @@ from asfound.model.capture import TimeDoubt, TimeSource
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
+from asfound.tui.places import DifferenceBox, OverviewEntry, SpotMark
+from asfound.tui.records import CardEntry
 from asfound.tui.service import (
     DayEntry,
     DumpProgress,
@@ -45,6 +47,7 @@ class FakeService:
         self.size = size
         self.calls: list[tuple[Any, ...]] = []
         self.kept: dict[str, str] = {}
+        self.links: dict[tuple[int, int], Any] = {}
         self.history: list[tuple[str, dict[str, Any]]] = []
         count = len(self.images) or count
         self.all_pictures = {number: self._picture(number) for number in range(1, count + 1)}
@@ -314,6 +317,72 @@ class FakeService:
     def original_path(self, picture_id: int) -> Path:
         return Path("/archive/originals") / self.all_pictures[picture_id].file
 
+    # Places and records
+
+    def move_pictures(self, picture_ids: Sequence[int], spot_id: int | None) -> None:
+        self._keep("pictures moved")
+        self.calls.append(("move_pictures", tuple(picture_ids), spot_id))
+        for number, spot in self.all_spots.items():
+            rest = tuple(one for one in spot.picture_ids if one not in picture_ids)
+            new = tuple(sorted({*rest, *picture_ids})) if number == spot_id else rest
+            self.all_spots[number] = replace(spot, picture_ids=new)
+
+    def split_spot(self, spot_id: int | None, picture_ids: Sequence[int]) -> Spot:
+        number = max(self.all_spots) + 1
+        self.move_pictures(picture_ids, None)
+        self.calls.append(("split_spot", spot_id, tuple(picture_ids)))
+        self.all_spots[number] = Spot(number, 1, "", tuple(picture_ids))
+        return self.all_spots[number]
+
+    def join_spots(self, keep_id: int, other_id: int) -> None:
+        self.move_pictures(self.all_spots[other_id].picture_ids, keep_id)
+        self.calls.append(("join_spots", keep_id, other_id))
+
+    def swap_ends(self, picture_id: int, tag_id: int) -> str:
+        self._keep("ends swapped")
+        self.calls.append(("swap_ends", picture_id, tag_id))
+        for pin in list(self.all_pins.values()):
+            if (pin.picture_id, pin.tag_id) == (picture_id, tag_id):
+                self.all_pins[pin.pin_id] = replace(pin, end="B" if pin.end == "A" else "A")
+        return "A and B are swapped."
+
+    def resize_pin(self, pin_id: int, x_frac: float, y_frac: float, w_frac: float | None, h_frac: float | None) -> None:
+        self._keep("pin moved")
+        self.calls.append(("resize_pin", pin_id, x_frac, y_frac, w_frac, h_frac))
+        self.all_pins[pin_id] = replace(
+            self.all_pins[pin_id], x_frac=x_frac, y_frac=y_frac, w_frac=w_frac, h_frac=h_frac
+        )
+
+    def link(self, here_id: int, there_id: int) -> Any:
+        return self.links.get((here_id, there_id))
+
+    def differences(self, before_id: int, after_id: int) -> list[DifferenceBox] | None:
+        return [DifferenceBox(0.25, 0.5, 0.2, 0.2, 0.9), DifferenceBox(0.7, 0.3, 0.1, 0.1, 0.4)]
+
+    def overviews(self) -> list[OverviewEntry]:
+        if len(self.all_pictures) < 2:
+            return []
+        marks = (SpotMark(1, "Fuel rail", 0.3, 0.4, 0.2, 0.2), SpotMark(2, "Spot 2", 0.7, 0.6, 0.2, 0.2))
+        return [OverviewEntry(1, marks)]
+
+    def pictures_to_answer(self) -> list[int]:
+        return sorted({one.picture_id for one in self.all_proposals})
+
+    def card(self, tag_id: int) -> CardEntry:
+        tag = self.all_tags[tag_id]
+        same = [one for one in self.all_tags.values() if one.number == tag.number]
+        label = f"{tag.number}.{tag.order}" if len(same) > 1 else tag.number
+        fields = [("kind", tag.kind), ("end A", self.all_ends[tag_id, "A"].place), ("bag", tag.bag)]
+        caution = ("CAUTION: fuel under pressure; follow the service manual, local law and licensed practice.",)
+        return CardEntry(label, tag.name, tuple(field for field in fields if field[1]), (), (), caution)
+
+    def find_end(self, tag_id: int, end: EndLetter) -> FindEntry | None:
+        found = [one for one in self.find(self.all_tags[tag_id].number) if one.tag.tag_id == tag_id]
+        return next((one for one in found if one.end.end == end), None)
+
+    def off_at_s(self, tag_id: int) -> float | None:
+        return None
+
     # Saying
 
     def name_spot(self, spot_id: int, name: str) -> None:
@@ -393,10 +462,19 @@ class FakeService:
         self.calls.append(("reject_proposal", proposal))
         self.all_proposals.remove(proposal)
 
-    def accept_time(self, picture_id: int) -> None:
-        self._keep("time accepted")
-        self.calls.append(("accept_time", picture_id))
-        self.times_accepted.add(picture_id)
+    def accept_many(self, proposals: Sequence[PinProposal], pairs: Sequence[Pair]) -> None:
+        depth = len(self.history)
+        self._keep(f"{len(proposals)} pins and {len(pairs)} pairs accepted")
+        for proposal in proposals:
+            self.confirm_proposal(proposal)
+        for pair in pairs:
+            self.confirm_pair(pair.before_id, pair.after_id)
+        del self.history[depth + 1 :]
+
+    def accept_times(self, picture_ids: Sequence[int]) -> None:
+        self._keep("times accepted")
+        self.calls.append(("accept_times", tuple(picture_ids)))
+        self.times_accepted |= set(picture_ids)
 
     def mark_off(self, tag_id: int, bag: str = "") -> None:
         self._keep("came off")

@@ -14,7 +14,7 @@ from textual.screen import Screen
 from textual.theme import Theme
 
 from asfound.errors import AsfoundError
-from asfound.output.cells.colour import Colour
+from asfound.output.cells.colour import Colour, Glyphs
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry, load_entries
@@ -145,15 +145,15 @@ class ArchiveApp(App[None]):
         """Before and after of a spot."""
         self.push_screen(self.entries["pair"].factory(spot_id))
 
-    def show_found(self, entry: FindEntry) -> None:
-        """The as-found picture of a tag end, close at its pin."""
+    def show_found(self, entry: FindEntry, words: str = "") -> None:
+        """The as-found picture of a tag end, close at its pin; `words` are said there in place of the usual ones."""
         here = self.here
         if here is not None and hasattr(here, "show_entry"):
             picture_screen: PictureScreen = here  # type: ignore[assignment]
-            picture_screen.show_entry(entry)
+            picture_screen.show_entry(entry, words=words)
             return
-        assert entry.as_found is not None
-        self.push_screen(self.entries["picture"].factory(entry.as_found.pin.picture_id, found=entry))
+        shown = entry.as_found or entry.pins[0]
+        self.push_screen(self.entries["picture"].factory(shown.pin.picture_id, found=entry, words=words))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         for name, entry in self.entries.items():
@@ -165,16 +165,35 @@ class ArchiveApp(App[None]):
     # Canvases
 
     def set_up_canvas(self, canvas: Canvas) -> None:
-        """Give a canvas this terminal's pacing and colours."""
+        """Give a canvas this terminal's pacing, colours and characters."""
         canvas.pacer.on = self.paced
-        kept = self.service.remembered(f"colours {self._terminal}") if self._terminal else None
-        if kept in list(Colour):
-            canvas.colour = Colour(kept)
+        colours, glyphs = self._kept("colours"), self._kept("characters")
+        if colours in list(Colour):
+            canvas.colour = Colour(colours)
+        if glyphs in list(Glyphs):
+            canvas.glyphs = Glyphs(glyphs)
 
-    def keep_colours(self, colour: Colour) -> None:
-        """Remember the choice of colours for this kind of terminal."""
+    def on_canvas_look_chosen(self, event: Canvas.LookChosen) -> None:
+        self._keep("colours", str(event.canvas.colour))
+
+    def on_canvas_card_wanted(self) -> None:
+        self.push_screen(self.entries["characters"].factory())
+
+    def keep_glyphs(self, glyphs: Glyphs) -> None:
+        """Draw with these characters on this kind of terminal from now on."""
+        self._keep("characters", str(glyphs))
+        for stack in self._screen_stacks.values():
+            for screen in stack:
+                for canvas in screen.query(Canvas):
+                    canvas.draw_with(glyphs)
+        self._tell(f"Pictures are drawn in {glyphs} on this terminal.")
+
+    def _kept(self, what: str) -> str | None:
+        return self.service.remembered(f"{what} {self._terminal}") if self._terminal else None
+
+    def _keep(self, what: str, value: str) -> None:
         if self._terminal:
-            self.service.remember(f"colours {self._terminal}", str(colour))
+            self.service.remember(f"{what} {self._terminal}", value)
 
     def on_cursor_position(self, event: events.CursorPosition) -> None:
         for canvas in self.screen.query(Canvas):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,6 +19,8 @@ from asfound.store import jobs as job_store
 from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
 from asfound.store.pictures import get_picture, list_clips, list_pictures
+from asfound.tui.archive_places import ArchivePlaces
+from asfound.tui.archive_records import ArchiveRecords
 from asfound.tui.service import (
     DayEntry,
     DumpProgress,
@@ -37,13 +39,14 @@ from asfound.tui.service import (
     TagEntry,
     TimeQuestion,
 )
+from asfound.tui.words import count
 
 if TYPE_CHECKING:
     from asfound.actions.add import DumpReport
     from asfound.tui.service import RGBImage
 
 
-class ArchiveService:
+class ArchiveService(ArchivePlaces, ArchiveRecords):
     """Answers the screens from one archive; worker threads get a connection of their own."""
 
     def __init__(self, archive: Archive) -> None:
@@ -126,6 +129,9 @@ class ArchiveService:
             begun = [t for t in self._tags().values() if t.number.startswith(words.strip())][:10]
             ends = tag.list_ends(self.archive)
             answers = [seen_end(self.archive, t, end) for t in begun for end in ends.get(t.tag_id, ())]
+        # Another word narrows: a thing that holds every word hides those that hold only some.
+        held = max((len(answer.reasons) for answer in answers), default=0)
+        answers = [answer for answer in answers if len(answer.reasons) == held]
         return [self._find_entry(answer) for answer in answers]
 
     def tags(self) -> list[TagEntry]:
@@ -229,8 +235,17 @@ class ArchiveService:
         picture = get_picture(self.archive.store, proposal.picture_id)
         pin.reject_proposal(self.archive, self._tags()[proposal.tag_id], proposal.end, picture)
 
-    def accept_time(self, picture_id: int) -> None:
-        settings.accept_time(self.archive, get_picture(self.archive.store, picture_id))
+    def accept_many(self, proposals: Sequence[PinProposal], pairs: Sequence[Pair]) -> None:
+        with self.archive.step(_accepted_words(proposals, pairs, self._tags())):
+            for proposal in proposals:
+                self.confirm_proposal(proposal)
+            for pair in pairs:
+                self.confirm_pair(pair.before_id, pair.after_id)
+
+    def accept_times(self, picture_ids: Sequence[int]) -> None:
+        with self.archive.step(f"{count(len(picture_ids), 'time')} accepted"):
+            for picture_id in picture_ids:
+                settings.accept_time(self.archive, get_picture(self.archive.store, picture_id))
 
     def mark_off(self, tag_id: int, bag: str = "") -> None:
         log.mark_off(self.archive, self._tags()[tag_id], bag=bag)
@@ -409,7 +424,7 @@ class ArchiveService:
                 best.setdefault(pair.spot_id, pair)
         said = {pair.spot_id for pair in self._all_pairs() if words.get((pair.before_id, pair.after_id)) == "pair"}
         return [
-            PairProposal(pair, self._spot_name(spot_id), f"{pair.kind}, {pair.score:.0%} sure")
+            PairProposal(pair, self._called(spot_id), f"{pair.kind}, {pair.score:.0%} sure")
             for spot_id, pair in best.items()
             if spot_id not in said
         ]
@@ -440,6 +455,9 @@ class ArchiveService:
         names = self.archive.kept("spot names", lambda: {spot.spot_id: spot.name for spot in self._spots()})
         return names.get(spot_id, "") if spot_id is not None else ""
 
+    def _called(self, spot_id: int) -> str:
+        return self._spot_name(spot_id) or f"Spot {spot_id}"
+
     def _stage(self, picture: Picture) -> str:
         """Before, between or after, told by what is pinned on it and when that came off."""
         off = log.off_times_s(self.archive)
@@ -460,6 +478,13 @@ class ArchiveService:
 
     def _order(self, number: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
         return sort_key(number)
+
+
+def _accepted_words(proposals: Sequence[PinProposal], pairs: Sequence[Pair], tags: Mapping[int, Tag]) -> str:
+    if len(proposals) == 1 and not pairs:
+        return f"{tags[proposals[0].tag_id].number} {proposals[0].end} confirmed"
+    parts = [count(len(some), name) for some, name in ((proposals, "pin"), (pairs, "pair")) if some]
+    return f"{' and '.join(parts)} accepted"
 
 
 def _dump_progress(report: DumpReport, file: str) -> DumpProgress:

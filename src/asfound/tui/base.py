@@ -43,7 +43,8 @@ class ArchiveScreen(Screen[None]):
     DEFAULT_CSS = """
     ArchiveScreen { layers: base over; layout: vertical; background: $surface; }
     ArchiveScreen > #top { height: 1; background: $panel; color: $text; text-style: bold; }
-    ArchiveScreen > #said { height: 1; background: $surface; color: $text; padding: 0 1; }
+    ArchiveScreen > #said { height: auto; min-height: 1; max-height: 3; padding: 0 1; }
+    ArchiveScreen > #said { background: $surface; color: $text; }
     """
     BINDINGS = [
         Binding("escape", "back", "back", show=False),
@@ -57,6 +58,8 @@ class ArchiveScreen(Screen[None]):
         def __init__(self, words: str) -> None:
             self.words = words
             super().__init__()
+
+    _was_said_here = False
 
     # What a screen gives
 
@@ -102,7 +105,8 @@ class ArchiveScreen(Screen[None]):
         yield AskLine()
 
     def say(self, words: str) -> None:
-        """Tell something in the line above the keys; it stays until something else is said."""
+        """Tell something above the keys; it stays until something else is said, or another screen was shown."""
+        self._was_said_here = True
         self.query_one("#said", Static).update(words)
 
     def refresh_lines(self) -> None:
@@ -164,7 +168,12 @@ class ArchiveScreen(Screen[None]):
 
     # Everywhere the same
 
+    def on_screen_suspend(self) -> None:
+        self._was_said_here = False
+
     def on_screen_resume(self) -> None:
+        if not self._was_said_here:
+            self.say("")
         self.reload()
         self.refresh_lines()
 
@@ -197,16 +206,31 @@ class ArchiveScreen(Screen[None]):
     def show_found(self, words: str, entry: FindEntry | None) -> None:
         """The as-found picture of a tag end, or what there is instead."""
         if entry is None:
-            self.say(f"No tag begins with {words}. Nothing changed.")
+            self.say(not_found_words(words))
             return
         name = end_words(entry)
-        if entry.as_found is None:
-            if entry.spot_id is None:
-                self.say(f"{name} has no picture, and no spot is known for it.")
-                return
-            self.archive_app.show_spot(entry.spot_id, f"{name} has no picture. These are the pictures of its spot.")
+        if entry.as_found is None and not entry.pins:
+            self.show_missing(entry, name)
             return
         self.archive_app.show_found(entry)
+
+    def show_missing(self, entry: FindEntry, name: str) -> None:
+        """What can be done now for an end that no picture shows."""
+        place = f" Its place: {entry.end.place}." if entry.end.place else ""
+        sides = (self.service.find_end(entry.tag.tag_id, end) for end in ("A", "B"))
+        other = next((one for one in sides if one is not None and one.end.end != entry.end.end and one.pins), None)
+        spot_id = entry.spot_id if entry.spot_id is not None else other.spot_id if other is not None else None
+        if entry.state == "off":
+            now = "It is off: pin it where a picture of its spot happens to show it."
+        else:
+            now = "Still in place: photograph it now, or pin it on a picture that shows it."
+        if other is not None:
+            words = f"{name} has no picture; this is its end {other.end.end}.{place} {now}"
+            self.archive_app.show_found(other, words)
+        elif spot_id is not None:
+            self.archive_app.show_spot(spot_id, f"{name} has no picture.{place} {now}")
+        else:
+            self.say(f"{name} has no picture.{place} {now}")
 
     def on_canvas_told(self, event: Canvas.Told) -> None:
         self.say(event.words)
@@ -219,6 +243,13 @@ class ArchiveScreen(Screen[None]):
         words = self.attempt(self.service.undo)
         if words is not None:
             self.changed(f"Taken back: {words}")
+
+
+def not_found_words(words: str) -> str:
+    """What to say, and to do, when nothing answers."""
+    if words[:1].isdigit():
+        return f"No tag begins with {words}. To make it: open a picture of it, type the number, press space."
+    return f'Nothing answers to "{words}". Try fewer words, or t for the list of all tags.'
 
 
 def end_words(entry: FindEntry) -> str:

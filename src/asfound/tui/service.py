@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING, Literal, Protocol
 from asfound.model.log import Gap
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
+from asfound.tui.places import Places
+from asfound.tui.records import Records
 
 if TYPE_CHECKING:
     import numpy as np
@@ -222,7 +224,7 @@ class DumpProgress:
     refused: int
 
 
-class Service(Protocol):
+class Service(Places, Records, Protocol):
     """The archive as the screens see it."""
 
     # Looking
@@ -324,8 +326,11 @@ class Service(Protocol):
     def reject_proposal(self, proposal: PinProposal) -> None:
         """Say that a proposed pin is wrong; it is not proposed again."""
 
-    def accept_time(self, picture_id: int) -> None:
-        """Say that a doubtful time is right."""
+    def accept_many(self, proposals: Sequence[PinProposal], pairs: Sequence[Pair]) -> None:
+        """Make proposed pins and pairs a person's word, in one step."""
+
+    def accept_times(self, picture_ids: Sequence[int]) -> None:
+        """Say that doubtful times are right, in one step."""
 
     def mark_off(self, tag_id: int, bag: str = "") -> None:
         """Record that a thing came off now."""

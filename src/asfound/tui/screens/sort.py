@@ -6,55 +6,75 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.containers import Horizontal
 from textual.message import Message
 from textual.widgets import Static
 
 from asfound.output.cells.labels import PinMark
 from asfound.output.cells.view import View
-from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.mending import SpotMending
 from asfound.tui.screens.pictures import sheet_items
-from asfound.tui.service import FindEntry, PairProposal, PinEntry, PinQuestion, SortItem, SpotProposal, TimeQuestion
+from asfound.tui.service import FindEntry, PairProposal, PinEntry, ProposalEntry, SortItem, SpotProposal
+from asfound.tui.sort_queue import PinsQuestion, Question, TimesQuestion, ask, key_of, left_words, sure_ones
 from asfound.tui.widgets.contact_sheet import ContactSheet
-from asfound.tui.widgets.key_line import Hint
-from asfound.tui.words import count, moment_with_year, split_number, spot_words
+from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.words import count, day_words, moment_with_year, moment_words, split_number, spot_words
 
 if TYPE_CHECKING:
     from asfound.output.cells.pyramid import Pyramid
 
+SURE_KEY = "sort sure"
+SURE_AT_FIRST = 0.8
+SIDE_BY_SIDE_FROM = 100
 
-class SortScreen(ArchiveScreen):
+
+class SortScreen(SpotMending):
     ABOUT = (
         "What the machine proposes, one after another. Enter says yes. A number tags the chosen picture. "
         "Nothing has to be answered: space leaves it for later."
     )
     KEY_WORDS = {
-        "enter": "yes, that is right",
-        "n": "no, that is wrong (pairs and pins)",
+        "enter": "yes, that is right: the spot, the pair, all pins on the picture",
+        "n": "no: not a pair, or the marked pin is wrong",
+        "y": "yes to the marked pin alone",
+        "tab": "marks the next pin",
         "space": "later",
-        "number, enter": "tags the picture with this number; add a or b for the end",
+        "a": "accepts every pin and pair that is sure enough, in one step",
+        "%": "how sure is sure enough",
+        "number, enter": "tags the picture; the box says which end, tab changes it",
         "number, space": "shows how that number was instead",
-        "c": "calls the spot something",
+        "r": "calls the spot something",
+        "f": "the chosen picture does not belong: another spot, a new one, none",
         "x": "flips before and after; for a pin, shows the as-found picture and back",
-        "v": "opens the picture large",
+        "v": "opens the picture large, to pin on it",
+        "u": "takes the last step back",
     }
     BINDINGS = [
         Binding("enter", "accept", "yes", show=False, priority=True),
         Binding("n", "reject", "no", show=False),
+        Binding("y", "accept_one", "yes to this pin", show=False),
+        Binding("tab", "mark_next(1)", "next pin", show=False, priority=True),
+        Binding("shift+tab", "mark_next(-1)", "pin before", show=False, priority=True),
         Binding("space", "later", "later", show=False),
-        Binding("c", "name", "name", show=False),
+        Binding("a", "accept_sure", "accept the sure ones", show=False),
+        Binding("percent_sign", "set_sure", "how sure", show=False),
+        Binding("r", "name", "name", show=False),
+        Binding("f", "elsewhere", "belongs elsewhere", show=False),
         Binding("x", "flip", "flip", show=False),
         Binding("v", "large", "large", show=False),
     ]
     DEFAULT_CSS = """
-    SortScreen > #question { height: 2; padding: 0 1; background: $surface; text-style: bold; }
+    SortScreen > #question { height: auto; max-height: 4; min-height: 2; padding: 0 1; background: $surface; }
+    SortScreen > #question { text-style: bold; }
     """
 
     class Opened(Message):
-        """A worker has opened the picture asked about."""
+        """A worker has opened a picture asked about."""
 
         def __init__(self, picture_id: int, pyramid: Pyramid) -> None:
             self.picture_id = picture_id
@@ -63,224 +83,403 @@ class SortScreen(ArchiveScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.answered = 0
+        self.items: list[SortItem] = []
+        self.questions: list[Question] = []
         self.later: set[object] = set()
-        self.queue: list[SortItem] = []
         self.after_in_front = False
+        self.marked = 0
+        self.most = 0
+        self._wanted: object = None
         self._shown: object = None
 
     def body(self) -> ComposeResult:
         yield Static(id="question", markup=False)
         yield ContactSheet(self.opened)
-        yield Canvas(with_crosshair=False)
+        with Horizontal(id="pictures"):
+            yield Canvas(id="front", with_crosshair=False)
+            yield Canvas(id="beside", with_crosshair=False)
 
     def on_mount(self) -> None:
-        self.archive_app.set_up_canvas(self.query_one(Canvas))
+        for canvas in self.query(Canvas):
+            self.archive_app.set_up_canvas(canvas)
+
+    # What is asked
 
     @property
-    def item(self) -> SortItem | None:
-        return next((item for item in self.queue if item_key(item) not in self.later), None)
+    def question(self) -> Question | None:
+        """The one asked now: the one that an undo brought back, else the first not left for later."""
+        open_ones = [one for one in self.questions if key_of(one) not in self.later]
+        return next((one for one in open_ones if key_of(one) == self._wanted), next(iter(open_ones), None))
+
+    @property
+    def mark(self) -> ProposalEntry | None:
+        """The proposed pin that is marked on the picture."""
+        question = self.question
+        return question.entries[self.marked] if isinstance(question, PinsQuestion) else None
 
     @property
     def picture_id(self) -> int | None:
         """The picture that a number would tag."""
-        item = self.item
-        if isinstance(item, SpotProposal):
+        question = self.question
+        if isinstance(question, SpotProposal | TimesQuestion):
             chosen = self.query_one(ContactSheet).chosen
             return chosen.picture_id if chosen else None
-        if isinstance(item, PairProposal):
-            return item.pair.after_id if self.after_in_front else item.pair.before_id
-        return None if item is None else item.picture.picture_id
+        if isinstance(question, PairProposal):
+            return question.pair.after_id if self.after_in_front else question.pair.before_id
+        return None if question is None else question.picture.picture_id
 
     @property
     def looked_at(self) -> int | None:
         """The picture on the canvas: the one asked about, or the as-found picture it is held against."""
-        if isinstance(self.item, PinQuestion) and self.after_in_front:
-            known = self._as_found(self.item)
+        if self.mark is not None and self.after_in_front:
+            known = self._as_found(self.mark)
             return known.pin.picture_id if known else self.picture_id
         return self.picture_id
 
-    def _as_found(self, question: PinQuestion) -> PinEntry | None:
-        proposal = question.entry.proposal
-        for entry in self.service.find(question.entry.number):
-            if entry.tag.tag_id == proposal.tag_id and entry.end.end == proposal.end:
-                return entry.as_found
-        return None
+    def _as_found(self, mark: ProposalEntry) -> PinEntry | None:
+        """The best pinned picture of the same end, other than the one asked about."""
+        proposal = mark.proposal
+        entry = self.service.find_end(proposal.tag_id, proposal.end)
+        if entry is None:
+            return None
+        pinned = [one for one in (entry.as_found, *entry.pins) if one is not None and one.pin.pin_id]
+        return next((one for one in pinned if one.pin.picture_id != proposal.picture_id), None)
+
+    @property
+    def sure(self) -> float:
+        """From which confidence on `a` accepts, 0 to 1; a person's choice."""
+        kept = self.service.remembered(SURE_KEY)
+        return float(kept) if kept else SURE_AT_FIRST
+
+    # What is said
 
     def where(self) -> str:
-        left = len(self.queue)
+        left = len(self.questions)
+        if not left:
+            return "Sort: nothing is left to answer"
+        done = round(10 * (1 - left / self.most)) if self.most else 0
         later = f", {len(self.later)} for later" if self.later else ""
-        done = round(10 * self.answered / (self.answered + left)) if self.answered + left else 10
-        return f"Sort {'█' * done}{'░' * (10 - done)} {self.answered} answered, {left} left{later}"
+        return f"Sort {'█' * done}{'░' * (10 - done)} {left_words(self.items, left)}{later}"
 
     def hints(self) -> Sequence[Hint]:
-        item = self.item
-        if item is None:
-            later = [Hint("space", "space", "the ones for later")] if self.later else []
-            return [*later, Hint("escape", "esc", "back")]
-        hints = [Hint("enter", "enter", "yes")]
-        if isinstance(item, PairProposal | PinQuestion):
-            hints.append(Hint("n", "n", "no"))
-        hints.append(Hint("space", "space", "later"))
-        if isinstance(item, PairProposal | PinQuestion):
-            hints.append(Hint("x", "x", "flip" if isinstance(item, PairProposal) else "as found"))
-        if isinstance(item, SpotProposal):
-            hints.append(Hint("c", "c", "call it"))
-        return [*hints, Hint("v", "v", "large"), Hint("u", "u", "undo")]
+        question = self.question
+        undo = Hint("u", "u", "undo")
+        if question is None:
+            return [*([Hint("space", "space", "the ones for later")] if self.later else []), undo, ESCAPE]
+        later, large = Hint("space", "space", "later"), Hint("v", "v", "open")
+        if isinstance(question, SpotProposal):
+            return [
+                Hint("enter", "enter", "yes"),
+                large,
+                later,
+                undo,
+                Hint("r", "r", "call it"),
+                Hint("f", "f", "else"),
+            ]
+        if isinstance(question, TimesQuestion):
+            return [Hint("enter", "enter", "all right"), large, later, undo]
+        no = Hint("n", "n", "no")
+        if isinstance(question, PairProposal):
+            yes, flip = Hint("enter", "enter", "yes"), Hint("x", "x", "flip")
+        else:
+            yes, flip = Hint("enter", "enter", "all right"), Hint("x", "x", "as found")
+        more = [Hint("a", "a", "all sure ones")] if self._sure_count else []
+        return [yes, no, later, undo, *more, flip, large]
 
-    def reload(self) -> None:
-        self.queue = self.service.sort_queue()
-        self.later &= {item_key(item) for item in self.queue}
-        item = self.item
-        self.query_one("#question", Static).update(self._question(item))
-        sheet, canvas = self.query_one(ContactSheet), self.query_one(Canvas)
-        sheet.display = isinstance(item, SpotProposal)
-        canvas.display = not sheet.display
-        self.set_focus(sheet if sheet.display else canvas)
-        key = None if item is None else item_key(item)
-        if isinstance(item, SpotProposal):
-            if key != self._shown:
-                sheet.index = 0
-            sheet.set_items(sheet_items(self.service, item.picture_ids))
-        elif item is None:
-            canvas.empty("Nothing waits." if not self.later else "The rest was left for later.")
-        elif key != self._shown:
-            self.after_in_front = False
-            self.call_after_refresh(self._show_picture)
-        self._shown = key
+    @property
+    def _sure_count(self) -> int:
+        pins, pairs = sure_ones(self.items, self.sure)
+        return len(pins) + len(pairs)
 
-    def _question(self, item: SortItem | None) -> str:
-        if isinstance(item, SpotProposal):
-            name = item.suggested_name or spot_words(item.spot)
-            pictures = count(len(item.picture_ids), "picture")
-            return f"{pictures} of one spot, {name}? {item.why}\nenter: yes. A number tags the chosen picture."
-        if isinstance(item, PairProposal):
-            side = "AFTER" if self.after_in_front else "BEFORE"
-            asked = f"{item.spot_name}: before and after ({item.pair.kind})? {item.why}"
-            return f"{asked}\nThis is {side}; x flips. enter: yes, n: no."
-        if isinstance(item, PinQuestion):
-            what = f"{item.entry.number} {item.entry.proposal.end} {item.entry.tag_name}".strip()
-            if self.after_in_front:
-                return f"This is {what}, as found.\nx goes back to the question."
-            return f"Is this {what}? {item.why}\nenter: yes, n: no. x shows it as found."
-        if isinstance(item, TimeQuestion):
-            taken = moment_with_year(item.picture.taken_at or item.picture.taken_local)
-            return f"Taken {taken}? {item.why}\nenter: the time is right."
+    def _question_words(self, question: Question | None) -> str:
+        if isinstance(question, SpotProposal):
+            pictures = self.service.spot(question.spot.spot_id).spot.picture_ids
+            first = self.service.picture(question.picture_ids[0]).picture
+            new = count(len(question.picture_ids), "new picture")
+            name = question.suggested_name or spot_words(question.spot)
+            known = len(pictures) - len(question.picture_ids)
+            asked = f"one place, {name}?" if not known else f"more of {name} (it has {known})?"
+            day = day_words(first.taken_at.date() if first.taken_at else None)
+            return f"{new}, from {day} on: {asked}\nenter: yes. r names it. A number tags the chosen picture."
+        if isinstance(question, PairProposal):
+            name = question.spot_name or spot_words(self.service.spot(question.pair.spot_id).spot)
+            kind = {"removed": "before and after something came off", "refitted": "off and back on again"}
+            what = kind.get(question.pair.kind, "before and after a change")
+            said = f"{name}: {what}? {question.pair.score:.0%} sure."
+            return f"{said}\n{self._side_words(question)} enter: yes, n: no.{self._sure_words()}"
+        if isinstance(question, PinsQuestion):
+            return self._pins_words(question)
+        if isinstance(question, TimesQuestion):
+            taken = [one.taken_at or one.taken_local for one in question.pictures]
+            these = f"{count(len(taken), 'picture')}, {moment_words(taken[0])} and on" if len(taken) > 1 else "Taken"
+            asked = these if len(taken) > 1 else f"Taken {moment_with_year(taken[0])}"
+            return (
+                f"{asked}: is the time right? Doubtful: {question.why}\nenter: right. Else leave it and set the clock."
+            )
         if self.later:
             return f"Everything was looked at; {len(self.later)} left for later.\nspace goes through them again."
         return "Nothing waits for an answer.\nAdd pictures on the start screen, or type a number to find it."
 
-    def _show_picture(self) -> None:
-        picture_id, item = self.looked_at, self.item
-        if picture_id is None or item is None or isinstance(item, SpotProposal):
-            return
-        canvas = self.query_one(Canvas)
+    def _side_words(self, question: PairProposal) -> str:
+        if self._is_side_by_side:
+            return "Before is left, after is right."
+        return f"This is {'AFTER' if self.after_in_front else 'BEFORE'}; x flips."
+
+    def _sure_words(self) -> str:
+        many = self._sure_count
+        return f" a: all {many} that are {self.sure:.0%} sure or more (%: how sure)." if many > 1 else ""
+
+    def _pins_words(self, question: PinsQuestion) -> str:
+        mark = question.entries[self.marked]
+        proposal = mark.proposal
+        what = f"{mark.number} {proposal.end} {mark.tag_name}".strip()
+        if self.after_in_front:
+            return f"This is {what}, where it was pinned.\nx goes back to the question."
+        how = "read" if proposal.source == "read" else "carried here"
+        sure = f"{how}, {proposal.confidence:.0%} sure"
+        if len(question.entries) == 1:
+            return f"Is this {what}? {sure}\nenter: yes, n: no, x: as found.{self._sure_words()}"
+        asked = f"{len(question.entries)} pins: all right? Marked: {what}, {sure}"
+        return f"{asked}\nenter: all, n: not the marked one, tab: next.{self._sure_words()}"
+
+    # What is shown
+
+    def reload(self) -> None:
+        before = {key_of(one) for one in self.questions}
+        self.items = self.service.sort_queue()
+        self.questions = ask(self.items)
+        keys = {key_of(one) for one in self.questions}
+        self.most = max(self.most, len(self.questions)) if self.questions else 0
+        self.later &= keys
+        if before and len(keys - before) == 1:
+            # One came back, by undo: it is what the person wants to see.
+            (self._wanted,) = keys - before
+            self.later.discard(self._wanted)
+        self._show_question()
+
+    def _show_question(self) -> None:
+        question = self.question
+        key = None if question is None else key_of(question)
+        is_new = key != self._shown
+        self._shown = key
+        if is_new:
+            self.after_in_front, self.marked = False, 0
+        if isinstance(question, PinsQuestion):
+            self.marked = min(self.marked, len(question.entries) - 1)
+        self.query_one("#question", Static).update(self._question_words(question))
+        sheet, pictures = self.query_one(ContactSheet), self.query_one("#pictures")
+        sheet.display = isinstance(question, SpotProposal | TimesQuestion)
+        pictures.display = not sheet.display
+        front, beside = self.query_one("#front", Canvas), self.query_one("#beside", Canvas)
+        beside.display = self._is_side_by_side
+        self.set_focus(sheet if sheet.display else front)
+        if isinstance(question, SpotProposal | TimesQuestion):
+            if is_new:
+                sheet.index = 0
+            sheet.set_items(sheet_items(self.service, self._sheet_ids(question)))
+        elif question is None:
+            front.empty("Nothing waits." if not self.later else "The rest was left for later.")
+        else:
+            self.call_after_refresh(self._show_pictures)
+
+    @staticmethod
+    def _sheet_ids(question: SpotProposal | TimesQuestion) -> tuple[int, ...]:
+        if isinstance(question, SpotProposal):
+            return question.picture_ids
+        return tuple(picture.picture_id for picture in question.pictures)
+
+    @property
+    def _is_side_by_side(self) -> bool:
+        return isinstance(self.question, PairProposal) and self.app.size.width >= SIDE_BY_SIDE_FROM
+
+    def on_resize(self, event: events.Resize) -> None:
+        super().on_resize(event)
+        if self.is_mounted and self.questions:
+            self._show_question()
+
+    def _show_pictures(self) -> None:
+        question = self.question
+        if isinstance(question, PairProposal) and self._is_side_by_side:
+            self._show_on("#front", question.pair.before_id)
+            self._show_on("#beside", question.pair.after_id)
+        elif isinstance(question, PairProposal | PinsQuestion) and self.looked_at is not None:
+            self._show_on("#front", self.looked_at)
+
+    def _show_on(self, where: str, picture_id: int) -> None:
+        canvas = self.query_one(where, Canvas)
         picture = self.service.picture(picture_id).picture
         size = (float(picture.width_px), float(picture.height_px))
-        view, at = None, None
-        marks = []
-        if isinstance(item, PinQuestion):
-            proposal = item.entry.proposal
-            known = self._as_found(item) if self.after_in_front else None
-            pin = known.pin if known else proposal
-            at = (pin.x_frac * size[0], pin.y_frac * size[1])
+        view = None
+        marks = self._marks(size)
+        if marks:
             whole = View.fit(*size, max(1, canvas.size.width), max(1, canvas.size.height), canvas.aspect)
-            view = whole.centred(*at, whole.px_per_column / 2)
-            marks = [PinMark(f"{item.entry.number}{proposal.end}", *at, proposed=known is None, current=True)]
+            view = around(whole, [(mark.x, mark.y) for mark in marks])
         elif canvas.target is not None and self.after_in_front:
             view = canvas.target.for_picture(*size)
-        canvas.show(self.opened.at_hand(picture_id), size, view=view, at=at)
+        canvas.show(self.opened.at_hand(picture_id), size, view=view)
         canvas.set_marks(marks)
-        self.in_background(partial(self._open, picture_id), "open")
+        self.in_background(partial(self._open, picture_id), f"open {where}")
+
+    def _marks(self, size: tuple[float, float]) -> list[PinMark]:
+        question, mark = self.question, self.mark
+        if not isinstance(question, PinsQuestion) or mark is None:
+            return []
+        if self.after_in_front:
+            known = self._as_found(mark)
+            if known is None:
+                return []
+            at = known.pin.x_frac * size[0], known.pin.y_frac * size[1]
+            return [PinMark(f"{mark.number}{mark.proposal.end}", *at, current=True)]
+        return [
+            PinMark(
+                f"{one.number}{one.proposal.end}",
+                one.proposal.x_frac * size[0],
+                one.proposal.y_frac * size[1],
+                proposed=True,
+                current=index == self.marked,
+            )
+            for index, one in enumerate(question.entries)
+        ]
 
     def _open(self, picture_id: int) -> None:
         self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
         self.post_message(self.Opened(picture_id, self.opened.open_full(picture_id)))
 
     def on_sort_screen_opened(self, event: Opened) -> None:
-        if event.picture_id == self.looked_at and not isinstance(self.item, SpotProposal):
-            self.query_one(Canvas).improve(event.pyramid)
+        question = self.question
+        if isinstance(question, PairProposal) and self._is_side_by_side:
+            wanted = {question.pair.before_id: "#front", question.pair.after_id: "#beside"}
+        elif isinstance(question, PairProposal | PinsQuestion) and self.looked_at is not None:
+            wanted = {self.looked_at: "#front"}
+        else:
+            return
+        if event.picture_id in wanted:
+            self.query_one(wanted[event.picture_id], Canvas).improve(event.pyramid)
 
     # Answers
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Enter belongs to the number box and the question line while they are open."""
-        if action == "accept" and self.is_mounted:
+        """Enter and Tab belong to the number box and the question line while they are open."""
+        if action in ("accept", "mark_next") and self.is_mounted:
             return not (self.number_box.is_open or self.ask_is_open)
         return True
 
     def action_accept(self) -> None:
-        item = self.item
-        if isinstance(item, SpotProposal):
-            spot, name = item.spot, item.suggested_name
+        question = self.question
+        if isinstance(question, SpotProposal):
+            spot, name = question.spot, question.suggested_name
             if name and not spot.name:
                 self._answer(lambda: self.service.name_spot(spot.spot_id, name), f"{name} it is.")
             else:
                 self._answer(lambda: self.service.accept_spot(spot.spot_id), f"{spot_words(spot)} accepted.")
-        elif isinstance(item, PairProposal):
-            pair = item.pair
+        elif isinstance(question, PairProposal):
+            pair = question.pair
             self._answer(lambda: self.service.confirm_pair(pair.before_id, pair.after_id), "Kept as a pair.")
-        elif isinstance(item, PinQuestion):
-            entry = item.entry
-            words = f"{entry.number} {entry.proposal.end} is pinned."
-            self._answer(lambda: self.service.confirm_proposal(entry.proposal), words)
-        elif isinstance(item, TimeQuestion):
-            picture = item.picture
-            words = f"{moment_with_year(picture.taken_at or picture.taken_local)} accepted."
-            self._answer(lambda: self.service.accept_time(picture.picture_id), words)
+        elif isinstance(question, PinsQuestion):
+            self._accept_pins(question.entries)
+        elif isinstance(question, TimesQuestion):
+            ids = [picture.picture_id for picture in question.pictures]
+            self._answer(lambda: self.service.accept_times(ids), f"{count(len(ids), 'time')} accepted.")
+
+    def action_accept_one(self) -> None:
+        if self.mark is not None:
+            self._accept_pins((self.mark,))
+        else:
+            self.action_accept()
+
+    def _accept_pins(self, entries: Sequence[ProposalEntry]) -> None:
+        proposals = [entry.proposal for entry in entries]
+        names = ", ".join(f"{entry.number} {entry.proposal.end}" for entry in entries)
+        verb = "is" if len(entries) == 1 else "are"
+        self._answer(lambda: self.service.accept_many(proposals, []), f"{names} {verb} pinned.")
+
+    def action_accept_sure(self) -> None:
+        pins, pairs = sure_ones(self.items, self.sure)
+        if not pins and not pairs:
+            self.say(f"No pin or pair that waits is {self.sure:.0%} sure. % sets how sure is sure enough.")
+            return
+        words = " and ".join(count(len(some), name) for some, name in ((pins, "pin"), (pairs, "pair")) if some)
+        self._answer(lambda: self.service.accept_many(pins, pairs), f"{words} accepted, {self.sure:.0%} sure or more.")
+
+    def action_set_sure(self) -> None:
+        self.ask("Accept with a from how many % sure on", self._set_sure, words=f"{self.sure * 100:.0f}")
+
+    def _set_sure(self, words: str) -> None:
+        digits = words.strip().removesuffix("%").strip()
+        if not digits.isdecimal() or not 1 <= int(digits) <= 100:
+            self.say(f'"{words}" is no number of 1 to 100. Nothing changed.')
+            return
+        self.service.remember(SURE_KEY, str(int(digits) / 100))
+        self.changed(f"{count(self._sure_count, 'pin or pair', 'pins and pairs')} of {digits}% or more: a accepts.")
 
     def action_reject(self) -> None:
-        item = self.item
-        if isinstance(item, PairProposal):
-            pair = item.pair
+        question = self.question
+        if isinstance(question, PairProposal):
+            pair = question.pair
             self._answer(lambda: self.service.reject_pair(pair.before_id, pair.after_id), "Not a pair.")
-        elif isinstance(item, PinQuestion):
-            entry = item.entry
+        elif self.mark is not None:
+            entry = self.mark
             words = f"{entry.number} {entry.proposal.end} is not there."
             self._answer(lambda: self.service.reject_proposal(entry.proposal), words)
-        elif item is not None:
-            self.say("Leave it for later with space, or put it right where it is: v opens the picture.")
+        elif isinstance(question, SpotProposal):
+            self.action_elsewhere()
+        elif question is not None:
+            self.say("Leave it with space. A camera's clock is set with: asfound clock")
 
     def _answer(self, work: Callable[[], object], words: str) -> None:
-        self.answered += 1
-        if not self.act(work, f"{words} u takes it back."):
-            self.answered -= 1
-
-    def undo_last(self) -> None:
-        words = self.attempt(self.service.undo)
-        if words is not None:
-            self.answered = max(0, self.answered - 1)
-            self.changed(f"Taken back: {words}")
+        self._wanted = None
+        self.act(work, f"{words} u takes it back.")
 
     def action_later(self) -> None:
-        item = self.item
-        if item is None:
+        question = self.question
+        self._wanted = None
+        if question is None:
             self.later.clear()
         else:
-            self.later.add(item_key(item))
+            self.later.add(key_of(question))
         self.changed("")
 
+    def action_mark_next(self, by: int) -> None:
+        question = self.question
+        if isinstance(question, PinsQuestion):
+            self.marked = (self.marked + by) % len(question.entries)
+            self.after_in_front = False
+            self._show_question()
+
     def action_flip(self) -> None:
-        if isinstance(self.item, PinQuestion) and self._as_found(self.item) is None:
-            self.say("No as-found picture of it is known.")
-        elif isinstance(self.item, PairProposal | PinQuestion):
+        if self.mark is not None and self._as_found(self.mark) is None:
+            self.say("No other picture of it is pinned.")
+        elif isinstance(self.question, PairProposal | PinsQuestion):
             self.after_in_front = not self.after_in_front
-            self._show_picture()
-            self.query_one("#question", Static).update(self._question(self.item))
+            self._show_question()
 
     def action_large(self) -> None:
-        if self.picture_id is not None:
-            self.archive_app.show_picture(self.picture_id)
+        if self.picture_id is None:
+            return
+        question = self.question
+        among = self._sheet_ids(question) if isinstance(question, SpotProposal | TimesQuestion) else ()
+        self.archive_app.show_picture(self.picture_id, among)
+
+    def on_contact_sheet_opened(self, event: ContactSheet.Opened) -> None:
+        self.action_large()
+
+    def action_elsewhere(self) -> None:
+        question, picture_id = self.question, self.picture_id
+        if isinstance(question, SpotProposal) and picture_id is not None:
+            self.ask_where_they_belong([picture_id], question.spot.spot_id)
+        else:
+            self.say("First choose a picture of a spot.")
 
     def action_name(self) -> None:
-        item = self.item
-        if isinstance(item, SpotProposal):
-            self.ask("Call this spot", self._give_name, words=item.suggested_name or item.spot.name)
+        question = self.question
+        if isinstance(question, SpotProposal):
+            words = question.suggested_name or question.spot.name
+            self.ask("Call this spot", self._give_name, words=words)
 
     def _give_name(self, words: str) -> None:
-        item = self.item
-        if isinstance(item, SpotProposal):
-            self._answer(lambda: self.service.name_spot(item.spot.spot_id, words), f"Named {words}.")
+        question = self.question
+        if isinstance(question, SpotProposal):
+            self._answer(lambda: self.service.name_spot(question.spot.spot_id, words), f"Named {words}.")
 
     # Numbers tag the picture here
 
@@ -292,9 +491,9 @@ class SortScreen(ArchiveScreen):
             words,
             find=self.service.find,
             title="Tag",
-            enter_words="tags this picture",
-            space_words="shows how it was",
-            makes_new=True,
+            enter_words="tags this picture {}",
+            space_words="shows {}",
+            pins=("enter",),
         )
 
     def number_chosen(self, words: str, entry: FindEntry | None, *, by_space: bool) -> None:
@@ -306,20 +505,17 @@ class SortScreen(ArchiveScreen):
         made = self.attempt(lambda: self.service.tag_picture(picture_id, number, end))
         if made is not None:
             self.changed(f"Picture tagged {made.number} {made.pin.end}. u takes it back.")
-            if isinstance(self.item, SpotProposal):
+            if isinstance(self.question, SpotProposal):
                 self.query_one(ContactSheet).action_move(1, 0)
 
 
-def item_key(item: SortItem) -> tuple[object, ...]:
-    """What makes a question the same one after the queue was read anew."""
-    if isinstance(item, SpotProposal):
-        return ("spot", item.spot.spot_id)
-    if isinstance(item, PairProposal):
-        return ("pair", item.pair.before_id, item.pair.after_id)
-    if isinstance(item, PinQuestion):
-        proposal = item.entry.proposal
-        return ("pin", proposal.tag_id, proposal.end, proposal.picture_id)
-    return ("time", item.picture.picture_id)
+def around(whole: View, points: Sequence[tuple[float, float]]) -> View:
+    """As close as all points allow, with room around them; at most twice the size of the whole picture."""
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    across = (max(xs) - min(xs)) / max(1, whole.columns * 0.7)
+    down = (max(ys) - min(ys)) / max(1, whole.rows * 0.7) / whole.aspect
+    scale = max(whole.px_per_column / 2, across, down)
+    return whole.centred((max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2, scale)
 
 
 SCREEN = ScreenEntry("i", "Sort", SortScreen, SortScreen.ABOUT)

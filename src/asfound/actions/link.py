@@ -43,15 +43,16 @@ class PictureLink:
         Returns
         -------
         (x_frac, y_frac, scale) or None
-            In fractions of the picture there, and how much larger things are there than here, both in pixels at
-            matching size; None where nothing can be said.
+            In fractions of the picture there, and how many of its widths what fills one width here takes; None where
+            nothing can be said.
         """
         wanted = px_from_frac([[x_frac, y_frac]], self.size_here)
         maps = carry_locally(
             self.points_here, self.points_there, wanted, self.size_here, homography=self.homography, neighbours=16
         )
         place = frac_from_px(maps.places_px, self.size_there)[0]
-        scale = float(np.sqrt(abs(np.linalg.det(maps.linear[0]))))
+        larger = float(np.sqrt(abs(np.linalg.det(maps.linear[0]))))
+        scale = larger * self.size_here[0] / self.size_there[0]
         if not np.isfinite(place).all() or not 0.1 < scale < 10:
             return None
         return float(place[0]), float(place[1]), scale

@@ -140,7 +140,7 @@ class Pinning(ArchiveScreen):
         self.action_move()
 
     def on_canvas_box_drawn(self) -> None:
-        self.say("Box drawn. Type the number, press space to pin it; m gives it to the chosen pin; esc forgets it.")
+        self.say("Box: number, space pins it; m gives it to the chosen pin; esc forgets it.")
 
     # Making them
 

@@ -13,7 +13,10 @@ class Link(Protocol):
     """How one picture lies over another."""
 
     def place_of(self, x_frac: float, y_frac: float) -> tuple[float, float, float] | None:
-        """Where a point lies in the other picture, in fractions, and how much larger things are there."""
+        """Where a point lies in the other picture, in fractions, and how many widths there answer to one width here."""
+
+    def reversed(self) -> Link:
+        """The same link from the other picture."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,181 @@
+"""Where on the machine: overview pictures with the spots marked on them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.message import Message
+
+from asfound.output.cells.labels import PinMark
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.entry import ScreenEntry
+from asfound.tui.places import OverviewEntry
+from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.words import count, taken_words
+
+if TYPE_CHECKING:
+    from asfound.output.cells.pyramid import Pyramid
+
+NO_OVERVIEW = "No picture shows several spots yet. Take one from two steps back, so that both lie in it, and add it."
+
+
+class MachineScreen(ArchiveScreen):
+    ABOUT = (
+        "Where on the machine each spot lies, as far as the pictures could be matched: overview pictures with the "
+        "spots marked on them. Enter opens the chosen spot."
+    )
+    KEY_WORDS = {
+        "tab": "next spot (shift+tab: the one before)",
+        "enter": "the pictures of the spot",
+        "[ ]": "another overview picture",
+        "o": "open the overview picture itself",
+        "mouse": "a click on a name opens that spot",
+    }
+    BINDINGS = [
+        Binding("tab", "next(1)", "next spot", show=False),
+        Binding("shift+tab", "next(-1)", "spot before", show=False),
+        Binding("enter", "open", "open the spot", show=False),
+        Binding("left_square_bracket", "step(-1)", "overview before", show=False),
+        Binding("right_square_bracket", "step(1)", "next overview", show=False),
+        Binding("o", "picture", "open the picture", show=False),
+    ]
+
+    class Listed(Message):
+        """A worker has found the overview pictures."""
+
+        def __init__(self, overviews: list[OverviewEntry]) -> None:
+            self.overviews = overviews
+            super().__init__()
+
+    class Opened(Message):
+        """A worker has opened an overview picture."""
+
+        def __init__(self, picture_id: int, pyramid: Pyramid) -> None:
+            self.picture_id = picture_id
+            self.pyramid = pyramid
+            super().__init__()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.overviews: list[OverviewEntry] = []
+        self.index = 0
+        self.current = 0
+
+    def body(self) -> ComposeResult:
+        yield Canvas(with_crosshair=False)
+
+    def on_mount(self) -> None:
+        self.archive_app.set_up_canvas(self.query_one(Canvas))
+        self.query_one(Canvas).empty("looking for pictures that show several spots ...")
+
+    def reload(self) -> None:
+        self.in_background(self._list, "overviews")
+
+    def _list(self) -> None:
+        self.post_message(self.Listed(self.service.overviews()))
+
+    def on_machine_screen_listed(self, event: Listed) -> None:
+        shown = self.overview.picture_id if self.overview else None
+        self.overviews = event.overviews
+        self.index = min(self.index, max(0, len(self.overviews) - 1))
+        if self.overview is None:
+            self.query_one(Canvas).empty("")
+            self.say(NO_OVERVIEW)
+        elif self.overview.picture_id != shown:
+            self._show()
+        else:
+            self._show_marks()
+        self.refresh_lines()
+
+    @property
+    def overview(self) -> OverviewEntry | None:
+        return self.overviews[self.index] if self.overviews else None
+
+    def where(self) -> str:
+        if self.overview is None:
+            return "On the machine"
+        taken = taken_words(self.service.picture(self.overview.picture_id).picture)
+        which = f" · overview {self.index + 1} of {len(self.overviews)}" if len(self.overviews) > 1 else ""
+        return f"On the machine: {count(len(self.overview.marks), 'spot')} · {taken}{which}"
+
+    def hints(self) -> Sequence[Hint]:
+        return [
+            Hint("tab", "tab", "next spot"),
+            Hint("enter", "enter", "its pictures"),
+            Hint("right_square_bracket", "[ ]", "other overview"),
+            Hint("plus", "+ -", "zoom"),
+            Hint("o", "o", "open picture"),
+            ESCAPE,
+        ]
+
+    def _show(self) -> None:
+        overview = self.overview
+        assert overview is not None
+        self.current = 0
+        picture = self.service.picture(overview.picture_id).picture
+        canvas = self.query_one(Canvas)
+        size = (float(picture.width_px), float(picture.height_px))
+        canvas.show(self.opened.at_hand(overview.picture_id), size)
+        self._show_marks()
+        self.in_background(partial(self._open, overview.picture_id), "open")
+
+    def _open(self, picture_id: int) -> None:
+        self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
+        self.post_message(self.Opened(picture_id, self.opened.open_full(picture_id)))
+
+    def on_machine_screen_opened(self, event: Opened) -> None:
+        if self.overview is not None and event.picture_id == self.overview.picture_id:
+            self.query_one(Canvas).improve(event.pyramid)
+
+    def _show_marks(self) -> None:
+        overview, canvas = self.overview, self.query_one(Canvas)
+        view = canvas.target
+        if overview is None or view is None:
+            return
+        canvas.set_marks(
+            [
+                PinMark(
+                    mark.name,
+                    mark.x_frac * view.picture_w,
+                    mark.y_frac * view.picture_h,
+                    mark.w_frac * view.picture_w if index == self.current else None,
+                    mark.h_frac * view.picture_h if index == self.current else None,
+                    current=index == self.current,
+                )
+                for index, mark in enumerate(overview.marks)
+            ]
+        )
+
+    def action_next(self, by: int) -> None:
+        overview = self.overview
+        if overview is not None:
+            self.current = (self.current + by) % len(overview.marks)
+            self._show_marks()
+
+    def action_step(self, by: int) -> None:
+        if 0 <= self.index + by < len(self.overviews):
+            self.index += by
+            self._show()
+            self.refresh_lines()
+        else:
+            self.say("There is no other overview that way.")
+
+    def action_open(self) -> None:
+        if self.overview is not None:
+            self.archive_app.show_spot(self.overview.marks[self.current].spot_id)
+
+    def action_picture(self) -> None:
+        if self.overview is not None:
+            self.archive_app.show_picture(self.overview.picture_id)
+
+    def on_canvas_pin_clicked(self, event: Canvas.PinClicked) -> None:
+        self.current = self.query_one(Canvas).marks.index(event.mark)
+        self.action_open()
+
+
+SCREEN = ScreenEntry("M", "On the machine", MachineScreen, MachineScreen.ABOUT)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 from datetime import datetime
@@ -18,7 +19,7 @@ from asfound.cli.main import Chosen, main
 from asfound.model.capture import Taken, TimeSource
 from asfound.model.tags import EndLetter
 from asfound.store import jobs, pins
-from asfound.store.pictures import NewPicture, save_picture
+from asfound.store.pictures import NewPicture, save_original, save_picture
 from tests.scenario import FOLDER, read_rows
 
 ZONE = ZoneInfo("Europe/Amsterdam")
@@ -66,7 +67,9 @@ def _pin_photos(folder: Path) -> None:
             if row["kind"] != "photo":
                 continue
             camera_id = jobs.save_camera(store, job_id, row["camera"])
-            picture = NewPicture(job_id, dump_id, "photo", row["file"], None, camera_id, _taken(row), 400, 300)
+            digest = hashlib.sha256(row["file"].encode()).hexdigest()
+            save_original(store, digest=digest, suffix=".jpg", size_bytes=1, kind="photo", stored_at=archive.now())
+            picture = NewPicture(job_id, dump_id, "photo", row["file"], digest, camera_id, _taken(row), 400, 300)
             picture_id = save_picture(store, picture)
             for number, letter in re.findall(r"(\w+?)([AB])(?:;|$)", row["tags"]):
                 end: EndLetter = "A" if letter == "A" else "B"

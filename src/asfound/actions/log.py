@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -91,7 +90,7 @@ def write_line(
 ) -> LogLine:
     """Write down what else happened to a thing: capped, cut, broken, measured, sent out, came back, and so on.
 
-    "capped" and "uncapped" are kept with the end too, "bagged" with the bag.
+    "capped" is kept with the end too, "bagged" with the bag; "uncapped" says that the cap is back.
 
     Raises
     ------
@@ -107,11 +106,8 @@ def write_line(
     now = archive.now()
     with archive.step(f"{tag.number} {kind}"):
         bag = _note_bag(archive, tag, bag)
-        if kind in ("capped", "uncapped"):
-            letters: Sequence[str] = (end,) if end else ("A", "B")[: tag.ends]
-            for letter in letters:
-                words = {"capped_with": note} if kind == "capped" and note else {}
-                tags.change_end(archive.store, tag.tag_id, letter, capped=kind == "capped", **words)  # type: ignore[arg-type]
+        if kind == "capped":
+            _cap_ends(archive, tag, end, note)
         event_id = events.add_event(
             archive.store, tag.tag_id, kind, at or now, now, end=end or "", bag=bag, note=note, by_whom=by_whom
         )
@@ -225,6 +221,14 @@ def undo(archive: Archive, steps: int = 1) -> list[str]:
 def steps_to_undo(archive: Archive, limit: int = 20) -> list[str]:
     """Words of what could be taken back, latest first."""
     return archive.store.steps(limit)
+
+
+def _cap_ends(archive: Archive, tag: Tag, end: EndLetter | None, what_with: str) -> None:
+    letters: tuple[EndLetter, ...] = (end,) if end else ("A", "B") if tag.ends == 2 else ("A",)
+    for letter in letters:
+        tags.change_end(archive.store, tag.tag_id, letter, capped=True)
+        if what_with:
+            tags.change_end(archive.store, tag.tag_id, letter, capped_with=what_with)
 
 
 def _note_bag(archive: Archive, tag: Tag, typed: str) -> str:

@@ -1,0 +1,110 @@
+"""Where was I: the last day's work, what is open, and what comes next, for whoever comes back after months."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from asfound.actions import bags, gaps, log, snags
+from asfound.actions.archive import Archive
+from asfound.actions.fit import FitPlan, plan_fit
+from asfound.errors import Misused
+from asfound.model.log import Bag, Gap, LogLine, Snag
+from asfound.store import fitting
+from asfound.store.pictures import list_pictures
+
+LONGEST_NOTE = 500
+
+
+@dataclass(frozen=True, slots=True)
+class WhereWasI:
+    """What to read before touching anything.
+
+    Attributes
+    ----------
+    day : date or None
+        The last day on which something happened; None while nothing has.
+    lines : tuple of LogLine
+        What happened on that day.
+    pictures : int
+        How many were taken on that day.
+    note : str
+        What was handed over at the latest, and when.
+    still_off : tuple of str
+        Names of the things that are off.
+    closable : tuple of Gap
+        Gaps that only the machine as it stands can still close.
+    other_gaps : int
+    to_count : tuple of Bag
+        Bags not counted back, or that came back short.
+    next_up : tuple of str
+        Names of the next things that are free to fit.
+    """
+
+    day: date | None
+    lines: tuple[LogLine, ...]
+    pictures: int
+    note: str
+    note_day: date | None
+    still_off: tuple[str, ...]
+    by_hand: tuple[str, ...]
+    closable: tuple[Gap, ...]
+    other_gaps: int
+    open_snags: tuple[Snag, ...]
+    to_buy: tuple[Snag, ...]
+    to_count: tuple[Bag, ...]
+    next_up: tuple[str, ...]
+    plan: FitPlan
+
+
+def where_was_i(archive: Archive) -> WhereWasI:
+    """Gather it from the record."""
+    zone = ZoneInfo(archive.job.zone)
+    lines = [line for line in log.list_lines(archive) if not line.is_struck]
+    taken = [
+        datetime.fromtimestamp(picture.taken_utc_s, zone).date()
+        for picture in list_pictures(archive.store, archive.job.job_id)
+        if picture.taken_utc_s is not None and picture.time_doubt is None
+    ]
+    days = [*(line.at.astimezone(zone).date() for line in lines), *taken]
+    day = max(days, default=None)
+    notes = fitting.list_day_notes(archive.store, archive.job.job_id)
+    note_day = max(notes, default=None)
+    plan = plan_fit(archive)
+    found = gaps.find_gaps(archive)
+    return WhereWasI(
+        day=day,
+        lines=tuple(line for line in lines if line.at.astimezone(zone).date() == day),
+        pictures=taken.count(day) if day else 0,
+        note=notes[note_day] if note_day else "",
+        note_day=date.fromisoformat(note_day) if note_day else None,
+        still_off=tuple(plan.name(one.tag_id) for one in plan.not_tight if one.state == "not fitted"),
+        by_hand=tuple(plan.name(one.tag_id) for one in plan.not_tight if one.state == "by hand"),
+        closable=tuple(gap for gap in found if gap.at_machine),
+        other_gaps=sum(not gap.at_machine for gap in found),
+        open_snags=tuple(snag for snag in snags.list_snags(archive) if snag.is_open),
+        to_buy=tuple(snags.shopping_list(archive)),
+        to_count=tuple(
+            bag for bag in bags.list_bags(archive) if bag.count_back is None or bag.count_back != bag.count_out
+        ),
+        next_up=tuple(plan.name(step.step) for step in plan.free),
+        plan=plan,
+    )
+
+
+def hand_over(archive: Archive, note: str, day: date | None = None) -> None:
+    """Write the note of a day, in one line: what to know when work goes on. A later one of the day replaces it."""
+    note = " ".join(note.split())
+    if not note or len(note) > LONGEST_NOTE:
+        raise Misused(
+            f'Say in one line of up to {LONGEST_NOTE} characters what to know: asfound handover "fuel is off"'
+        )
+    on = day or archive.now().astimezone(ZoneInfo(archive.job.zone)).date()
+    with archive.step(f"note of {on}"):
+        fitting.save_day_note(archive.store, archive.job.job_id, on.isoformat(), note)
+
+
+def list_handovers(archive: Archive) -> dict[str, str]:
+    """Day to its note, oldest first."""
+    return fitting.list_day_notes(archive.store, archive.job.job_id)

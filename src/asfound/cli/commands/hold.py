@@ -1,0 +1,56 @@
+"""`asfound hold`: what is open before lift out, lift in or first start, as far as the record knows."""
+
+from __future__ import annotations
+
+import click
+
+from asfound.actions.fit import check_hold, list_holds, pass_hold
+from asfound.cli.json_documents import moment
+from asfound.cli.moments import at_option, said_moment
+from asfound.cli.parts import console, example, json_option, opened, print_json
+from asfound.core.codes.cautions import cautions_of
+from asfound.core.refit.steps import HoldPoint
+
+_HOLDS = {hold.name.lower().replace("_", "-"): hold for hold in HoldPoint}
+_PHASES = {HoldPoint.LIFT_OUT: "lift", HoldPoint.LIFT_IN: "lift", HoldPoint.FIRST_START: "first start"}
+
+
+@click.command(epilog=example('asfound hold lift-in --looked --by "yard engineer"'))
+@click.argument("hold", type=click.Choice(list(_HOLDS)))
+@click.option("--looked", is_flag=True, help="Write down that everything was looked at.")
+@click.option("--by", "by_whom", default="", help="Who looked.")
+@at_option
+@json_option
+def COMMAND(hold: str, looked: bool, by_whom: str, at: str | None, as_json: bool) -> None:
+    """List what the record knows to be open at a HOLD: lift-out, lift-in or first-start.
+
+    An empty list says only that nothing is known to be open.
+    """
+    point = _HOLDS[hold]
+    with opened() as archive:
+        if looked:
+            pass_hold(archive, point, by_whom, said_moment(archive, at)[0])
+        check = check_hold(archive, point)
+        passed = list_holds(archive).get(point)
+        if as_json:
+            print_json(
+                {
+                    "hold": str(point),
+                    "looked_at": None if passed is None else moment(passed[0]),
+                    "by": "" if passed is None else passed[1],
+                    "open": [{"why": line.why, "sure": line.is_sure, "bag": line.bag} for line in check.lines],
+                    "words": check.words,
+                }
+            )
+            return
+        out = console()
+        out.print(f"Hold {point}", style="bold")
+        for line in check.lines:
+            out.print(f"  [ ] {line.why}")
+        if not check.lines:
+            out.print("  Nothing is known to be open.")
+        if passed is not None:
+            out.print(f"  Looked at on {passed[0]:%Y-%m-%d %H:%M}{f' by {passed[1]}' if passed[1] else ''}.")
+        for caution in cautions_of(_PHASES[point]):
+            out.print(f"  {caution.text}")
+        out.print(f"  {check.words}")

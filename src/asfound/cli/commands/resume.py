@@ -1,0 +1,84 @@
+"""`asfound resume`: where was I: the last day's work, what is open, and what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import click
+
+from asfound.actions.resume import WhereWasI, where_was_i
+from asfound.actions.sort import finish_pending
+from asfound.actions.tag import list_tags
+from asfound.cli.bag_lists import bag_document, bag_line, snag_document, snag_line
+from asfound.cli.json_documents import gaps_document
+from asfound.cli.lines import line_document, print_lines
+from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+
+MOST_SHOWN = 6
+
+
+@click.command(epilog=example("asfound resume"))
+@json_option
+def COMMAND(as_json: bool) -> None:
+    """Show the last day's work, what is off, what to look at, to buy and to count, and what comes next."""
+    with opened() as archive:
+        with shown_progress() as progress:
+            finish_pending(archive, progress)
+        found = where_was_i(archive)
+        tags = {tag.tag_id: tag for tag in list_tags(archive)}
+        if as_json:
+            print_json(
+                {
+                    "day": None if found.day is None else found.day.isoformat(),
+                    "lines": [line_document(line, tags) for line in found.lines],
+                    "pictures": found.pictures,
+                    "note": found.note,
+                    "note_day": None if found.note_day is None else found.note_day.isoformat(),
+                    "off": list(found.still_off),
+                    "by_hand": list(found.by_hand),
+                    "gaps": gaps_document(found.closable),
+                    "other_gaps": found.other_gaps,
+                    "snags": [snag_document(archive, snag, tags, {}) for snag in found.open_snags],
+                    "to_buy": [snag.buy for snag in found.to_buy],
+                    "to_count": [bag_document(archive, bag) for bag in found.to_count],
+                    "next": list(found.next_up),
+                }
+            )
+            return
+        out = console()
+        zone = archive.job.zone
+        out.print(archive.job.name, style="bold")
+        if found.note:
+            out.print(f"Handed over on {found.note_day}: {found.note}")
+        if found.day is None:
+            out.print("Nothing has happened yet. Bring pictures in with: asfound add FOLDER")
+            return
+        out.print(_last_day(found))
+        print_lines(found.lines[-MOST_SHOWN:], tags, zone)
+        _list("Off", found.still_off)
+        _list("Fitted by hand only", found.by_hand)
+        _list("Look at on the machine, as long as it stands so", [gap.why for gap in found.closable])
+        if found.other_gaps:
+            out.print(f"{found.other_gaps} more gaps: asfound gaps")
+        _list("Open snags", [snag_line(snag, tags, zone) for snag in found.open_snags])
+        _list("To buy", [snag.buy for snag in found.to_buy])
+        _list("Bags to count", [bag_line(archive, bag) for bag in found.to_count])
+        _list("Free to fit next", found.next_up)
+
+
+def _last_day(found: WhereWasI) -> str:
+    lines = len(found.lines)
+    told = f"{lines} line{'' if lines == 1 else 's'} in the log, {found.pictures} pictures"
+    older = f", the last {MOST_SHOWN}" if lines > MOST_SHOWN else ""
+    return f"Last worked on {found.day}: {told}{older}"
+
+
+def _list(heading: str, lines: Sequence[str]) -> None:
+    if not lines:
+        return
+    out = console()
+    out.print(f"{heading} ({len(lines)})", style="bold")
+    for line in lines[:MOST_SHOWN]:
+        out.print(f"  {line.strip()}")
+    if len(lines) > MOST_SHOWN:
+        out.print(f"  and {len(lines) - MOST_SHOWN} more")

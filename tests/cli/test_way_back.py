@@ -1,0 +1,164 @@
+"""The way back by command: what is free to fit, the holds, and where was I."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from asfound.errors import Misused
+from tests.sallow_archive import Bench, bench_with_job, bench_with_sallow
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Bench:
+    return bench_with_sallow(tmp_path_factory.mktemp("sallow") / "archive")
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Bench:
+    """Three things off, in the order 1, 2, 3."""
+    opened = bench_with_job(tmp_path / "archive")
+    for number, minute in (("1", "00"), ("2", "10"), ("3", "20")):
+        opened.run("tag", number, "--kind", "wire")
+        opened.run("off", number, "--at", f"2025-10-18 14:{minute}")
+    return opened
+
+
+def order(bench: Bench) -> list[str]:
+    plan = bench.json("fit")
+    return [step["tag"] for step in plan["free"] if step["tag"]]
+
+
+def test_last_off_is_first_on(bench: Bench):
+    assert order(bench) == ["3", "2", "1"]
+
+
+def test_rule_makes_a_thing_wait_until_the_other_is_in(bench: Bench):
+    bench.run("tag", "3", "--fit-after", "1")
+    plan = bench.json("fit")
+    waits = {step["tag"]: [one["tag"] for one in step["waits_for"]] for step in plan["waiting"]}
+    assert waits["3"] == ["1"]
+    assert order(bench) == ["2", "1"]
+
+    bench.run("refitted", "1", "--how", "by hand")
+
+    assert "3" in order(bench)
+    assert bench.json("fit")["free"][order(bench).index("3")]["loose"][0]["tag"] == "1"
+
+
+def test_moved_step_stays_moved_until_undo(bench: Bench):
+    bench.run("fit", "move", "1", "before", "3")
+    assert order(bench)[0] == "1"
+    bench.run("refitted", "2")
+    assert order(bench)[0] == "1"
+
+    bench.run("undo")
+    bench.run("undo")
+
+    assert order(bench) == ["3", "2", "1"]
+
+
+def test_loop_is_shown_with_its_tags_and_refused_never(bench: Bench):
+    bench.run("tag", "1", "--fit-after", "2")
+    done = bench.run("tag", "2", "--fit-after", "1")
+    assert done.return_value == 0
+
+    shown = bench.run("fit")
+
+    assert bench.json("fit")["loops"] == [["1", "2"]]
+    assert "wait for each other" in shown.stderr
+
+
+def test_lift_out_divides_the_order(bench: Bench):
+    """What came off on the bench goes back before the lift in."""
+    bench.run("hold", "lift-out", "--looked", "--by", "yard engineer", "--at", "2025-10-18 14:15")
+
+    plan = bench.json("fit")
+
+    assert [step["tag"] for step in plan["free"]] == ["3"]
+    hold = next(step for step in plan["waiting"] if step["hold"] == "before lift in")
+    assert [one["tag"] for one in hold["waits_for"]] == ["3"]
+
+
+def test_move_before_itself_is_refused(bench: Bench):
+    with pytest.raises(Misused, match="itself"):
+        bench.run("fit", "move", "1", "before", "1")
+
+
+def test_whole_boat_lacks_what_the_scenario_says(whole: Bench):
+    """Not tight on 2026-04-26: 18, 26 by hand; 1, 29, 41 not fitted; the earth lead waits for all of them."""
+    plan = whole.json("fit")
+
+    states = {one["tag"]: one["state"] for one in plan["not_tight"]}
+    assert states == {"18": "by hand", "26": "by hand", "1": "not fitted", "29": "not fitted", "41": "not fitted"}
+    assert plan["loops"] == [["26", "27"]]
+    earth = next(step for step in plan["waiting"] if step["tag"] == "1")
+    assert {one["tag"] for one in earth["waits_for"]} == {"29", "41"}
+
+
+def test_what_is_free_comes_with_its_as_found_picture(whole: Bench):
+    coupling = next(step for step in whole.json("fit")["free"] if step["tag"] == "41")
+
+    assert {seen["end"] for seen in coupling["as_found"]} == {"A", "B"}
+    assert all(seen["file"].startswith("K1_") for seen in coupling["as_found"])
+
+
+def test_hold_before_first_start_lists_what_is_open_and_promises_nothing(whole: Bench):
+    check = whole.json("hold", "first-start")
+    why = " ".join(line["why"] for line in check["open"])
+
+    for words in ("41 (shaft", "18 (fuel feed", "B9 is 1 short", "check valve direction", "19 (fuel feed"):
+        assert words in why
+    shown = whole.run("hold", "first-start").stdout
+    assert "service manual" in shown
+    assert "safe" not in shown.casefold()
+
+
+def test_every_engine_end_that_is_not_off_stands_before_lift_out(bench: Bench):
+    bench.run("tag", "9", "--kind", "cable", "--place-a", "starter", "--place-b", "bulkhead")
+
+    open_lines = bench.json("hold", "lift-out")["open"]
+
+    assert any(line["why"].startswith("9 (cable) holds the engine") for line in open_lines)
+
+
+def test_caps_are_counted_back(bench: Bench):
+    bench.run("tag", "4", "--kind", "hose", "--capped", "a", "--capped", "b")
+    assert "2 caps and plugs went out, 0" in " ".join(x["why"] for x in bench.json("hold", "lift-in")["open"])
+
+    bench.run("event", "4a", "uncapped")
+
+    assert "2 caps and plugs went out, 1 counted back: look for each of them (4b)" in " ".join(
+        line["why"] for line in bench.json("hold", "lift-in")["open"]
+    )
+
+
+def test_resume_tells_the_last_day_what_is_open_and_what_comes_next(whole: Bench):
+    found = whole.json("resume")
+
+    assert found["day"] == "2026-04-26"
+    assert {line["event"] for line in found["lines"]} == {"refitted"}
+    assert [name.split()[0] for name in found["off"]] == ["1", "29", "41"]
+    assert [snag["snag"] for snag in found["snags"]] == ["N1", "N4", "N6", "N8", "N9"]
+    assert [bag["bag"] for bag in found["to_count"]] == ["B9"]
+    assert all(gap["at_machine"] for gap in found["gaps"])
+    assert found["next"][0].startswith("41")
+
+
+def test_handover_of_the_last_day_comes_first(bench: Bench):
+    bench.run("handover", "fuel", "is", "off", "--day", "2025-10-18")
+    bench.run("handover", "18 only hand-tight", "--day", "2025-11-08")
+
+    lines = bench.run("resume").stdout.splitlines()
+
+    assert lines[1] == "Handed over on 2025-11-08: 18 only hand-tight"
+    bench.run("undo")
+    assert bench.json("resume")["note"] == "fuel is off"
+
+
+def test_job_without_anything_resumes_too(tmp_path: Path):
+    bench = bench_with_job(tmp_path / "archive")
+
+    assert "Nothing has happened yet" in bench.run("resume").stdout
+    assert "nothing waits" in bench.run("fit").stdout

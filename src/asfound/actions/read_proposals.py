@@ -20,7 +20,7 @@ from asfound.store import pins, readings, spots
 from asfound.store.pictures import list_pictures
 from asfound.store.tags import list_tags
 
-SHOWN_FROM = 0.5
+SHOWN_FROM = 0.6
 """Readings less sure than this are kept, but neither shown nor proposed unless something speaks for them."""
 
 END_GUESSED = 0.8

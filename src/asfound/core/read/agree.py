@@ -17,7 +17,7 @@ NEAR_FRAC = 0.06
 """A pin this near, in fractions of the picture's diagonal, is about the same flag: it hangs beside its joint."""
 
 _SAME_PLACE = 0.6
-_UNKNOWN, _TURNED, _CONTRADICTED = 0.6, 0.75, 0.8
+_UNKNOWN, _TURNED, _CONTRADICTED = 0.7, 0.75, 0.8
 _KNOWN_GAIN, _PIN_GAIN, _MARKER_GAIN = 0.15, 0.35, 0.5
 
 

@@ -1,7 +1,8 @@
 """Numbers written or printed on tape: find the places, turn each upright in every way it could stand, read, choose.
 
-What may be a number is found by `patches`, read by an engine, and read again a little turned and scaled where the first
-look saw something; the share of looks that agree is the heart of the confidence.
+A place is a flag laid flat (`unrolled`), or a row of strokes whose flag could not be made out (`patches`). It is read
+by an engine, and read again a little turned and scaled where the first look saw something; the share of looks that
+agree is the heart of the confidence.
 """
 
 from __future__ import annotations
@@ -16,8 +17,9 @@ import numpy as np
 from asfound.core.pins.numbering import upside_down
 from asfound.core.read.engine import CROP_HIGH_PX, CROP_WIDE_PX, DIGIT_SHARE, NumberEngine, RgbArray
 from asfound.core.read.flags import Flag, trace_flag
-from asfound.core.read.patches import Patch, find_patches
+from asfound.core.read.patches import FloatArray, Patch, find_patches
 from asfound.core.read.reading import Reading
+from asfound.core.read.unrolled import FlatFlag, crop_flat, flatten_flag
 
 MOST_DIGITS = 3
 """Tape numbers have one to three digits; longer ones are serial numbers."""
@@ -25,40 +27,67 @@ MOST_DIGITS = 3
 LEAST_CONFIDENCE = 0.35
 """Below this nothing is proposed."""
 
-MOST_ROWS, MOST_LONE = 130, 24
-"""Places read in one picture, the smoothest grounds first: about a second on one core."""
+MOST_SEEDS, MOST_FLAGS, MOST_ROWS = 160, 24, 60
+"""Strokes that a flag is looked for around, flags and rows of strokes that are read; the smoothest grounds first."""
 
+_LEAST_FULL = 0.6
 _FIRST_LOOK = 0.12
 _LOOKS = ((0.0, 1.0), (-7.0, 1.0), (7.0, 1.0), (-14.0, 1.0), (14.0, 1.0), (0.0, 0.85), (0.0, 1.18))
 _BEST_LOOKS = 3
 _STROKE_DOUBT = 0.75
-_LEVEL_BONUS = 0.03
+_PART_DOUBT = 0.6
+_LEVEL_BONUS, _FLAG_BONUS = 0.03, 0.1
 
 
 @dataclass(frozen=True, slots=True)
 class WrittenNumber:
-    """A number read on one patch.
+    """A number read at one place.
 
     Attributes
     ----------
     text : str
     confidence : float
         0 to 1.
-    patch : Patch
+    low_px, high_px : ndarray of shape (2,), float64
+        Top left and bottom right of the upright box around it.
     turn_deg : float
         Direction of its line of writing in the picture, 0 level, 90 downwards.
+    on_flag : bool
+        The flag it stands on was made out.
     """
 
     text: str
     confidence: float
-    patch: Patch
+    low_px: FloatArray
+    high_px: FloatArray
     turn_deg: float
+    on_flag: bool
 
 
 @dataclass(frozen=True, slots=True)
 class _Pose:
-    patch: Patch
+    """A place and the direction in which it may be written: in the picture for strokes, on the flat flag for a flag."""
+
+    place: Patch | FlatFlag
     turn_deg: float
+
+    @property
+    def count(self) -> int:
+        return self.place.pieces if isinstance(self.place, FlatFlag) else len(self.place.strokes)
+
+    @property
+    def trust(self) -> float:
+        return _PART_DOUBT if isinstance(self.place, FlatFlag) and not self.place.whole else 1.0
+
+    @property
+    def line_deg(self) -> float:
+        place = self.place
+        return place.line_deg(self.turn_deg) if isinstance(place, FlatFlag) else self.turn_deg % 360
+
+    def crop(self, image_rgb: RgbArray, turn_deg: float = 0.0, zoom: float = 1.0) -> RgbArray:
+        if isinstance(self.place, FlatFlag):
+            return crop_flat(image_rgb, self.place, self.turn_deg + turn_deg, zoom)
+        return crop_upright(image_rgb, self.place, self.turn_deg + turn_deg, zoom)
 
 
 def read_numbers(image_rgb: RgbArray, engine: NumberEngine) -> list[Reading]:
@@ -80,14 +109,34 @@ def read_numbers(image_rgb: RgbArray, engine: NumberEngine) -> list[Reading]:
 
 
 def find_numbers(image_rgb: RgbArray, engine: NumberEngine) -> list[WrittenNumber]:
-    """Like `read_numbers`, with the strokes and the turn of each number, in pixels."""
+    """Like `read_numbers`, with the turn of each number, in pixels."""
     image_gray = np.asarray(cv2.cvtColor(image_rgb, cv2.COLOR_RGB2GRAY), np.uint8)
-    poses = _poses(image_rgb, find_patches(image_gray))
-    looked = _look(image_rgb, engine, poses)
+    patches = find_patches(image_gray)
+    flags = find_flags(image_rgb, patches)
+    rows = [patch for patch in patches if len(patch.strokes) > 1][:MOST_ROWS]
+    poses = [_Pose(flag, turn) for flag in flags for turn in (0.0, 90.0, 180.0, 270.0)]
+    poses += [_Pose(row, row.angle_deg + turn) for row in rows for turn in (0.0, 180.0)]
+    looked = engine.recognise([pose.crop(image_rgb) for pose in poses])
     hopeful = [
-        pose for pose, (text, confidence) in zip(poses, looked, strict=True) if text and confidence > _FIRST_LOOK
+        pose for pose, one in zip(poses, looked, strict=True) if _tape_number(one.text) and one.confidence > _FIRST_LOOK
     ]
     return one_per_place(_vote(image_rgb, engine, hopeful))
+
+
+def find_flags(image_rgb: RgbArray, patches: Sequence[Patch]) -> list[FlatFlag]:
+    """The flags that strokes stand on, each once, laid flat; those on the smoothest grounds first."""
+    seeds = [patch for patch in patches if len(patch.strokes) == 1][:MOST_SEEDS]
+    found: list[tuple[Flag, FlatFlag]] = []
+    for seed in seeds:
+        flag = trace_flag(image_rgb, seed)
+        if flag is None or flag.fullness < _LEAST_FULL or any(_same_flag(flag, other) for other, _ in found):
+            continue
+        flat = flatten_flag(image_rgb, flag)
+        if flat is not None:
+            found.append((flag, flat))
+        if len(found) == MOST_FLAGS:
+            break
+    return [flat for _, flat in found]
 
 
 def crop_upright(image_rgb: RgbArray, patch: Patch, turn_deg: float, zoom: float = 1.0) -> RgbArray:
@@ -126,54 +175,9 @@ def one_per_place(numbers: Sequence[WrittenNumber]) -> list[WrittenNumber]:
     ranked = sorted(numbers, key=lambda number: (-_weight(number), number.text))
     kept: list[WrittenNumber] = []
     for number in ranked:
-        if all(_apart(number.patch, other.patch) for other in kept):
+        if all(_apart(number, other) for other in kept):
             kept.append(number)
     return sorted(kept, key=lambda number: (-number.confidence, number.text))
-
-
-def _weight(number: WrittenNumber) -> float:
-    return number.confidence + 0.2 * len(number.text) + _LEVEL_BONUS * float(np.cos(np.radians(number.turn_deg)))
-
-
-def _apart(one: Patch, other: Patch) -> bool:
-    gap = np.hypot(one.centre_px[0] - other.centre_px[0], one.centre_px[1] - other.centre_px[1])
-    return bool(gap > 0.9 * max(one.height_px, other.height_px, one.length_px, other.length_px))
-
-
-def _poses(image_rgb: RgbArray, patches: Sequence[Patch]) -> list[_Pose]:
-    rows = [patch for patch in patches if len(patch.strokes) > 1][:MOST_ROWS]
-    poses = [_Pose(patch, patch.angle_deg + turn) for patch in rows for turn in (0, 180)]
-    lone = 0
-    for patch in patches:
-        if len(patch.strokes) == 1 and lone < MOST_LONE:
-            flag = trace_flag(image_rgb, patch)
-            if flag is not None and _holds_one_digit(flag):
-                lone += 1
-                poses += [_Pose(patch, flag.angle_deg + turn) for turn in (0, 90, 180, 270)]
-    return poses
-
-
-def _holds_one_digit(flag: Flag) -> bool:
-    return not flag.cut and flag.fullness > 0.82 and 2.5 < flag.size_ratio < 22
-
-
-def _look(image_rgb: RgbArray, engine: NumberEngine, poses: Sequence[_Pose]) -> list[tuple[str, float]]:
-    seen = engine.recognise([crop_upright(image_rgb, pose.patch, pose.turn_deg) for pose in poses])
-    return [(_tape_number(one.text), one.confidence) for one in seen]
-
-
-def _vote(image_rgb: RgbArray, engine: NumberEngine, poses: Sequence[_Pose]) -> list[WrittenNumber]:
-    crops = [crop_upright(image_rgb, pose.patch, pose.turn_deg + turn, zoom) for pose in poses for turn, zoom in _LOOKS]
-    seen = engine.recognise(crops)
-    numbers = []
-    for place, pose in enumerate(poses):
-        looks = [
-            (_tape_number(one.text), one.confidence) for one in seen[place * len(_LOOKS) : (place + 1) * len(_LOOKS)]
-        ]
-        text, confidence = tally_looks(looks, len(pose.patch.strokes))
-        if confidence >= LEAST_CONFIDENCE:
-            numbers.append(WrittenNumber(text, confidence, pose.patch, pose.turn_deg % 360))
-    return numbers
 
 
 def tally_looks(looks: Sequence[tuple[str, float]], stroke_count: int) -> tuple[str, float]:
@@ -207,13 +211,43 @@ def tally_looks(looks: Sequence[tuple[str, float]], stroke_count: int) -> tuple[
     return text, round(best * (0.4 + 0.6 * share), 3)
 
 
+def _weight(number: WrittenNumber) -> float:
+    level = _LEVEL_BONUS * float(np.cos(np.radians(number.turn_deg)))
+    return number.confidence + 0.2 * len(number.text) + level + _FLAG_BONUS * number.on_flag
+
+
+def _apart(one: WrittenNumber, other: WrittenNumber) -> bool:
+    centres = (one.low_px + one.high_px - other.low_px - other.high_px) / 2
+    reach = max(float((number.high_px - number.low_px).max()) for number in (one, other))
+    return float(np.hypot(*centres)) > 0.9 * reach
+
+
+def _same_flag(one: Flag, other: Flag) -> bool:
+    gap = float(np.hypot(*(one.corners_px.mean(0) - other.corners_px.mean(0))))
+    size = min(float(np.ptp(flag.corners_px, axis=0).max()) for flag in (one, other))
+    return gap < 0.12 * size
+
+
+def _vote(image_rgb: RgbArray, engine: NumberEngine, poses: Sequence[_Pose]) -> list[WrittenNumber]:
+    seen = engine.recognise([pose.crop(image_rgb, turn, zoom) for pose in poses for turn, zoom in _LOOKS])
+    numbers = []
+    for at, pose in enumerate(poses):
+        looks = seen[at * len(_LOOKS) : (at + 1) * len(_LOOKS)]
+        text, confidence = tally_looks([(_tape_number(one.text), one.confidence) for one in looks], pose.count)
+        if confidence * pose.trust >= LEAST_CONFIDENCE:
+            on_flag = isinstance(pose.place, FlatFlag)
+            low, high = pose.place.box_px()
+            numbers.append(WrittenNumber(text, round(confidence * pose.trust, 3), low, high, pose.line_deg, on_flag))
+    return numbers
+
+
 def _tape_number(text: str) -> str:
     """The text when it looks like a tape number, else nothing: one to three digits that do not begin with 0."""
     return text if 0 < len(text) <= MOST_DIGITS and text.isdecimal() and text[0] != "0" else ""
 
 
 def _reading(number: WrittenNumber, width: int, height: int) -> Reading:
-    low, high = number.patch.box_px()
+    low, high = number.low_px, number.high_px
     other = upside_down(number.text)
     return Reading(
         number.text,

@@ -10,14 +10,16 @@ import click
 from asfound.actions.archive import Archive
 from asfound.actions.sort import SortReport, finish_pending
 from asfound.cli.json_documents import moment
-from asfound.cli.parts import clean, console, errors, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
 from asfound.cli.places import counted
 from asfound.store.pictures import get_clip, get_picture
 
 if TYPE_CHECKING:
     from asfound.actions.add import AddedFile, DumpReport
 
-REFUSALS_SHOWN = 20
+WARNINGS_SHOWN = 20
+REFUSED = "refused"
+DAMAGED = "kept, but look whether the phone still has it whole"
 
 
 @click.command(epilog=example("asfound add ~/phone/DCIM card.zip"))
@@ -40,14 +42,19 @@ def COMMAND(sources: tuple[Path, ...], later: bool, as_json: bool) -> int:
             print_json(_document(archive, report))
         else:
             _tell(report, sorted_)
-    for refused in report.refused[:REFUSALS_SHOWN]:
-        kept = " (its bytes are kept)" if refused.kept else ""
-        errors().print(f"refused: {clean(refused.file)}: {clean(refused.reason)}{kept}", markup=False, soft_wrap=True)
-    if len(report.refused) > REFUSALS_SHOWN:
-        errors().print(f"and {len(report.refused) - REFUSALS_SHOWN} more; --json names them all")
+    kept = {True: " (its bytes are kept)", False: ""}
+    _warn(REFUSED, [(each.file, each.reason + kept[each.kept]) for each in report.refused])
+    _warn(DAMAGED, [(each.file, each.trouble) for each in report.added if each.trouble])
     if report.stopped:
         errors().print("Stopped. What was added is kept; add the same again to go on.")
-    return 1 if report.refused or report.stopped else 0
+    return 1 if report.refused or report.stopped or any(each.trouble for each in report.added) else 0
+
+
+def _warn(what: str, files: list[tuple[str, str]]) -> None:
+    for file, why in files[:WARNINGS_SHOWN]:
+        errors().print(f"{what}: {file}: {why}")
+    if len(files) > WARNINGS_SHOWN:
+        errors().print(f"{what}: and {len(files) - WARNINGS_SHOWN} more; --json names them all")
 
 
 def _document(archive: Archive, report: DumpReport) -> dict[str, Any]:
@@ -72,6 +79,7 @@ def _added(archive: Archive, each: AddedFile) -> dict[str, Any]:
         "taken": moment(taken),
         "time_source": str(each.time_source),
         "frames": each.frames,
+        "trouble": each.trouble or None,
     }
 
 
@@ -88,8 +96,7 @@ def _tell(report: DumpReport, sorted_: SortReport | None) -> None:
     if report.refused:
         out.print(f"{len(report.refused)} refused, named below")
     if report.passed_over:
-        said = ", ".join(f"{count} {why}" for why, count in report.passed_over.items())
-        out.print(f"passed over: {said}", markup=False)
+        out.print(f"passed over: {', '.join(f'{why} ({count})' for why, count in report.passed_over.items())}")
     if report.span:
         first, last = report.span
         out.print(f"taken from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}")

@@ -8,13 +8,14 @@ from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
 
+from asfound.core.pins.numbering import sort_key
 from asfound.errors import Misused, NothingToUndo
 from asfound.model.capture import TimeDoubt, TimeSource
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
 from asfound.tui.places import DifferenceBox, OverviewEntry, SpotMark
-from asfound.tui.records import CardEntry
+from asfound.tui.records import BagEntry, CardEntry, FitEntry, LogEntry
 from asfound.tui.service import (
     DayEntry,
     DumpProgress,
@@ -48,6 +49,8 @@ class FakeService:
         self.calls: list[tuple[Any, ...]] = []
         self.kept: dict[str, str] = {}
         self.links: dict[tuple[int, int], Any] = {}
+        self.struck: set[int] = set()
+        self.counted: dict[str, int] = {}
         self.history: list[tuple[str, dict[str, Any]]] = []
         count = len(self.images) or count
         self.all_pictures = {number: self._picture(number) for number in range(1, count + 1)}
@@ -261,7 +264,7 @@ class FakeService:
             without = tuple(end.end for end in ends if end.end not in {pin.end for pin in pins})
             first = self._pin_entry(pins[0]) if pins else None
             entries.append(TagEntry(tag, ends, len(pins), without, first, self.states.get(tag_id, "")))
-        return sorted(entries, key=lambda entry: int(entry.tag.number))
+        return sorted(entries, key=lambda entry: sort_key(entry.tag.number))
 
     def gaps(self) -> list[GapEntry]:
         return [
@@ -382,6 +385,40 @@ class FakeService:
 
     def off_at_s(self, tag_id: int) -> float | None:
         return None
+
+    def log_lines(self) -> list[LogEntry]:
+        lines = []
+        for line, (tag_id, state) in enumerate(self.states.items(), 1):
+            tag, struck = self.all_tags[tag_id], line in self.struck
+            lines.append(LogEntry(line, tag_id, "18 Oct 2025 14:00", tag.number, state, tag.name, struck, not struck))
+        return lines[::-1]
+
+    def strike(self, line: int) -> None:
+        self._keep("line struck out")
+        self.calls.append(("strike", line))
+        self.struck.add(line)
+
+    def bags(self) -> list[BagEntry]:
+        known = [BagEntry("B1", ("112",), "union bolts", "shelf 2", 4, self.counted.get("B1"), "2 copper washers")]
+        return [*known, BagEntry("B8", (), "", "", None, None, "")]
+
+    def count_back(self, label: str, pieces: int) -> None:
+        self._keep("bag counted")
+        self.calls.append(("count_back", label, pieces))
+        self.counted[label] = pieces
+
+    def fit_steps(self) -> list[FitEntry]:
+        off = [self.all_tags[tag_id] for tag_id, state in self.states.items() if state == "off"]
+        steps = [
+            FitEntry(tag.tag_id, tag.number, tag.name, off[place - 1].number if place else "", "", tag.bag)
+            for place, tag in enumerate(off)
+        ]
+        hold = FitEntry(None, "hold", "stop and look: before first start", "112", "", "")
+        return [*steps, hold] if steps else []
+
+    def answer_gap(self, gap: Gap, words: str) -> int:
+        self.calls.append(("answer_gap", gap.about, str(gap.kind), words))
+        return 1
 
     # Saying
 
@@ -509,6 +546,9 @@ class FakeService:
             state = DumpProgress(done, 2, f"N{done}.jpg", done, 0, 0)
             progress(state)
         return state
+
+    def sort_pending(self, *, progress: Callable[[str], None], stopped: Callable[[], bool]) -> str:
+        return ""
 
     def remembered(self, key: str) -> str | None:
         return self.kept.get(key)

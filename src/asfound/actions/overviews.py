@@ -74,6 +74,6 @@ def _place_of(archive: Archive, overview: Picture, spot_id: int, members: tuple[
     if len(joined) < matching.KEEP_DETAIL_FROM:
         return None
     low, high = np.percentile(frac_from_px(joined, size), MIDDLE_SHARE, axis=0).clip(0, 1)
-    middle = np.median(frac_from_px(joined, size), axis=0).clip(0, 1)
     width, height = np.maximum(high - low, 0.02)
-    return SpotOnOverview(spot_id, float(middle[0]), float(middle[1]), float(width), float(height), len(joined))
+    x, y = (low + high) / 2
+    return SpotOnOverview(spot_id, float(x), float(y), float(width), float(height), len(joined))

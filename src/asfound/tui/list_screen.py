@@ -7,6 +7,7 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.widgets import Static
 
+from asfound.model.tags import EndLetter
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.widgets.filter_line import FilterLine
 from asfound.tui.widgets.rows import RowList
@@ -42,6 +43,14 @@ class ListScreen(ArchiveScreen):
     def detail(self) -> str:
         """More of the chosen row."""
         return ""
+
+    def show_thing(self, tag_id: int, end: EndLetter | None = None) -> None:
+        """How exactly this thing was: the end that is named, else the one that has a picture."""
+        letters: tuple[EndLetter, ...] = (end,) if end else ("A", "B")
+        found = [one for letter in letters if (one := self.service.find_end(tag_id, letter)) is not None]
+        # Of both ends, the one that has a picture shows where the other is to be looked for.
+        with_picture = [one for one in found if one.pins]
+        self.show_found("", next(iter(with_picture or found), None))
 
     @property
     def list_rows(self) -> RowList:

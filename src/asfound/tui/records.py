@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+from asfound.model.log import Gap
 from asfound.model.tags import EndLetter
 
 if TYPE_CHECKING:
@@ -36,6 +37,59 @@ class CardEntry:
     cautions: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class LogEntry:
+    """A line of the log in words; a struck one is not so, and stays to be read.
+
+    Attributes
+    ----------
+    line : int
+        Its number, by which it is struck out.
+    """
+
+    line: int
+    tag_id: int | None
+    when: str
+    label: str
+    happened: str
+    words: str
+    is_struck: bool
+    can_be_struck: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BagEntry:
+    """A bag with what it is for and how many pieces went in and came back; None where nobody counted."""
+
+    label: str
+    labels_of_tags: tuple[str, ...]
+    words: str
+    place: str
+    count_out: int | None
+    count_back: int | None
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class FitEntry:
+    """A step of the way back; `waits_for` is empty for what is free to fit now.
+
+    Attributes
+    ----------
+    tag_id : int or None
+        None for a hold: work stops there until somebody has looked.
+    loose : str
+        What it goes after that is in by hand only.
+    """
+
+    tag_id: int | None
+    label: str
+    words: str
+    waits_for: str
+    loose: str
+    bag: str
+
+
 class Records(Protocol):
     """The part of `Service` that is about what is written down."""
 
@@ -47,3 +101,21 @@ class Records(Protocol):
 
     def off_at_s(self, tag_id: int) -> float | None:
         """When a thing first came off, as Unix seconds; None while the log does not say so."""
+
+    def log_lines(self) -> list[LogEntry]:
+        """What happened, the latest first."""
+
+    def strike(self, line: int) -> None:
+        """Say that a line of the log is not so."""
+
+    def bags(self) -> list[BagEntry]:
+        """Every bag, in order of its label."""
+
+    def count_back(self, label: str, pieces: int) -> None:
+        """Write down how many pieces were found in a bag when it was opened again."""
+
+    def fit_steps(self) -> list[FitEntry]:
+        """What is still to be fitted, in order: a draft, which the machine's service manual comes before."""
+
+    def answer_gap(self, gap: Gap, words: str) -> int:
+        """Say why a gap stays, or that there is none ("no second end", "new tape"); how many gaps that closes."""

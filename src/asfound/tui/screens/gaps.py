@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
-from asfound.model.tags import EndLetter
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.list_screen import NARROW, ListScreen
 from asfound.tui.service import GapEntry
@@ -20,10 +19,11 @@ class GapsScreen(ListScreen):
     ABOUT = "What the record lacks. A filled mark ● can still be closed by looking at the machine; ○ cannot any more."
     KEY_WORDS = {
         "enter": "go to where it is mended: the picture, the tag or the spot",
+        "a": 'answer it: why it stays, that there is none, or "no second end", "new tape"',
         "f": "only gaps that can still be closed, and back",
         **NARROW,
     }
-    BINDINGS = [Binding("f", "filter", "can be closed", show=False)]
+    BINDINGS = [Binding("f", "filter", "can be closed", show=False), Binding("a", "answer", "answer", show=False)]
     DETAIL_ROWS = 4
 
     def __init__(self) -> None:
@@ -43,7 +43,14 @@ class GapsScreen(ListScreen):
 
     def hints(self) -> Sequence[Hint]:
         words = "all gaps" if self.only_closable else "closable only"
-        return [Hint("enter", "enter", "mend it"), Hint("f", "f", words), Hint("slash", "/", "narrow"), ESCAPE]
+        return [
+            Hint("enter", "enter", "mend it"),
+            Hint("a", "a", "answer it"),
+            Hint("f", "f", words),
+            Hint("slash", "/", "narrow"),
+            Hint("u", "u", "undo"),
+            ESCAPE,
+        ]
 
     def reload(self) -> None:
         entries = self.entries = self.service.gaps()
@@ -85,6 +92,18 @@ class GapsScreen(ListScreen):
         self.reload()
         self.refresh_lines()
 
+    def action_answer(self) -> None:
+        entry = self.chosen
+        if entry is None:
+            return
+
+        def answered(words: str) -> None:
+            closed = self.attempt(lambda: self.service.answer_gap(entry.gap, words))
+            if closed is not None:
+                self.changed(f'{self.subject(entry)}: "{words}". {count(closed, "gap")} closed. u takes it back.')
+
+        self.ask(f"{self.subject(entry)}, {entry.gap.kind}: why it stays".removeprefix(", "), answered)
+
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         entry = self.chosen
         assert entry is not None
@@ -92,11 +111,7 @@ class GapsScreen(ListScreen):
         if gap.picture_id is not None:
             self.archive_app.show_picture(gap.picture_id)
         elif gap.tag_id is not None:
-            ends: tuple[EndLetter, ...] = (gap.end,) if gap.end else ("A", "B")
-            found = [one for end in ends if (one := self.service.find_end(gap.tag_id, end)) is not None]
-            # Of both ends, the one that has a picture shows where the other is to be looked for.
-            with_picture = [one for one in found if one.pins]
-            self.show_found(gap.number or "", next(iter(with_picture or found), None))
+            self.show_thing(gap.tag_id, gap.end)
         elif gap.bag and "bags" in self.archive_app.entries:
             self.archive_app.go("bags")
         elif gap.number:

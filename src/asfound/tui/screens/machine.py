@@ -178,4 +178,4 @@ class MachineScreen(ArchiveScreen):
         self.action_open()
 
 
-SCREEN = ScreenEntry("M", "On the machine", MachineScreen, MachineScreen.ABOUT)
+SCREEN = ScreenEntry("M", "Machine", MachineScreen, MachineScreen.ABOUT)

@@ -109,10 +109,7 @@ class TagsScreen(ListScreen):
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         chosen = self.chosen
         if chosen is not None:
-            found = [self.service.find_end(chosen.tag.tag_id, end.end) for end in chosen.ends]
-            known = [entry for entry in found if entry is not None]
-            with_picture = [entry for entry in known if entry.pins]
-            self.show_found(chosen.tag.number, next(iter(with_picture or known), None))
+            self.show_thing(chosen.tag.tag_id)
 
     def action_add(self) -> None:
         self.ask("New tag: number, then name", self._add)

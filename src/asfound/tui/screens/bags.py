@@ -1,0 +1,104 @@
+"""Bags of fasteners: what each is for, where it lies, what went in and what came back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+
+from asfound.tui.entry import ScreenEntry
+from asfound.tui.list_screen import NARROW, ListScreen
+from asfound.tui.records import BagEntry
+from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.widgets.rows import Column, Row, RowList
+
+
+class BagsScreen(ListScreen):
+    ABOUT = "Every bag with what it is for, where it lies, and its count out and back. c writes down a count."
+    KEY_WORDS = {
+        "c": "count what is in it now",
+        "f": "only bags still to be counted back, or that came back short",
+        "u": "takes the last step back",
+        **NARROW,
+    }
+    BINDINGS = [Binding("c", "count", "count", show=False), Binding("f", "filter", "to count", show=False)]
+    DETAIL_ROWS = 3
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.only_open = False
+        self.entries: list[BagEntry] = []
+
+    def body(self) -> ComposeResult:
+        yield RowList(
+            [
+                Column("Bag", 6),
+                Column("For", 8, share=1),
+                Column("Out", 4),
+                Column("Back", 4),
+                Column("What", 10, share=3),
+                Column("Place", 8, share=2, from_width=70),
+            ],
+            empty="No bags yet.\nA bag appears when something comes off into it:\nasfound off 17 --bag B4",
+        )
+        yield self.detail_line()
+
+    def name_of_list(self) -> str:
+        return "Bags still to count" if self.only_open else "Bags"
+
+    def hints(self) -> Sequence[Hint]:
+        return [
+            Hint("c", "c", "count it"),
+            Hint("f", "f", "all bags" if self.only_open else "to count"),
+            Hint("slash", "/", "narrow"),
+            Hint("u", "u", "undo"),
+            ESCAPE,
+        ]
+
+    def reload(self) -> None:
+        self.entries = self.service.bags()
+        rows = []
+        for entry in self.entries:
+            if self.only_open and entry.count_back is not None and entry.count_back == entry.count_out:
+                continue
+            counts = ("" if one is None else str(one) for one in (entry.count_out, entry.count_back))
+            things = " ".join(entry.labels_of_tags) or "nothing"
+            rows.append(Row(entry.label, (entry.label, things, *counts, entry.words, entry.place)))
+        self.list_rows.set_rows(rows)
+
+    @property
+    def chosen(self) -> BagEntry | None:
+        row = self.list_rows.chosen
+        return next((entry for entry in self.entries if row is not None and entry.label == row.key), None)
+
+    def detail(self) -> str:
+        entry = self.chosen
+        if entry is None:
+            return ""
+        return f"Bag {entry.label}: {entry.detail or entry.words or 'nothing is written of what is in it'}"
+
+    def action_filter(self) -> None:
+        self.only_open = not self.only_open
+        self.reload()
+        self.refresh_lines()
+
+    def action_count(self) -> None:
+        entry = self.chosen
+        if entry is not None:
+            self.ask(f"Pieces in bag {entry.label} now", lambda words: self._counted(entry, words))
+
+    def _counted(self, entry: BagEntry, words: str) -> None:
+        if not words.isdecimal():
+            self.say(f'"{words}" is no count; type how many pieces are in the bag.')
+            return
+        short = entry.count_out is not None and int(words) < entry.count_out
+        told = f", {entry.count_out} went in" if short else ""
+        said = f"Bag {entry.label}: {words} counted{told}. u takes it back."
+        self.act(lambda: self.service.count_back(entry.label, int(words)), said)
+
+    def on_row_list_opened(self, event: RowList.Opened) -> None:
+        self.say(self.detail())
+
+
+SCREEN = ScreenEntry("B", "Bags", BagsScreen, BagsScreen.ABOUT)

@@ -1,0 +1,125 @@
+"""What to fit next: what is free now, and what still waits for what."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+
+from asfound.tui.cards import card_line
+from asfound.tui.entry import ScreenEntry
+from asfound.tui.list_screen import NARROW, ListScreen
+from asfound.tui.records import FitEntry
+from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.widgets.rows import Column, Row, RowList
+from asfound.tui.words import count
+
+
+class FitNextScreen(ListScreen):
+    ABOUT = (
+        "The way back, in order. ● is free to fit now, ○ waits for what stands beside it. The order is a draft: last "
+        "off, first on, then your own rules. The machine's service manual comes before it."
+    )
+    KEY_WORDS = {
+        "enter": "how it was",
+        "x": "it is on, by hand; goes on to the next",
+        "X": "it is on and tight",
+        "f": "only what is free now, and back",
+        "u": "takes the last step back",
+        **NARROW,
+    }
+    BINDINGS = [
+        Binding("x", "on('by hand')", "on, by hand", show=False),
+        Binding("X", "on('tight')", "on and tight", show=False),
+        Binding("f", "filter", "free now", show=False),
+    ]
+    DETAIL_ROWS = 4
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.only_free = False
+        self.entries: list[FitEntry] = []
+
+    def body(self) -> ComposeResult:
+        yield RowList(
+            [
+                Column("", 1),
+                Column("Tag", 6),
+                Column("Part", 16, share=3),
+                Column("Bag", 6, from_width=70),
+                Column("Waits for", 10, share=2),
+            ],
+            empty="Nothing is written down as off, so nothing waits to be fitted.",
+        )
+        yield self.detail_line()
+
+    def name_of_list(self) -> str:
+        free = sum(not entry.waits_for for entry in self.entries)
+        return f"Fit next: {count(free, 'step')} free now of {len(self.entries)}" if self.entries else "Fit next"
+
+    def hints(self) -> Sequence[Hint]:
+        return [
+            Hint("enter", "enter", "how it was"),
+            Hint("x", "x", "on, by hand"),
+            Hint("X", "X", "tight"),
+            Hint("f", "f", "all" if self.only_free else "free now"),
+            Hint("slash", "/", "narrow"),
+            Hint("u", "u", "undo"),
+            ESCAPE,
+        ]
+
+    def reload(self) -> None:
+        self.entries = self.service.fit_steps()
+        rows = []
+        for index, entry in enumerate(self.entries):
+            if self.only_free and entry.waits_for:
+                continue
+            after = entry.waits_for or (f"by hand so far: {entry.loose}" if entry.loose else "")
+            mark = "○" if entry.waits_for else "●"
+            rows.append(Row(entry.tag_id or -index - 1, (mark, entry.label, entry.words, entry.bag, after)))
+        self.list_rows.set_rows(rows)
+
+    @property
+    def chosen(self) -> FitEntry | None:
+        row = self.list_rows.chosen
+        if row is None:
+            return None
+        return next(e for i, e in enumerate(self.entries) if (e.tag_id or -i - 1) == row.key)
+
+    def detail(self) -> str:
+        entry = self.chosen
+        if entry is None:
+            return ""
+        if entry.tag_id is None:
+            return f"{entry.words}. Look through what is open with: asfound hold"
+        waits = f"waits for {entry.waits_for}" if entry.waits_for else "free to fit now"
+        cautions = " ".join(self.service.card(entry.tag_id).cautions)
+        return f"{entry.label}: {waits} · {card_line(self.service, entry.tag_id, '')}\n{cautions}".strip()
+
+    def action_filter(self) -> None:
+        self.only_free = not self.only_free
+        self.reload()
+        self.refresh_lines()
+
+    def action_on(self, how: str) -> None:
+        entry = self.chosen
+        if entry is None or entry.tag_id is None:
+            self.say("A hold is passed with: asfound hold" if entry else "Nothing waits to be fitted.")
+            return
+        tag_id, place = entry.tag_id, self.list_rows.index
+        waits = f" It was to wait for {entry.waits_for}." if entry.waits_for else ""
+        if self.act(
+            lambda: self.service.mark_refitted(tag_id, how), f"{entry.label} is on, {how}.{waits} u takes it back."
+        ):
+            self.list_rows.choose(min(place, len(self.list_rows.rows) - 1))
+
+    def on_row_list_opened(self, event: RowList.Opened) -> None:
+        entry = self.chosen
+        if entry is not None and entry.tag_id is not None:
+            self.show_thing(entry.tag_id)
+        else:
+            self.say(self.detail())
+
+
+SCREEN = ScreenEntry("F", "Fit next", FitNextScreen, FitNextScreen.ABOUT)

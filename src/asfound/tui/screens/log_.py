@@ -1,0 +1,92 @@
+"""The log: what came off, went back and happened besides, the latest first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+
+from asfound.tui.entry import ScreenEntry
+from asfound.tui.list_screen import NARROW, ListScreen
+from asfound.tui.records import LogEntry
+from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.widgets.rows import Column, Row, RowList
+
+
+class LogScreen(ListScreen):
+    ABOUT = (
+        "What happened, the latest first. Lines are never changed: one that is not so is struck out by a new line, "
+        "and both stay to be read. o and r in the list of tags write new lines."
+    )
+    KEY_WORDS = {
+        "enter": "how that thing was",
+        "x": "this line is not so: strike it out",
+        "u": "takes the last step back",
+        **NARROW,
+    }
+    BINDINGS = [Binding("x", "strike", "not so", show=False)]
+    DETAIL_ROWS = 3
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.entries: list[LogEntry] = []
+
+    def body(self) -> ComposeResult:
+        yield RowList(
+            [Column("When", 17), Column("Tag", 6), Column("What", 10), Column("", 10, share=1)],
+            empty="Nothing has come off yet.\nPress t for the tags; o there writes down that one came off.",
+        )
+        yield self.detail_line()
+
+    def name_of_list(self) -> str:
+        return "Log, the latest first"
+
+    def hints(self) -> Sequence[Hint]:
+        return [
+            Hint("enter", "enter", "how it was"),
+            Hint("x", "x", "not so"),
+            Hint("slash", "/", "narrow"),
+            Hint("u", "u", "undo"),
+            ESCAPE,
+        ]
+
+    def reload(self) -> None:
+        self.entries = self.service.log_lines()
+        rows = []
+        for entry in self.entries:
+            words = f"[not so] {entry.words}" if entry.is_struck else entry.words
+            rows.append(Row(entry.line, (entry.when, entry.label, entry.happened, words)))
+        self.list_rows.set_rows(rows)
+
+    @property
+    def chosen(self) -> LogEntry | None:
+        row = self.list_rows.chosen
+        return next((entry for entry in self.entries if row is not None and entry.line == row.key), None)
+
+    def detail(self) -> str:
+        entry = self.chosen
+        if entry is None:
+            return ""
+        struck = " A later line says that this is not so." if entry.is_struck else ""
+        return f"Line {entry.line}: {entry.label} {entry.happened}, {entry.words}.{struck}"
+
+    def action_strike(self) -> None:
+        entry = self.chosen
+        if entry is None:
+            return
+        if not entry.can_be_struck:
+            self.say("This line is struck out already, or strikes one out itself. u takes the last step back.")
+            return
+        words = f"{entry.label} {entry.happened}: struck out as not so. u takes it back."
+        self.act(lambda: self.service.strike(entry.line), words)
+
+    def on_row_list_opened(self, event: RowList.Opened) -> None:
+        entry = self.chosen
+        if entry is None or entry.tag_id is None:
+            self.say("This line is about no numbered thing.")
+        else:
+            self.show_thing(entry.tag_id)
+
+
+SCREEN = ScreenEntry("D", "Log", LogScreen, LogScreen.ABOUT)

@@ -1,0 +1,69 @@
+"""Log, bags, what to fit next, and answers to gaps."""
+
+from __future__ import annotations
+
+from asfound.tui.screens.picture import PictureScreen
+from asfound.tui.widgets.rows import RowList
+from tests.tui.fake_service import FakeService
+from tests.tui.test_screens import press, running, said
+from tests.tui.test_spots_and_gaps import first_cells
+
+
+async def test_the_log_shows_the_latest_first_and_strikes_what_is_not_so() -> None:
+    service = FakeService()
+    service.states = {1: "off", 2: "refitted"}
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "D")
+        rows = app.screen.query_one(RowList).rows
+        assert [row.cells[1:3] for row in rows] == [("31", "refitted"), ("112", "off")]
+        await press((app, pilot), "x")
+        assert service.calls[-1] == ("strike", 2)
+        assert "[not so]" in app.screen.query_one(RowList).rows[0].cells[3]
+        await press((app, pilot), "x")
+        assert "already" in said(app)
+        await press((app, pilot), "j", "enter")
+        assert isinstance(app.screen, PictureScreen)
+
+
+async def test_a_bag_is_counted_back_and_a_short_count_is_said() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "B")
+        assert first_cells(app) == ["B1", "B8"]
+        await press((app, pilot), "c", "3", "enter")
+        assert service.calls[-1] == ("count_back", "B1", 3)
+        assert "3 counted, 4 went in" in said(app)
+        await press((app, pilot), "c", "x", "enter")
+        assert "is no count" in said(app)
+
+
+async def test_what_is_free_to_fit_stands_first_and_x_goes_on() -> None:
+    service = FakeService()
+    service.states = {2: "off", 1: "off"}
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "F")
+        rows = app.screen.query_one(RowList).rows
+        assert [row.cells[:2] for row in rows] == [("●", "31"), ("○", "112"), ("○", "hold")]
+        assert rows[1].cells[4] == "31"
+        await press((app, pilot), "x")
+        assert service.calls[-1] == ("mark_refitted", 2, "by hand")
+        assert app.screen.query_one(RowList).rows[0].cells[:2] == ("●", "112")
+        await press((app, pilot), "X")
+        assert service.calls[-1] == ("mark_refitted", 1, "tight")
+        assert "Nothing is written down as off" in app.screen.query_one(RowList).empty_words
+
+
+async def test_fitting_out_of_order_is_done_and_said() -> None:
+    service = FakeService()
+    service.states = {2: "off", 1: "off"}
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "F", "j", "x")
+        assert "It was to wait for 31." in said(app)
+
+
+async def test_a_gap_is_answered_where_it_stands() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "g", "j", "a", *"none", "enter")
+        assert service.calls[-1] == ("answer_gap", "tag 2 B", "one end only", "none")
+        assert '31B: "none". 1 gap closed.' in said(app)

@@ -325,11 +325,11 @@ async def test_a_spot_is_named() -> None:
 async def test_files_are_added_while_the_screens_go_on(tmp_path: Path) -> None:
     service = FakeService()
     async with running(service) as (app, pilot):
-        app.add_files(str(tmp_path))
+        app.background.bring_in(str(tmp_path))
         await settle(app, pilot)
         assert service.calls == [("add_dump", (tmp_path,))]
         assert "Added 2" in said(app)
-        app.add_files(str(tmp_path / "nothing"))
+        app.background.bring_in(str(tmp_path / "nothing"))
         assert "Nothing was added" in said(app)
 
 

@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.dom import DOMNode
 from textual.screen import Screen
-from textual.theme import Theme
 
-from asfound.errors import AsfoundError
 from asfound.output.cells.colour import Colour, Glyphs
+from asfound.tui.background import BackgroundWork
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry, load_entries
+from asfound.tui.looks import DARK_SHOP, LOOKS
 from asfound.tui.opening import OpenPictures
-from asfound.tui.service import DumpProgress, FindEntry, Service
+from asfound.tui.service import FindEntry, Service
 
 if TYPE_CHECKING:
     from asfound.tui.first_frame import FirstWords
@@ -27,25 +27,15 @@ if TYPE_CHECKING:
 
 HOME = "start"
 
-BENCH = Theme(
-    name="bench",
-    primary="#6cb2ff",
-    secondary="#ffb454",
-    accent="#ffd60a",
-    foreground="#e6e6e6",
-    background="#121212",
-    surface="#1b1b1b",
-    panel="#33373d",
-    dark=True,
-)
-
 EVERYWHERE = {
     "a digit": "opens the number box: type a tag number, Enter shows how it was",
     "/": "finds by words of a name",
     "u": "takes the last step back, again and again",
     "esc": "back",
     "?": "this help",
-    "ctrl+q": "leave; everything is saved already",
+    "ctrl+p": "lists what can be done here, to choose from by words",
+    "ctrl+t": "dark shop or bright yard",
+    "q": "leave; everything is saved already",
 }
 
 
@@ -70,6 +60,8 @@ class ArchiveApp(App[None]):
     BINDINGS = [
         Binding("u", "undo", "undo", show=False),
         Binding("question_mark", "help", "help", show=False),
+        Binding("ctrl+t", "look", "dark or bright", show=False),
+        Binding("q", "quit", "leave", show=False),
     ]
 
     def __init__(
@@ -81,16 +73,17 @@ class ArchiveApp(App[None]):
         first_words: FirstWords | None = None,
     ) -> None:
         super().__init__()
-        self.register_theme(BENCH)
-        self.set_reactive(App.theme, BENCH.name)
         self.service = service
         self.opened = OpenPictures(service)
         self.entries: dict[str, ScreenEntry] = load_entries()
         self.paced = paced
         self.first_words = first_words
-        self.dump_words = ""
-        self._dump_stopped = False
+        self.background = BackgroundWork(self)
         self._terminal = terminal
+        for look in LOOKS.values():
+            self.register_theme(look)
+        kept = self._kept("look") or DARK_SHOP.name
+        self.set_reactive(App.theme, kept if kept in LOOKS else DARK_SHOP.name)
         for name, entry in self.entries.items():
             if entry.key or name == HOME:
                 self.add_mode(name, entry.factory)
@@ -159,8 +152,37 @@ class ArchiveApp(App[None]):
         for name, entry in self.entries.items():
             if entry.key or name == HOME:
                 yield SystemCommand(entry.title, entry.help, partial(self.go, name))
-        yield SystemCommand("Undo", "Take the last step back", self.action_undo)
-        yield SystemCommand("Leave", "Everything is saved already", self.exit)
+        yield from self._commands_here()
+        yield SystemCommand("Undo", "Take the last step back (u)", self.action_undo)
+        yield SystemCommand("Dark or bright", "Dark shop, bright yard (ctrl+t)", self.action_look)
+        if self.background.goes_on:
+            yield SystemCommand("Stop the work", self.background.words, self.background.stop)
+        yield SystemCommand("Keys", "What every key does here (?)", self.action_help)
+        yield SystemCommand("Leave", "Everything is saved already (q)", self.exit)
+
+    def _commands_here(self) -> Iterator[SystemCommand]:
+        """What the keys of the screen in front do, and those of what has the keys there."""
+        screen = self._screen_stacks[self._current_mode]
+        here = next((one for one in reversed(screen) if isinstance(one, ArchiveScreen)), None)
+        if here is None:
+            return
+        for owner in filter(None, (here, here.focused)):
+            for key, binding in owner._bindings:
+                name = binding.description.capitalize()
+                if name:
+                    yield SystemCommand(name, f"key {binding.key_display or key}", partial(self._do, owner, binding))
+
+    def _do(self, owner: DOMNode, binding: Binding) -> None:
+        self.call_later(self.run_action, binding.action, owner)
+
+    # Looks
+
+    def action_look(self) -> None:
+        """The other look; it is kept for this kind of terminal."""
+        names = list(LOOKS)
+        self.theme = names[(names.index(self.theme) + 1) % len(names)]
+        self._keep("look", self.theme)
+        self.tell(f"{self.theme.capitalize()}; ctrl+t changes it.")
 
     # Canvases
 
@@ -186,7 +208,7 @@ class ArchiveApp(App[None]):
             for screen in stack:
                 for canvas in screen.query(Canvas):
                     canvas.draw_with(glyphs)
-        self._tell(f"Pictures are drawn in {glyphs} on this terminal.")
+        self.tell(f"Pictures are drawn in {glyphs} on this terminal.")
 
     def _kept(self, what: str) -> str | None:
         return self.service.remembered(f"{what} {self._terminal}") if self._terminal else None
@@ -199,56 +221,7 @@ class ArchiveApp(App[None]):
         for canvas in self.screen.query(Canvas):
             canvas.terminal_answered()
 
-    # Adding files behind the screens
-
-    @property
-    def is_adding(self) -> bool:
-        return bool(self.dump_words)
-
-    def add_files(self, words: str) -> None:
-        """Add files or folders in the background; the top line tells how far it is."""
-        if self.is_adding:
-            self._tell("Files are being added already; wait until they are in.")
-            return
-        import shlex
-
-        try:
-            paths = [Path(part).expanduser() for part in shlex.split(words)]
-        except ValueError:
-            paths = [Path(words).expanduser()]
-        missing = [str(path) for path in paths if not path.exists()]
-        if missing:
-            self._tell(f"There is nothing at {missing[0]}. Nothing was added.")
-            return
-        self._dump_stopped = False
-        self._show_dump("adding ...")
-        self.run_worker(partial(self._add, paths), thread=True, group="dump")
-
-    def stop_adding(self) -> None:
-        """Stop after the file at hand; what is in stays in."""
-        self._dump_stopped = True
-
-    def _add(self, paths: Sequence[Path]) -> None:
-        def progress(state: DumpProgress) -> None:
-            self.call_from_thread(self._show_dump, f"adding {state.done} of {state.total}")
-
-        try:
-            state = self.service.add_dump(paths, progress=progress, stopped=lambda: self._dump_stopped)
-            words = f"Added {state.added}, known already {state.known}, refused {state.refused}."
-        except AsfoundError as error:
-            words = str(error)
-        self.call_from_thread(self._dump_ended, words)
-
-    def _show_dump(self, words: str) -> None:
-        self.dump_words = words
-        if self.here is not None:
-            self.here.refresh_lines()
-
-    def _dump_ended(self, words: str) -> None:
-        self.dump_words = ""
-        if self.here is not None:
-            self.here.changed(words)
-
-    def _tell(self, words: str) -> None:
+    def tell(self, words: str) -> None:
+        """Say something on the screen in front."""
         if self.here is not None:
             self.here.say(words)

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from asfound.actions import log, pin, resolve, settings, spots, tag
+from asfound.actions import log, pin, resolve, settings, sort, spots, tag
 from asfound.actions.archive import Archive
 from asfound.actions.find import FoundEnd, SeenEnd, find_tags, seen_end
 from asfound.core.pins.numbering import sort_key
@@ -44,6 +44,10 @@ from asfound.tui.words import count
 if TYPE_CHECKING:
     from asfound.actions.add import DumpReport
     from asfound.tui.service import RGBImage
+
+
+class _Stopped(Exception):
+    """A person stopped the work at hand."""
 
 
 class ArchiveService(ArchivePlaces, ArchiveRecords):
@@ -85,6 +89,8 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
             off=sum(state != "" for state in states.values()),
             refitted=sum(state == "refitted" for state in states.values()),
             last_dump_at=job_store.last_dump_at(archive.store, archive.job.job_id),
+            unsorted=len(spot_store.unexamined_pictures(archive.store, archive.job.job_id, sort.METHOD)),
+            last_step=next(iter(archive.store.steps(1)), ""),
         )
 
     def days(self) -> list[DayEntry]:
@@ -264,17 +270,26 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
         stopped: Callable[[], bool],
     ) -> DumpProgress:
         from asfound.actions.add import add_dump
-        from asfound.actions.sort import finish_pending
 
         def tell(file: str, report: DumpReport) -> None:
             progress(_dump_progress(report, file))
 
-        report = add_dump(self.archive, paths, watch=tell, stopped=stopped)
-        if not report.stopped:
-            finish_pending(
-                self.archive, lambda what, done, total: progress(_dump_progress(report, f"{what} {done} of {total}"))
-            )
-        return _dump_progress(report, "")
+        return _dump_progress(add_dump(self.archive, paths, watch=tell, stopped=stopped), "")
+
+    def sort_pending(self, *, progress: Callable[[str], None], stopped: Callable[[], bool]) -> str:
+        def tell(what: str, done: int, total: int) -> None:
+            if stopped():
+                raise _Stopped
+            progress(f"{what} {done} of {total}" if total else what)
+
+        try:
+            report = sort.finish_pending(self.archive, tell)
+        except _Stopped:
+            return "Sorting was stopped. It goes on at the next start."
+        if report == sort.SortReport():
+            return ""
+        new = [count(report.new_spots, "new spot"), count(report.new_pairs, "new pair")]
+        return f"Sorted: {', '.join(new)}. i looks at them."
 
     def remembered(self, key: str) -> str | None:
         return settings.remembered(self.archive, key)
@@ -326,13 +341,18 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
 
     def _day(self, day: date | None, pictures: list[Picture]) -> DayEntry:
         spot_of = self._spot_of()
-        names = dict.fromkeys(self._spot_name(spot_of[p.picture_id]) for p in pictures if p.picture_id in spot_of)
+        here = dict.fromkeys(spot_of[p.picture_id] for p in pictures if p.picture_id in spot_of)
+        names = [self._spot_name(spot_id) for spot_id in here]
+        without = names.count("")
         return DayEntry(
             day=day,
             picture_ids=tuple(p.picture_id for p in pictures),
             first_at=pictures[0].taken_at,
             last_at=pictures[-1].taken_at,
-            spot_names=tuple(name for name in names if name),
+            spot_names=(
+                *(name for name in names if name),
+                *([f"{count(without, 'spot')} without a name"] if without else []),
+            ),
         )
 
     def _spot_entry(self, spot: Spot, pairs: int) -> SpotEntry:

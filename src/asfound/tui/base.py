@@ -15,7 +15,7 @@ from textual.widgets import Static
 from asfound.errors import AsfoundError
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.service import FindEntry, Service
-from asfound.tui.widgets.ask_line import AskLine
+from asfound.tui.widgets.ask_line import AskLine, Completer
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.number_box import NumberBox
 from asfound.tui.words import fit_words
@@ -45,6 +45,7 @@ class ArchiveScreen(Screen[None]):
     ArchiveScreen > #top { height: 1; background: $panel; color: $text; text-style: bold; }
     ArchiveScreen > #said { height: auto; min-height: 1; max-height: 3; padding: 0 1; }
     ArchiveScreen > #said { background: $surface; color: $text; }
+    SortScreen > #said, PictureScreen > #said, PairScreen > #said { height: 2; }
     """
     BINDINGS = [
         Binding("escape", "back", "back", show=False),
@@ -112,7 +113,7 @@ class ArchiveScreen(Screen[None]):
     def refresh_lines(self) -> None:
         """Write the top line and the bottom line anew."""
         width = self.app.size.width
-        right = self.archive_app.dump_words or ("type a number to find it" if width >= 100 else "number: find")
+        right = self.archive_app.background.words or ("type a number to find it" if width >= 100 else "number: find")
         left = fit_words(f" {self.where()}", max(10, width - len(right) - 2))
         self.query_one("#top", Static).update(f"{left} {right} ")
         self.query_one(KeyLine).set_hints(self.hints())
@@ -158,9 +159,18 @@ class ArchiveScreen(Screen[None]):
         self.refresh_lines()
         self.say(words)
 
-    def ask(self, question: str, answered: Callable[[str], None], *, words: str = "") -> None:
+    def ask(
+        self,
+        question: str,
+        answered: Callable[[str], None],
+        *,
+        words: str = "",
+        complete: Completer | None = None,
+        enter_words: str = "keeps it",
+    ) -> None:
         """Ask for words in one line."""
-        self.query_one(AskLine).ask(question, answered, words=words)
+        ask_line = self.query_one(AskLine)
+        ask_line.ask(question, answered, words=words, complete=complete, enter_words=enter_words)
 
     @property
     def ask_is_open(self) -> bool:

@@ -23,8 +23,10 @@ from asfound.tui.terminal import colour_system
 from asfound.tui.words import fit_words
 
 ENTER_PAGE, LEAVE_PAGE = "\x1b[?1049h", "\x1b[?1049l"
-_BAR = "\x1b[1;38;2;228;229;229;48;2;51;55;61m"
-_PAGE = "\x1b[38;2;225;225;225;48;2;27;27;27m"
+TITLE_COLUMNS = 14
+"""Room for the name of a place."""
+_DARK = "\x1b[1;38;2;228;229;229;48;2;51;55;61m", "\x1b[38;2;225;225;225;48;2;27;27;27m"
+_BRIGHT = "\x1b[1;38;2;27;28;29;48;2;213;218;225m", "\x1b[38;2;33;33;33;48;2;255;255;255m"
 _REVERSE, _RESET = "\x1b[1;7m", "\x1b[0m"
 
 
@@ -39,11 +41,14 @@ class FirstWords:
         Key, place and state, the chosen row first.
     hints : tuple of (str, str)
         Key and what it does.
+    bright : bool
+        Dark letters on a bright page.
     """
 
     title: str
     rows: tuple[tuple[str, str, str], ...]
     hints: tuple[tuple[str, str], ...]
+    bright: bool = False
 
 
 LOOKING = "looking ..."
@@ -76,7 +81,7 @@ def load_kept(folder: Path, job_id: int | None) -> FirstWords | None:
         known = found["stamp"] == stamp
         rows = tuple((str(key), str(place), str(state) if known else LOOKING) for key, place, state in found["rows"])
         hints = tuple((str(key), str(does)) for key, does in found["hints"])
-        return FirstWords(str(found["title"]), rows, hints)
+        return FirstWords(str(found["title"]), rows, hints, bool(found["bright"]))
     return NOTHING_KEPT
 
 
@@ -125,11 +130,11 @@ def shown(words: FirstWords | None, environ: Mapping[str, str]) -> Iterator[Firs
 def draw(words: FirstWords, width: int, height: int, environ: Mapping[str, str]) -> str:
     """The whole screen as text with terminal sequences, laid out as the real one is."""
     plain = bool(environ.get("NO_COLOR")) or colour_system(environ) != "truecolor"
-    bar, page = (_REVERSE, _RESET) if plain else (_BAR, _PAGE)
+    bar, page = (_REVERSE, _RESET) if plain else _BRIGHT if words.bright else _DARK
     right = "type a number to find it" if width >= 100 else "number: find"
     lines = [bar + fit_words(f" {words.title}", max(10, width - len(right) - 2)) + f" {right} " + _RESET, page]
     for place, (key, title, state) in enumerate(words.rows):
-        text = f"{key:3}  {title:12}  {state}"
+        text = f"{key:3}  {title:{TITLE_COLUMNS}}  {state}"
         lines.append(
             f"{page}{_REVERSE}{fit_words('▸ ' + text, width)}{_RESET}"
             if not place

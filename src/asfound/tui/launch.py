@@ -50,9 +50,10 @@ def launch(
         app.driver_class = _without_new_page(app.driver_class, frame)
     app.run()
     with suppress(AsfoundError):
+        from asfound.tui.looks import BRIGHT_YARD
         from asfound.tui.screens.start import first_words
 
-        return first_words(service.summary(), app.entries)
+        return first_words(service.summary(), app.entries, bright=app.theme == BRIGHT_YARD.name)
     return None
 
 

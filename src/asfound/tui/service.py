@@ -1,8 +1,8 @@
 """What the screens ask of the archive: one protocol, and the plain records that travel over it.
 
-Everything but `preview_rgb`, `full_rgb`, `carry_pin` and `add_dump` is called on the screens' thread and answers within
-a few milliseconds; those four are called in worker threads. Errors a person can meet are `AsfoundError`s; the screens
-show their message as one line and change nothing else.
+Everything but `preview_rgb`, `full_rgb`, `carry_pin`, `add_dump` and `sort_pending` is called on the screens' thread
+and answers within a few milliseconds; those are called in worker threads. Errors a person can meet are `AsfoundError`s;
+the screens show their message as one line and change nothing else.
 """
 
 from __future__ import annotations
@@ -42,6 +42,10 @@ class JobSummary:
     off, refitted : int
         Tags that came off, and how many of those are back.
     last_dump_at : datetime or None
+    unsorted : int
+        Pictures that the machine has not sorted yet.
+    last_step : str
+        What a person did last, of what can be taken back; empty when there is nothing.
     """
 
     name: str
@@ -57,6 +61,8 @@ class JobSummary:
     off: int
     refitted: int
     last_dump_at: datetime | None
+    unsorted: int = 0
+    last_step: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,6 +355,12 @@ class Service(Places, Records, Protocol):
         stopped: Callable[[], bool],
     ) -> DumpProgress:
         """Add files; the last state of its progress. Slow; stops between two files when asked."""
+
+    def sort_pending(self, *, progress: Callable[[str], None], stopped: Callable[[], bool]) -> str:
+        """Sort what was added and not sorted yet; what came of it, in words, empty when nothing waited.
+
+        Slow; tells in words how far it is, and stops between two pictures when asked. What was done by then is kept.
+        """
 
     # Choices of a person that belong to this computer
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 import struct
 import sys
-from collections.abc import Mapping, MutableMapping
+from collections.abc import Iterable, Mapping, MutableMapping
+from pathlib import Path
 
 USUAL_ASPECT = 2.0
 
@@ -58,3 +59,15 @@ def terminal_key(environ: Mapping[str, str]) -> str:
     """A name for this kind of terminal, under which a person's choice of colours is kept."""
     parts = (environ.get("TERM", ""), environ.get("TERM_PROGRAM", ""), "tmux" if environ.get("TMUX") else "")
     return "/".join(part for part in parts if part)
+
+
+MOUNTS = ("/run/media/*", "/media/*", "/Volumes", "/mnt")
+"""Where cards and phones show up once they are put in, on Linux and macOS."""
+
+
+def likely_folder(mounts: Iterable[str] = MOUNTS) -> str:
+    """The folder of the card or phone that is put in, with a slash at the end; empty when none or more than one is."""
+    import glob
+
+    found = {str(path) + "/" for mount in mounts for path in map(Path, glob.glob(f"{mount}/*/DCIM"))}
+    return found.pop() if len(found) == 1 else ""

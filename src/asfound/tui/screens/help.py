@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
@@ -16,7 +17,11 @@ from asfound.tui.widgets.key_line import Hint
 
 class HelpScreen(ArchiveScreen):
     ABOUT = "The keys of the screen before."
-    KEY_WORDS = {"esc": "back"}
+    KEY_WORDS = {"up down": "the lines above and below", "esc": "back"}
+    BINDINGS = [
+        Binding("space,j", "page(1)", "further down", show=False),
+        Binding("k", "page(-1)", "further up", show=False),
+    ]
     DEFAULT_CSS = "HelpScreen VerticalScroll { padding: 1 2; } HelpScreen VerticalScroll Static { height: auto; }"
 
     def __init__(self, of: ArchiveScreen | None = None) -> None:
@@ -28,10 +33,26 @@ class HelpScreen(ArchiveScreen):
             yield Static(self.text(), markup=False)
 
     def where(self) -> str:
-        return "Keys"
+        scroll = self.query_one(VerticalScroll)
+        lines, shown = scroll.virtual_size.height, scroll.size.height
+        if lines <= shown or not shown:
+            return "Keys"
+        last = min(lines, round(scroll.scroll_y) + shown)
+        return f"Keys, to line {last} of {lines}" + ("; more below: space" if last < lines else "")
 
     def hints(self) -> Sequence[Hint]:
-        return [Hint("escape", "esc", "back")]
+        more = [Hint("space", "space", "more")] if self.query_one(VerticalScroll).max_scroll_y else []
+        return [*more, Hint("escape", "esc", "back")]
+
+    def reload(self) -> None:
+        self.call_after_refresh(self.refresh_lines)
+
+    def on_mount(self) -> None:
+        self.watch(self.query_one(VerticalScroll), "scroll_y", self.refresh_lines, init=False)
+
+    def action_page(self, by: int) -> None:
+        scroll = self.query_one(VerticalScroll)
+        scroll.scroll_to(y=scroll.scroll_y + by * (scroll.size.height - 2), animate=False)
 
     def text(self) -> str:
         """The whole help."""

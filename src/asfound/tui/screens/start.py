@@ -9,8 +9,10 @@ from textual.binding import Binding
 
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.first_frame import FirstWords
+from asfound.tui.first_frame import TITLE_COLUMNS, FirstWords
 from asfound.tui.service import JobSummary
+from asfound.tui.terminal import likely_folder
+from asfound.tui.widgets.ask_line import folders_and_files
 from asfound.tui.widgets.key_line import HELP, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count, moment_with_year
@@ -21,25 +23,25 @@ class StartScreen(ArchiveScreen):
     KEY_WORDS = {
         "enter": "go to the chosen row",
         "a": "add photos and clips from a folder or card",
-        "x": "stop adding after the file at hand",
-        "q": "leave; everything is saved already",
+        "x": "stop adding or sorting after the file at hand",
     }
     BINDINGS = [
         Binding("a", "add", "add", show=False),
-        Binding("x", "stop_adding", "stop", show=False),
-        Binding("q", "app.quit", "leave", show=False),
+        Binding("x", "stop_work", "stop", show=False),
     ]
     DEFAULT_CSS = "StartScreen RowList { padding: 1 0 0 0; }"
 
+    _sorting_was_begun = False
+
     def body(self) -> ComposeResult:
-        yield RowList([Column("", 3), Column("", 12), Column("", 20, share=1)], titles=False)
+        yield RowList([Column("", 3), Column("", TITLE_COLUMNS), Column("", 20, share=1)], titles=False)
 
     def where(self) -> str:
         kept = self.archive_app.first_words
         return kept.title if kept else title_words(self.service.summary())
 
     def hints(self) -> Sequence[Hint]:
-        stop = [Hint("x", "x", "stop adding")] if self.archive_app.is_adding else []
+        stop = [Hint("x", "x", "stop")] if self.archive_app.background.goes_on else []
         return [HINTS[0], *stop, *HINTS[1:]]
 
     def reload(self) -> None:
@@ -51,6 +53,9 @@ class StartScreen(ArchiveScreen):
             return
         summary = self.service.summary()
         self._show(first_words(summary, self.archive_app.entries))
+        if summary.unsorted and not self._sorting_was_begun:
+            self._sorting_was_begun = True
+            self.archive_app.background.sort()
         if not summary.pictures:
             self.say("This job holds no pictures yet. Press a to add the phone's folder.")
 
@@ -71,20 +76,28 @@ class StartScreen(ArchiveScreen):
             name = next_place(self.service.summary())
         if name == "add":
             self.action_add()
+        elif name == "last":
+            self.say("u takes it back.")
         else:
             self.archive_app.go("tags" if name == "refit" else name)
 
     def action_add(self) -> None:
-        self.ask("Add from folder", self.archive_app.add_files)
+        self.ask(
+            "Bring in",
+            self.archive_app.background.bring_in,
+            words=likely_folder(),
+            complete=folders_and_files,
+            enter_words="adds the photos and clips of this folder",
+        )
 
-    def action_stop_adding(self) -> None:
-        if self.archive_app.is_adding:
-            self.archive_app.stop_adding()
-            self.say("Stopping after this file. What is in stays in.")
+    def action_stop_work(self) -> None:
+        if self.archive_app.background.goes_on:
+            self.archive_app.background.stop()
+            self.say("Stopping after this one. What is in stays in.")
 
 
 ORDER = ("sort", "spots", "days", "tags", "gaps")
-NEXT, REFIT = "Next step", "Refit"
+NEXT, REFIT, LAST = "Next step", "Refit", "Done last"
 HINTS = (Hint("enter", "enter", "go there"), Hint("a", "a", "add photos"), Hint("q", "q", "leave"))
 
 
@@ -93,20 +106,22 @@ def title_words(summary: JobSummary) -> str:
     return f"asfound: {summary.name}"
 
 
-def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry]) -> FirstWords:
-    """What the whole screen says."""
+def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, bright: bool = False) -> FirstWords:
+    """What the whole screen says, in which of the two looks."""
     places = sorted((name for name, entry in entries.items() if entry.key), key=_place)
     rows = [("", NEXT, next_words(summary))]
     rows += [(entries[name].key, entries[name].title, state_words(name, summary)) for name in places]
     if summary.off:
         rows.append(("", REFIT, refit_words(summary)))
+    if summary.last_step:
+        rows.append(("", LAST, f"{summary.last_step}; u takes it back"))
     hints = tuple((hint.shown, hint.words) for hint in (*HINTS, HELP))
-    return FirstWords(title_words(summary), tuple(rows), hints)
+    return FirstWords(title_words(summary), tuple(rows), hints, bright)
 
 
 def _name_of(row: tuple[str, str, str], entries: Mapping[str, ScreenEntry]) -> str:
-    """What a row stands for: "next", "refit" or the name of a screen."""
-    special = {NEXT: "next", REFIT: "refit"}
+    """What a row stands for: "next", "refit", "last" or the name of a screen."""
+    special = {NEXT: "next", REFIT: "refit", LAST: "last"}
     return special.get(row[1]) or next((name for name, entry in entries.items() if entry.title == row[1]), "next")
 
 
@@ -148,7 +163,8 @@ def refit_words(summary: JobSummary) -> str:
 def state_words(name: str, summary: JobSummary) -> str:
     """What a place holds, in words."""
     if name == "sort":
-        return f"{count(summary.to_sort, 'proposal')} to look at"
+        unsorted = f", {count(summary.unsorted, 'picture')} not sorted yet" if summary.unsorted else ""
+        return f"{count(summary.to_sort, 'proposal')} to look at{unsorted}"
     if name == "spots":
         without = f", {summary.spots_without_name} without a name" if summary.spots_without_name else ""
         return count(summary.spots, "spot") + without

@@ -40,3 +40,21 @@ class TimeType(click.ParamType[datetime]):
 
 
 TIME = TimeType()
+
+
+def length_in_words(seconds: float) -> str:
+    """A length of time as `asfound clock --offset` takes it, to the second.
+
+    Examples
+    --------
+    >>> length_in_words(-739), length_in_words(3600), length_in_words(0.4), length_in_words(-90061)
+    ('-12m19s', '+1h', '0s', '-1d1h1m1s')
+    """
+    left = round(abs(seconds))
+    sign = "" if not left else "-" if seconds < 0 else "+"
+    parts = []
+    for unit, size in (("d", 86400), ("h", 3600), ("m", 60), ("s", 1)):
+        count, left = divmod(left, size)
+        if count:
+            parts.append(f"{count}{unit}")
+    return sign + ("".join(parts) or "0s")

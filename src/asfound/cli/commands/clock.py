@@ -10,11 +10,11 @@ from asfound.actions import clock as actions
 from asfound.actions import resolve
 from asfound.cli.json_documents import moment
 from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json
-from asfound.cli.times import TIME
+from asfound.cli.times import TIME, length_in_words
 from asfound.model.pictures import Camera
 
 
-@click.command(cls=TakesNumbers, epilog=example("asfound clock K1 --picture K1_0005.jpg --true 2025-10-11T09:44:50"))
+@click.command(cls=TakesNumbers, epilog=example("asfound clock K1 --picture K1_0002.jpg --true 2025-10-11T09:44:50"))
 @click.argument("camera", required=False)
 @click.option("--offset", metavar="TIME", help="What to add to its times: -4m, +1h4m, 90s; 0 takes it away.")
 @click.option("--picture", help="A picture of this camera whose true time is known.")
@@ -67,7 +67,8 @@ def _show(cameras: list[Camera], as_json: bool) -> None:
         return
     for camera in cameras:
         said = "; ".join(
-            f"{c.seconds:+.0f} s" + (f" since {moment(c.since)}" if c.since else "") for c in camera.corrections
+            length_in_words(c.seconds) + (f" since {c.since:%Y-%m-%d %H:%M}" if c.since else "")
+            for c in camera.corrections
         )
         console().print(f"{camera.name}: {said or 'not corrected'}", markup=False)
     if not cameras:

@@ -23,7 +23,7 @@ CLEAR = 0.5
 MOST_SHOWN = 9
 
 
-@click.command(epilog=example("asfound compare P1_0012.jpg P1_0096.jpg"))
+@click.command(epilog=example("asfound compare P1_0014.jpg P1_0027.jpg"))
 @click.argument("before")
 @click.argument("after")
 @click.option("--plain", is_flag=True, help="Do not draw the picture in the terminal.")

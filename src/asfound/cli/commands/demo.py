@@ -11,8 +11,8 @@ from pathlib import Path
 import click
 
 from asfound.cli.main import Chosen, invoke
-from asfound.cli.parts import console, example
-from asfound.errors import Misused
+from asfound.cli.parts import console, errors, example
+from asfound.errors import Misused, NotFound
 
 SCRIPT = "demo.txt"
 
@@ -53,6 +53,9 @@ def read_script(script: Path) -> Iterator[str]:
 
 
 def _run(chosen: Chosen, archive: Path, words: list[str]) -> None:
-    """Run one command as it would run by itself. Its status does not end the walk: a gap found is no failure."""
+    """Run one command as it would run by itself. What it finds missing does not end the walk."""
     sys.stdout.flush()
-    invoke(["--archive", str(archive), *words], chosen)
+    try:
+        invoke(["--archive", str(archive), *words], chosen)
+    except NotFound as missing:
+        errors().print(str(missing))

@@ -8,7 +8,7 @@ import click
 
 from asfound.actions import views
 from asfound.actions.archive import Archive
-from asfound.actions.find import FoundEnd, SeenEnd, find_tags
+from asfound.actions.find import Answer, FoundEnd, FoundText, SeenEnd, search
 from asfound.actions.sort import finish_pending
 from asfound.cli.drawing import can_draw, draw_around
 from asfound.cli.json_documents import moment, short_picture
@@ -19,32 +19,48 @@ THINGS_SHOWN = 4
 OTHERS_SHOWN = 3
 """More are to be had with --json; a person looks at the first."""
 
+_KINDS = {"bag": "Bag", "snag": "Snag", "line": "Line of the log", "day": "Note of"}
 
-@click.command(epilog=example('asfound find 17b, or: asfound find "black hose heat exchanger"'))
+
+@click.command(epilog=example('asfound find 9a, or: asfound find "raw water hose pump"'))
 @click.argument("what", nargs=-1, required=True)
 @click.option("--plain", is_flag=True, help="Do not draw the picture in the terminal.")
 @json_option
 def COMMAND(what: tuple[str, ...], plain: bool, as_json: bool) -> int:
-    """Find WHAT, a number (17, 17b) or words, and show how it was before it came off."""
+    """Find WHAT, a number (17, 17b) or words, and show how it was before it came off.
+
+    Names, places, notes, bags, snags, colours in words or codes and terminals are looked through; each word more
+    leaves fewer.
+    """
     words = " ".join(what)
     with opened() as archive:
         with shown_progress() as progress:
             finish_pending(archive, progress)
-        found = find_tags(archive, words)
+        answer = search(archive, words)
+        found = list(answer.ends)
         things = list(dict.fromkeys(one.tag.tag_id for one in found))
         if as_json:
-            print_json([_document(archive, one) for one in found])
+            print_json([*(_document(archive, one) for one in found), *map(_text_document, answer.others)])
         else:
             for one in found:
                 if one.tag.tag_id in things[:THINGS_SHOWN]:
                     _show(archive, one, draw=can_draw() and not plain)
             if len(things) > THINGS_SHOWN:
                 console().print(f"and {len(things) - THINGS_SHOWN} more; another word narrows them down")
-    return _tell_missing(words, found)
+            for text in answer.others[:THINGS_SHOWN]:
+                console().print(f"{_KINDS[text.kind]} {text.label}: {text.words}")
+    return _tell_missing(words, answer)
 
 
-def _tell_missing(words: str, found: list[FoundEnd]) -> int:
-    """The exit status; what is missing is named on stderr."""
+def _tell_missing(words: str, answer: Answer) -> int:
+    """The exit status; what is missing, and what was taken for what, is said on stderr."""
+    found = answer.ends
+    for typed, meant in answer.meant:
+        errors().print(f'Nothing has "{typed}"; looked for "{meant.replace("_", " ")}".')
+    if answer.is_wider:
+        errors().print("Nothing has all of these words; these have some of them.")
+    if not found and answer.others:
+        return 0
     if not found:
         errors().print(f'Nothing answers to "{words}". List what is known with: asfound tags')
         return 1
@@ -70,6 +86,12 @@ def _document(archive: Archive, one: FoundEnd) -> dict[str, Any]:
         "others": [_seen_document(archive, seen) for seen in one.others],
         "why": list(one.reasons),
     }
+
+
+def _text_document(text: FoundText) -> dict[str, Any]:
+    """A bag, a snag, a fluid or the note of a day: of no tag, after all that are."""
+    label = {"bag": "bag", "snag": "snag", "line": "line", "day": "day"}[text.kind]
+    return {"tag": None, "end": None, "name": text.words, "as_found": None, label: text.label}
 
 
 def _seen_document(archive: Archive, seen: SeenEnd) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from asfound.cli.json_documents import picture_document
 from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json, shown_progress
 
 
-@click.command(cls=TakesNumbers, epilog=example("asfound frame P1_0005.mov 12.4"))
+@click.command(cls=TakesNumbers, epilog=example("asfound frame P1_0004.mov 2.4"))
 @click.argument("clip")
 @click.argument("seconds", type=float)
 @json_option

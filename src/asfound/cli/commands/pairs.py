@@ -9,6 +9,7 @@ from asfound.actions.resolve import get_picture
 from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import pairs_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.places import counted
 from asfound.store.pictures import list_pictures
 
 
@@ -33,4 +34,4 @@ def COMMAND(spot: str | None, refused: tuple[str, str] | None, as_json: bool) ->
             before, after = by_id[pair.before_id], by_id[pair.after_id]
             line = f"spot {pair.spot_id:>3}  {before.file} -> {after.file}  {pair.kind}  {pair.score:.2f}"
             console().print(line, markup=False)
-        console().print(f"{len(found)} pairs.")
+        console().print(f"{counted(len(found), 'pair')}.")

@@ -14,7 +14,7 @@ from asfound.model.tags import Pin
 from asfound.store.pictures import list_pictures
 
 
-@click.command(epilog=example("asfound pins 17b"))
+@click.command(epilog=example("asfound pins 9a"))
 @click.argument("tag")
 @json_option
 def COMMAND(tag: str, as_json: bool) -> None:

@@ -6,6 +6,7 @@ import click
 
 from asfound.actions import sort
 from asfound.cli.parts import console, example, opened, shown_progress
+from asfound.cli.places import counted
 
 
 @click.command(epilog=example("asfound rebuild"))
@@ -13,4 +14,5 @@ def COMMAND() -> None:
     """Work spots, pairs and carried pins out again; what you entered stays as it is."""
     with opened() as archive, shown_progress() as progress:
         report = sort.rebuild(archive, progress)
-    console().print(f"{report.examined} pictures looked at again; pins of {report.carried_ends} tag ends carried.")
+    ends = counted(report.carried_ends, "tag end")
+    console().print(f"{counted(report.examined, 'picture')} looked at again; pins of {ends} carried.")

@@ -7,9 +7,10 @@ import click
 from asfound.actions import resolve
 from asfound.actions.pin import reject_proposal
 from asfound.cli.parts import console, example, opened
+from asfound.cli.places import end_label
 
 
-@click.command(epilog=example("asfound reject 17a P1_0014.jpg"))
+@click.command(epilog=example("asfound reject 2b P2_0002.jpg"))
 @click.argument("tag")
 @click.argument("picture")
 def COMMAND(tag: str, picture: str) -> None:
@@ -17,4 +18,4 @@ def COMMAND(tag: str, picture: str) -> None:
     with opened() as archive:
         ref, shown = resolve.get_tag(archive, tag), resolve.get_picture(archive, picture)
         reject_proposal(archive, ref.tag, ref.end_or_default(), shown)
-        console().print(f"{ref.tag.number} {ref.end_or_default()} is not proposed on {shown.file} again.", markup=False)
+        console().print(f"{end_label(ref.tag, ref.end_or_default())} is not proposed on {shown.file} again.")

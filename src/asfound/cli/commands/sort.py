@@ -6,6 +6,7 @@ import click
 
 from asfound.actions.sort import finish_pending
 from asfound.cli.parts import console, example, opened, shown_progress
+from asfound.cli.places import counted
 
 
 @click.command(epilog=example("asfound sort"))
@@ -14,6 +15,6 @@ def COMMAND() -> None:
     with opened() as archive, shown_progress() as progress:
         report = finish_pending(archive, progress)
     console().print(
-        f"{report.examined} pictures looked at; {report.new_spots} new spots, {report.new_pairs} new pairs, "
-        f"pins of {report.carried_ends} tag ends carried."
+        f"{counted(report.examined, 'picture')} looked at; {counted(report.new_spots, 'new spot')}, "
+        f"{counted(report.new_pairs, 'new pair')}, pins of {counted(report.carried_ends, 'tag end')} carried."
     )

@@ -11,7 +11,7 @@ from asfound.errors import NotFound
 from asfound.store.pins import find_pins
 
 
-@click.command(epilog=example("asfound unpin 17a P1_0012.jpg"))
+@click.command(epilog=example("asfound unpin 9a P2_0005.jpg"))
 @click.argument("tag")
 @click.argument("picture")
 def COMMAND(tag: str, picture: str) -> None:

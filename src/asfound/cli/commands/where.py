@@ -14,6 +14,7 @@ from asfound.actions.views import PictureSource, source_of
 from asfound.cli.drawing import can_draw, draw_whole
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
 from asfound.cli.places import end_label, minute, place, width_of
+from asfound.errors import NotFound
 
 if TYPE_CHECKING:
     from asfound.actions.where import DrawnTag, WhereAnswer
@@ -35,7 +36,8 @@ def COMMAND(photo: str, plain: bool, as_json: bool) -> None:
             finish_pending(archive, progress)
             progress("looking", 0, 0)
             asked = resolve.find_picture(archive, photo) if not Path(photo).is_file() else Path(photo)
-            asked = asked if asked is not None else resolve.get_picture(archive, photo)
+            if asked is None:
+                raise NotFound(f"{photo}: there is no such file, and no picture of this job is called that.")
             answers = find_place(archive, asked)
         if as_json:
             print_json([_document(answer) for answer in answers])

@@ -6,12 +6,13 @@ import itertools
 import re
 import subprocess
 import sys
+import unicodedata
 
 import numpy as np
 import pytest
 
 from asfound.output.cells.ansi import as_shown, encode_row, encode_rows
-from asfound.output.cells.blocks import QUADRANTS, Cells, fit_halves, fit_quadrants
+from asfound.output.cells.blocks import QUADRANTS, SEXTANTS, Cells, fit_halves, fit_quadrants, fit_sextants
 from asfound.output.cells.colour import Colour
 from asfound.output.cells.frame import draw_marks, draw_picture
 from asfound.output.cells.labels import PinMark, beyond_edges, place_labels
@@ -248,3 +249,32 @@ def test_stills_need_no_textual() -> None:
     code = "import asfound.output.cells.still, sys; print('textual' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"
+
+
+def test_each_sextant_inks_the_sixths_that_its_name_in_the_standard_says() -> None:
+    """Unicode 13 names them BLOCK SEXTANT- and the numbers of the inked sixths, 1 to 6 in reading order."""
+    for bits, character in enumerate(SEXTANTS):
+        name = unicodedata.name(character)
+        if name.startswith("BLOCK SEXTANT-"):
+            assert sum(1 << (int(digit) - 1) for digit in name.removeprefix("BLOCK SEXTANT-")) == bits
+    assert [SEXTANTS[bits] for bits in (0, 0b010101, 0b101010, 0b111111)] == [" ", "▌", "▐", "█"]
+    assert len(set(SEXTANTS)) == 64
+
+
+def test_sextants_keep_two_colours_of_a_cell_exactly() -> None:
+    rng = np.random.default_rng(3)
+    sets = rng.integers(1, 31, (4, 5))
+    pixels = np.zeros((12, 10, 3), np.uint8)
+    for row, column in np.ndindex(4, 5):
+        for part in range(6):
+            inked = sets[row, column] >> part & 1
+            pixels[row * 3 + part // 2, column * 2 + part % 2] = (250, 200, 10) if inked else (20, 40, 60)
+
+    cells = fit_sextants(pixels)
+
+    for row, column in np.ndindex(4, 5):
+        drawn = SEXTANTS.index(chr(cells.codes[row, column]))
+        ink, paper = tuple(cells.ink[row, column]), tuple(cells.paper[row, column])
+        assert {ink, paper} == {(250, 200, 10), (20, 40, 60)}
+        wanted = sets[row, column] if ink == (250, 200, 10) else 63 - sets[row, column]
+        assert drawn == wanted

@@ -174,3 +174,27 @@ def test_a_quick_terminal_is_not_slow() -> None:
     pacer.answered(0.02)
 
     assert not pacer.is_slow
+
+
+async def test_sixty_steps_on_a_slow_line_draw_two_frames_the_last_being_where_one_stopped() -> None:
+    """While the terminal has not answered for a frame, views are only remembered; its answer draws the newest."""
+    app = OneCanvas()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        canvas = app.canvas
+        canvas.pacer = Pacer(on=True)
+        await pilot.press("plus")
+        drawn = canvas.frames_drawn
+        for _ in range(30):
+            canvas.action_step(8, 0)
+            canvas.action_zoom(1)
+        await pilot.pause()
+        assert canvas.frames_drawn == drawn
+        wanted = canvas.target
+        assert canvas.view != wanted
+
+        canvas.terminal_answered()
+        await pilot.pause()
+
+        assert canvas.frames_drawn == drawn + 1
+        assert canvas.view == wanted

@@ -111,7 +111,7 @@ def _purpose(module: Path) -> str:
 def main(ctx: click.Context, folder: Path | None, job_id: int | None) -> None:
     """The record of how a machine was before anyone touched it.
 
-    Without a command, opens the screens.
+    Without a command, opens the screens. A number in place of a command finds that tag.
     """
     ctx.obj = Chosen(ctx.obj.open_screens if ctx.obj else None, folder, job_id)
     if ctx.invoked_subcommand is None:

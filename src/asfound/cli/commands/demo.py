@@ -36,8 +36,9 @@ def COMMAND(ctx: click.Context, folder: Path, no_screens: bool) -> int:
             console().print()
             console().print(line.lstrip("# "), style="bold")
             continue
-        console().print(f"$ asfound {line}", style="dim", soft_wrap=True)
-        _run(chosen, archive, [word.replace("{media}", str(folder)) for word in shlex.split(line)])
+        words = [word.replace("{media}", str(folder)) for word in shlex.split(line)]
+        console().print(f"$ asfound {shlex.join(words)}", style="dim", soft_wrap=True)
+        _run(chosen, archive, words)
     console().print()
     console().print(f"The archive of this walk is {archive}", soft_wrap=True)
     if not no_screens:

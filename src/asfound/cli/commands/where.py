@@ -37,7 +37,9 @@ def COMMAND(photo: str, plain: bool, as_json: bool) -> None:
             progress("looking", 0, 0)
             asked = resolve.find_picture(archive, photo) if not Path(photo).is_file() else Path(photo)
             if asked is None:
-                raise NotFound(f"{photo}: there is no such file, and no picture of this job is called that.")
+                raise NotFound(
+                    f'"{photo}" is no photo file, and no picture of this job is called that. See: asfound pictures'
+                )
             answers = find_place(archive, asked)
         if as_json:
             print_json([_document(answer) for answer in answers])

@@ -96,7 +96,7 @@ class StartScreen(ArchiveScreen):
             self.say("Stopping after this one. What is in stays in.")
 
 
-ORDER = ("sort", "spots", "days", "tags", "gaps")
+ORDER = ("sort", "spots", "days", "tags", "gaps", "fit_next", "bags", "log_", "machine")
 NEXT, REFIT, LAST = "Next step", "Refit", "Done last"
 HINTS = (Hint("enter", "enter", "go there"), Hint("a", "a", "add photos"), Hint("q", "q", "leave"))
 
@@ -110,7 +110,9 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
     """What the whole screen says, in which of the two looks."""
     places = sorted((name for name, entry in entries.items() if entry.key), key=_place)
     rows = [("", NEXT, next_words(summary))]
-    rows += [(entries[name].key, entries[name].title, state_words(name, summary)) for name in places]
+    rows += [
+        (entries[name].key, entries[name].title, state_words(name, summary) or entries[name].help) for name in places
+    ]
     if summary.off:
         rows.append(("", REFIT, refit_words(summary)))
     if summary.last_step:
@@ -175,7 +177,8 @@ def state_words(name: str, summary: JobSummary) -> str:
         without = f", {summary.tags_without_picture} without a picture" if summary.tags_without_picture else ""
         return count(summary.tags, "tag") + without
     if name == "gaps":
-        return f"{count(summary.gaps, 'gap')}, {summary.gaps_closable or 'none'} can still be closed"
+        closable = f", {summary.gaps_closable or 'none'} can still be closed" if summary.gaps else ""
+        return count(summary.gaps, "gap") + closable
     return ""
 
 

@@ -239,7 +239,7 @@ class NumberBox(Widget, can_focus=True):
 
     def _none_words(self) -> str:
         if self.words[:1].isdigit():
-            return f"No tag begins with {self.words}. A picture pins a new one: number, space."
+            return f"No tag begins with {self.words}. To make it, open a picture of it."
         return "Nothing has all these words. Fewer words find more."
 
     def _more(self) -> str:

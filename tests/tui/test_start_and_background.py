@@ -1,0 +1,273 @@
+"""The first screen, what goes on behind the screens, the line that asks, the looks and the list of commands."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from dataclasses import replace
+from importlib.util import module_from_spec, spec_from_file_location
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from asfound.errors import Misused
+from asfound.tui.app import ArchiveApp
+from asfound.tui.background import typed_paths
+from asfound.tui.looks import BRIGHT_YARD, DARK_SHOP, LOOKS
+from asfound.tui.screens.start import state_words
+from asfound.tui.service import JobSummary
+from asfound.tui.terminal import likely_folder
+from asfound.tui.widgets.ask_line import common_start, folders_and_files
+from asfound.tui.widgets.rows import RowList
+
+_spec = spec_from_file_location("fake_service", Path(__file__).with_name("fake_service.py"))
+assert _spec is not None
+assert _spec.loader is not None
+_module = module_from_spec(_spec)
+_spec.loader.exec_module(_module)
+FakeService: Any = _module.FakeService
+
+
+class SlowService(FakeService):  # type: ignore[misc]
+    """Two pictures wait to be sorted, and sorting goes no further than it is let."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.go_on = threading.Event()
+        self.unsorted = 2
+        self.fault: Exception | None = None
+
+    def summary(self) -> JobSummary:
+        return replace(super().summary(), unsorted=self.unsorted)
+
+    def sort_pending(self, *, progress: Callable[[str], None], stopped: Callable[[], bool]) -> str:
+        progress("finding features 1 of 2")
+        assert self.go_on.wait(20)
+        if self.fault:
+            raise self.fault
+        if stopped():
+            return "Sorting was stopped."
+        self.unsorted = 0
+        return "Sorted: 1 new spot."
+
+
+@asynccontextmanager
+async def running(service: Any, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[ArchiveApp, Pilot[None]]]:
+    app = ArchiveApp(service)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        yield app, pilot
+
+
+async def until(pilot: Pilot[None], true: Callable[[], bool]) -> None:
+    """Wait for work in a thread, which tells the screens in its own time."""
+    for _ in range(200):
+        if true():
+            return
+        await pilot.pause(0.01)
+    raise AssertionError("it never came")
+
+
+def text_of(app: ArchiveApp, name: str) -> str:
+    return str(app.screen.query_one(name).render())
+
+
+async def test_what_was_added_for_later_is_sorted_behind_the_screens() -> None:
+    service = SlowService()
+    async with running(service) as (app, pilot):
+        await until(pilot, lambda: "finding features 1 of 2" in text_of(app, "#top"))
+        assert "2 pictures not sorted yet" in app.screen.query_one(RowList).rows[1].cells[2]
+        await pilot.press("t")  # keys are answered meanwhile, on other screens too
+        assert "finding features" in text_of(app, "#top")
+        service.go_on.set()
+        await until(pilot, lambda: not app.background.goes_on)
+        assert "Sorted: 1 new spot." in text_of(app, "#said")
+        assert "number: find" in text_of(app, "#top")
+
+
+async def test_sorting_is_stopped_with_a_key_and_not_begun_again_by_itself() -> None:
+    service = SlowService()
+    async with running(service) as (app, pilot):
+        await until(pilot, lambda: app.background.goes_on)
+        await pilot.press("x")
+        assert "Stopping" in text_of(app, "#said")
+        service.go_on.set()
+        await until(pilot, lambda: not app.background.goes_on)
+        assert "Sorting was stopped." in text_of(app, "#said")
+        await pilot.press("t", "escape")
+        assert not app.background.goes_on
+
+
+@pytest.mark.parametrize(
+    ("fault", "words"), [(Misused("The card is gone."), "The card is gone."), (KeyError("x"), "KeyError")]
+)
+async def test_a_fault_behind_the_screens_is_one_line(fault: Exception, words: str) -> None:
+    service = SlowService()
+    service.fault = fault
+    service.go_on.set()
+    async with running(service) as (app, pilot):
+        await until(pilot, lambda: words in text_of(app, "#said"))
+        assert app.is_running
+
+
+async def test_a_second_folder_waits_until_the_work_is_done(tmp_path: Path) -> None:
+    service = SlowService()
+    async with running(service) as (app, pilot):
+        await until(pilot, lambda: app.background.goes_on)
+        app.background.bring_in(str(tmp_path))
+        await pilot.pause()
+        assert "going on already" in text_of(app, "#said")
+        assert service.calls == []
+        service.go_on.set()
+
+
+async def test_a_folder_is_brought_in_with_tab_and_enter(tmp_path: Path) -> None:
+    (tmp_path / "phone card").mkdir()
+    (tmp_path / "phone card" / "DCIM").mkdir()
+    (tmp_path / "other").mkdir()
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await pilot.press("a")
+        await pilot.pause()
+        foot = text_of(app, "#foot")
+        assert "enter" in foot
+        assert "tab" in foot
+        assert "esc" in foot
+        app.screen.query_one(Input).value = f"{tmp_path}/p"
+        await pilot.press("tab")
+        assert app.screen.query_one(Input).value == f"{tmp_path}/phone card/"
+        await pilot.press("tab", "enter")
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert service.calls == [("add_dump", (tmp_path / "phone card" / "DCIM",))]
+
+
+async def test_tab_shows_the_ways_where_there_are_several(tmp_path: Path) -> None:
+    for name in ("day 1", "day 2", ".hidden"):
+        (tmp_path / name).mkdir()
+    async with running(FakeService()) as (app, pilot):
+        await pilot.press("a")
+        await pilot.pause()
+        app.screen.query_one(Input).value = f"{tmp_path}/"
+        await pilot.press("tab")
+        assert app.screen.query_one(Input).value == f"{tmp_path}/day "
+        assert "day 1  day 2" in text_of(app, "#foot")
+        app.screen.query_one(Input).value = f"{tmp_path}/x"
+        await pilot.press("tab")
+        assert "nothing begins so" in text_of(app, "#foot")
+
+
+def test_paths_are_completed_and_taken_apart(tmp_path: Path) -> None:
+    (tmp_path / "two words").mkdir()
+    (tmp_path / "a.jpg").touch()
+    assert folders_and_files(f"{tmp_path}/") == [f"{tmp_path}/a.jpg", f"{tmp_path}/two words/"]
+    assert folders_and_files(f"{tmp_path}/none/x") == []
+    assert typed_paths(f"{tmp_path}/two words") == [tmp_path / "two words"]
+    assert typed_paths("'one two' three") == [Path("one two"), Path("three")]
+    assert typed_paths("it's") == [Path("it's")]
+
+
+@pytest.mark.parametrize(
+    ("ways", "start"), [(["abc"], "abc"), (["day 1", "day 2"], "day "), (["a", "ab"], "a"), (["a", "b"], "")]
+)
+def test_the_letters_all_begin_with(ways: list[str], start: str) -> None:
+    assert common_start(ways) == start
+
+
+def test_the_card_that_is_put_in_is_offered(tmp_path: Path) -> None:
+    assert likely_folder([str(tmp_path)]) == ""
+    (tmp_path / "CARD" / "DCIM").mkdir(parents=True)
+    assert likely_folder([str(tmp_path)]) == f"{tmp_path}/CARD/DCIM/"
+    (tmp_path / "PHONE" / "DCIM").mkdir(parents=True)
+    assert likely_folder([str(tmp_path)]) == ""  # nobody can know which is meant
+
+
+async def test_the_look_is_changed_and_kept_for_this_terminal() -> None:
+    service = FakeService()
+    app = ArchiveApp(service, terminal="xterm")
+    async with app.run_test() as pilot:
+        assert app.theme == DARK_SHOP.name
+        dark = app.screen.styles.background
+        await pilot.press("ctrl+t")
+        await pilot.pause()
+        assert app.theme == BRIGHT_YARD.name
+        assert app.screen.styles.background.brightness > 0.9 > dark.brightness
+    again = ArchiveApp(service, terminal="xterm")
+    async with again.run_test():
+        assert again.theme == BRIGHT_YARD.name
+
+
+@pytest.mark.parametrize("name", list(LOOKS))
+async def test_words_stand_out_in_both_looks(name: str) -> None:
+    """At least 7 to 1, the ratio of WCAG 2.2 success criterion 1.4.6 for text."""
+    async with running(FakeService()) as (app, pilot):
+        app.theme = name
+        await pilot.pause()
+        for widget in ("#top", "#said", "RowList", "KeyLine"):
+            shown = app.screen.query_one(widget)
+            paper, ink = shown.background_colors[1], shown.colors[1]
+            lighter, darker = sorted((luminance((paper + ink).rgb), luminance(paper.rgb)), reverse=True)
+            assert (lighter + 0.05) / (darker + 0.05) >= 7, (widget, ink, paper)
+
+
+def luminance(rgb: tuple[int, int, int]) -> float:
+    """Relative luminance as WCAG 2.2 defines it."""
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in (part / 255 for part in rgb)]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+async def test_the_list_of_commands_has_what_can_be_done_here() -> None:
+    async with running(FakeService()) as (app, pilot):
+        await pilot.press("t")
+        await pilot.pause()
+        commands = {command.title: command for command in app.get_system_commands(app.screen)}
+        assert {"Sort", "Gaps", "Undo", "New tag", "Came off", "Dark or bright", "Leave"} <= set(commands)
+        assert "Stop the work" not in commands
+        commands["New tag"].callback()
+        await pilot.pause()
+        assert app.screen.query_one("AskLine").display
+
+
+async def test_help_says_when_there_is_more_below() -> None:
+    async with running(FakeService(), size=(60, 20)) as (app, pilot):
+        await pilot.press("question_mark")
+        await pilot.pause()
+        assert "more below: space" in text_of(app, "#top")
+        for _ in range(6):
+            await pilot.press("space")
+            await pilot.pause()
+        assert "more below" not in text_of(app, "#top")
+
+
+async def test_q_leaves_from_any_screen_but_is_a_letter_in_a_name() -> None:
+    async with running(FakeService()) as (app, pilot):
+        await pilot.press("s", "r")
+        await pilot.pause()
+        await pilot.press("q")
+        assert app.screen.query_one(Input).value.endswith("q")
+        assert app._exit is False
+        await pilot.press("escape", "q")
+        await pilot.pause()
+        assert app._exit is True
+
+
+@pytest.mark.parametrize(
+    ("gaps", "closable", "words"),
+    [(0, 0, "no gaps"), (3, 0, "3 gaps, none can still be closed"), (3, 2, "3 gaps, 2 can still be closed")],
+)
+def test_gaps_in_words(gaps: int, closable: int, words: str) -> None:
+    assert state_words("gaps", replace(FakeService().summary(), gaps=gaps, gaps_closable=closable)) == words
+
+
+async def test_what_was_done_last_stands_on_the_first_screen() -> None:
+    class Left(FakeService):  # type: ignore[misc]
+        def summary(self) -> JobSummary:
+            return replace(super().summary(), last_step="17 pinned on P1.jpg")
+
+    async with running(Left()) as (app, _):
+        (row,) = [row for row in app.screen.query_one(RowList).rows if row.key == "last"]
+        assert row.cells[2] == "17 pinned on P1.jpg; u takes it back"

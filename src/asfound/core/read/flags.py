@@ -22,7 +22,7 @@ _WINDOW = 3.6
 """Half the side of the square looked at, in heights of the number."""
 _WORKING_HEIGHT_PX = 20.0
 """The number's height is scaled to this before the outline is traced: enough for an outline, and fast."""
-_TOLERANCE = 30.0
+_TOLERANCE = 25.0
 _SIZE_RANGE = (1.4, 40.0)
 """Area of the ground over height times length of the strokes: a flag full of digits, one of two on a large flag."""
 _STRAIGHT = 0.012

@@ -27,10 +27,10 @@ MOST_DIGITS = 3
 LEAST_CONFIDENCE = 0.35
 """Below this nothing is proposed."""
 
-MOST_SEEDS, MOST_FLAGS, MOST_ROWS = 160, 24, 60
+MOST_SEEDS, MOST_FLAGS, MOST_ROWS = 160, 24, 130
 """Strokes that a flag is looked for around, flags and rows of strokes that are read; the smoothest grounds first."""
 
-_LEAST_FULL = 0.6
+_LEAST_FULL = 0.8
 _FIRST_LOOK = 0.12
 _LOOKS = ((0.0, 1.0), (-7.0, 1.0), (7.0, 1.0), (-14.0, 1.0), (14.0, 1.0), (0.0, 0.85), (0.0, 1.18))
 _BEST_LOOKS = 3

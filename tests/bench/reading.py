@@ -23,6 +23,8 @@ from asfound.core.read.agree import agree
 from asfound.core.read.engine import NumberEngine
 from asfound.core.read.picture import read_picture
 from asfound.core.read.reading import Reading
+from asfound.media.limits import DEFAULT_LIMITS
+from asfound.media.opening import open_picture
 
 THRESHOLDS = (0.35, 0.45, 0.55, 0.65, 0.75, 0.85)
 
@@ -77,7 +79,7 @@ def bench(folder: Path, engine: NumberEngine, known: bool) -> dict[float, Tally]
     for entry in truth["images"]:
         if entry["state"] == "query":
             continue
-        image = np.ascontiguousarray(cv2.imread(str(folder / entry["file"]))[..., ::-1])
+        image = open_picture(folder / entry["file"], limits=DEFAULT_LIMITS)
         started = time.process_time()
         readings = read_picture(image, engine=engine)
         seconds.append(time.process_time() - started)

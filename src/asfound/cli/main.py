@@ -103,7 +103,8 @@ def _purpose(module: Path) -> str:
 @click.option(
     "--job",
     "job_id",
-    type=click.IntRange(1, 2**62),
+    type=click.IntRange(1, 999_999_999),
+    metavar="NUMBER",
     help="The job that is meant, by its number; otherwise the one used last.",
 )
 @click.version_option(__version__, "--version", "-V", message="asfound %(version)s")

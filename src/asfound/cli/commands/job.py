@@ -44,7 +44,7 @@ def list_(as_json: bool) -> None:
 
 
 @COMMAND.command("use", epilog=example("asfound job use 2"))
-@click.argument("job_id", type=click.IntRange(1, 2**62))
+@click.argument("job_id", type=click.IntRange(1, 999_999_999))
 def use(job_id: int) -> None:
     """Make a job the one that later commands mean."""
     with opened() as archive:

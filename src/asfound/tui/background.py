@@ -80,9 +80,14 @@ class BackgroundWork:
         )
 
     def _show(self, words: str) -> None:
+        has_begun = not self.words
         self.words = words
-        if self._app.here is not None:
+        if self._app.here is None:
+            return
+        if has_begun:
             self._app.here.refresh_lines()
+        else:
+            self._app.here.refresh_work()
 
     def _ended(self, words: str) -> None:
         self.words = ""

@@ -61,6 +61,7 @@ class ArchiveScreen(Screen[None]):
             super().__init__()
 
     _was_said_here = False
+    _where_words = ""
 
     # What a screen gives
 
@@ -112,11 +113,16 @@ class ArchiveScreen(Screen[None]):
 
     def refresh_lines(self) -> None:
         """Write the top line and the bottom line anew."""
+        self._where_words = self.where()
+        self.refresh_work()
+        self.query_one(KeyLine).set_hints(self.hints())
+
+    def refresh_work(self) -> None:
+        """Write how far the work behind the screens is; asks nothing of the archive, for it comes often."""
         width = self.app.size.width
         right = self.archive_app.background.words or ("type a number to find it" if width >= 100 else "number: find")
-        left = fit_words(f" {self.where()}", max(10, width - len(right) - 2))
+        left = fit_words(f" {self._where_words}", max(10, width - len(right) - 2))
         self.query_one("#top", Static).update(f"{left} {right} ")
-        self.query_one(KeyLine).set_hints(self.hints())
 
     def attempt(self, work: Callable[[], Answer]) -> Answer | None:
         """Do something that the archive may refuse; a refusal is said in one line and None returned."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +13,9 @@ from asfound.core.match.pixels import frac_from_px
 from asfound.model.pictures import Picture
 from asfound.store import spots
 from asfound.store.pictures import list_pictures
+
+SURE = 0.98
+"""Probability from which two pictures show one place here: a wrong mark sends a person to the wrong end."""
 
 MIDDLE_SHARE = (15, 85)
 """Percentiles of the matching points between which a spot's box lies: a few matches always sit elsewhere."""
@@ -38,22 +42,35 @@ class Overview:
 
 
 def list_overviews(archive: Archive) -> list[Overview]:
-    """Overview pictures by what the last sort wrote down, those that show the most spots first."""
+    """The fewest pictures on which every spot lies that lies on any other picture; the one with most spots first."""
     job_id = archive.job.job_id
     known = {picture.picture_id: picture for picture in list_pictures(archive.store, job_id)}
     members = {spot.spot_id: spot.picture_ids for spot in spots.list_spots(archive.store, job_id)}
-    own = spots.load_membership(archive.store, job_id)
+    seen = _seen_spots(archive)
+    shown: set[int] = set()
     found = []
-    for picture_id, spot_ids in spots.load_seen_afar(archive.store, job_id).items():
-        seen = dict.fromkeys((*spot_ids, *([own[picture_id]] if picture_id in own else [])))
-        placed = [
-            place
-            for spot_id in seen
-            if (place := _place_of(archive, known[picture_id], spot_id, members.get(spot_id, ()))) is not None
-        ]
-        if placed:
-            found.append(Overview(known[picture_id], tuple(placed)))
-    return sorted(found, key=lambda one: (-len(one.spots), one.picture.taken_utc_s or 0.0))
+    while seen:
+        # Of pictures that add as many spots, the one that shows most altogether, then the oldest.
+        best = max(seen, key=lambda i: (len(seen[i] - shown), len(seen[i]), -(known[i].taken_utc_s or 0.0)))
+        if not seen[best] - shown:
+            break
+        wanted = seen.pop(best)
+        placed = [_place_of(archive, known[best], spot_id, members.get(spot_id, ())) for spot_id in sorted(wanted)]
+        found.append(Overview(known[best], tuple(place for place in placed if place is not None)))
+        shown |= wanted
+    return [overview for overview in found if overview.spots]
+
+
+def _seen_spots(archive: Archive) -> dict[int, set[int]]:
+    """Pictures on which two spots or more are seen for sure, their own among them."""
+    spot_of = spots.load_membership(archive.store, archive.job.job_id)
+    seen: dict[int, set[int]] = defaultdict(set)
+    for one in spots.load_likenesses(archive.store, archive.job.job_id, least_agreeing=matching.ALIKE_FROM):
+        if one.probability >= SURE:
+            for picture_id, other_id in ((one.a_id, one.b_id), (one.b_id, one.a_id)):
+                if other_id in spot_of:
+                    seen[picture_id].add(spot_of[other_id])
+    return {picture_id: found for picture_id, found in seen.items() if len(found) > 1}
 
 
 def _place_of(archive: Archive, overview: Picture, spot_id: int, members: tuple[int, ...]) -> SpotOnOverview | None:
@@ -63,6 +80,8 @@ def _place_of(archive: Archive, overview: Picture, spot_id: int, members: tuple[
     size, points = None, []
     for (a, b), likeness in likenesses.items():
         if overview.picture_id not in (a, b) or (a not in others and b not in others):
+            continue
+        if likeness.probability < SURE:
             continue
         side = 0 if a == overview.picture_id else 1
         features = matching.load_features(archive.layout, views.source_of(archive, overview))

@@ -332,7 +332,10 @@ class PairScreen(ArchiveScreen):
             size = box.w_frac * larger * view.picture_w, box.h_frac * larger * view.picture_h
             at = x * view.picture_w, y * view.picture_h
             faint = box.score < CLEAR_SCORE
-            marks.append(PinMark(f"≠{index + 1}", *at, *size, proposed=faint, current=index == self.box_index))
+            current = index == self.box_index
+            # The boxes overlap: only the chosen one is drawn whole.
+            w, h = size if current else (None, None)
+            marks.append(PinMark(f"≠{index + 1}", *at, w, h, proposed=faint, current=current))
         return marks
 
     def action_next_difference(self, by: int) -> None:

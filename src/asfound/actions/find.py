@@ -3,15 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from asfound.actions.archive import Archive
+from asfound.actions.search_texts import refresh
 from asfound.core.find.as_found import RankedSighting, Sighting, rank_as_found
-from asfound.core.find.scoring import TagIndex, TagText
+from asfound.core.find.query import Query, number_candidates, parse_query
+from asfound.core.find.scoring import Found, TagIndex, TagText
+from asfound.core.find.texts import asked_words, likeliest, words_of_number
+from asfound.core.pins.numbering import upside_down
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
-from asfound.store import events, pins, tags
+from asfound.store import bags, events, fitting, pins, snags, tags
+from asfound.store import search as text_store
 from asfound.store.pictures import get_picture
+from asfound.store.search import DocKind
+
+SHORTLIST = 30
+"""Texts that are looked at closely; more than anybody reads."""
+
+SHORTEST_MISSPELT = 4
+"""A shorter word has too few letters to tell which other one was meant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,25 +63,80 @@ class FoundEnd:
     score: float
 
 
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Everything that answers to what was typed.
+
+    Attributes
+    ----------
+    ends : tuple of FoundEnd
+        Ends of things, best first.
+    others : tuple of FoundText
+        Bags, snags, fluids and notes of days, best first.
+    is_wider : bool
+        Whether nothing holds all the words, so that these hold some of them.
+    meant : tuple of (str, str)
+        Words that nothing holds, with the likeliest word instead.
+    """
+
+    ends: tuple[FoundEnd, ...]
+    others: tuple[FoundText, ...]
+    is_wider: bool = False
+    meant: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FoundText:
+    """A bag, a snag, a fluid or the note of a day that answers."""
+
+    kind: DocKind
+    label: str
+    words: str
+
+
 def find_tags(archive: Archive, words: str, *, most: int = 20) -> list[FoundEnd]:
-    """Ends of the things that answer to a number, a number with an end, or words; best first;
+    """Ends of the things that answer; see `search`."""
+    return list(search(archive, words, most=most).ends)
+
+
+def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
+    """What answers to a number, a number with an end, or words; best first;
     of one thing the ends with an as-found picture first, then A before B.
+
+    Things of the number typed come first, then what holds every word: each word more leaves fewer. A word that nothing
+    holds is taken for the likeliest one that something does. Only when nothing holds all of them does what holds some
+    answer.
 
     Parameters
     ----------
     words : str
-        "17", "17b", "12.2", "black hose heat exchanger".
+        "17", "17b", "12.2", "black hose heat exchanger", "D+ wire".
     most : int
         Things to answer with at most.
     """
-    known, ends, index = archive.kept("tag index", lambda: _index(archive))
-    found = []
-    for answer in index.find(words, limit=most):
-        wanted = [end for end in ends.get(answer.tag_id, ()) if answer.end in (None, end.end)]
-        ends_found = [seen_end(archive, known[answer.tag_id], end, answer.reasons, answer.score) for end in wanted]
-        # An end with a picture answers the question "how was it"; one without must not stand in its way.
-        found += sorted(ends_found, key=lambda one: one.as_found is None)
-    return found
+    refresh(archive)
+    store, job_id = archive.store, archive.job.job_id
+    query = parse_query(words, tags.numbers_among(store, job_id, number_candidates(words)))
+    numbered = _numbered(archive, query)
+    asked = asked_words(words) if query.words else ()
+    meant = tuple((word, found) for word in asked if (found := _likeliest(archive, word)) is not None)
+    spelled = dict(meant)
+    asked = tuple(spelled.get(word, word) for word in asked)
+    hits = text_store.find_texts(store, job_id, asked, limit=SHORTLIST) if asked else []
+    things = [hit.ref for hit in hits if hit.kind == "tag"]
+    if numbered and asked:
+        # A number among words says which thing; the words only leave it or not.
+        both = [tag_id for tag_id in numbered if tag_id in things]
+        things, hits = both, hits if both else []
+    is_wider = bool(len(asked) > 1 and not hits)
+    if is_wider:
+        hits = text_store.find_texts(store, job_id, asked, limit=SHORTLIST, every=False)
+        things = [*numbered, *(hit.ref for hit in hits if hit.kind == "tag")]
+    shortlist = dict.fromkeys(things if asked else numbered)
+    query = replace(query, words=tuple(spelled.get(word, word) for word in query.words))
+    ends = _rank(archive, list(shortlist), query, most)
+    others = tuple(_told(archive, hit) for hit in hits if hit.kind != "tag")[:most]
+    return Answer(tuple(ends), others, is_wider and bool(hits), meant)
 
 
 def seen_end(archive: Archive, tag: Tag, end: TagEnd, reasons: tuple[str, ...] = (), score: float = 0.0) -> FoundEnd:
@@ -114,14 +181,72 @@ def _sighting(pin: Pin | PinProposal, picture: Picture) -> Sighting:
     )
 
 
-def _index(archive: Archive) -> tuple[dict[int, Tag], dict[int, tuple[TagEnd, ...]], TagIndex]:
-    job_id = archive.job.job_id
-    known = tags.list_tags(archive.store, job_id)
-    ends = tags.list_ends(archive.store, job_id)
-    return {tag.tag_id: tag for tag in known}, ends, TagIndex([_text(tag, ends.get(tag.tag_id, ())) for tag in known])
+def _numbered(archive: Archive, query: Query) -> list[int]:
+    """Things that a number speaks of: its own, those written with other zeros, and its reading upside down."""
+    if query.number is None:
+        return []
+    store, job_id = archive.store, archive.job.job_id
+    own = [tag.tag_id for tag in tags.find_tags_by_number(store, job_id, query.number)]
+    if query.words:
+        return own
+    forms = words_of_number(query.number).split()
+    turned = upside_down(query.number)
+    forms += [turned] if turned is not None and not own else []
+    alike = text_store.find_texts(store, job_id, forms, limit=SHORTLIST, every=False, kinds=("tag",))
+    return [*own, *(hit.ref for hit in alike)]
 
 
-def _text(tag: Tag, ends: Sequence[TagEnd]) -> TagText:
+def _likeliest(archive: Archive, word: str) -> str | None:
+    """The word that was most likely meant by one that nothing holds."""
+    if len(word) < SHORTEST_MISSPELT or any(letter.isdecimal() for letter in word):
+        return None
+    if text_store.is_held(archive.store, word):
+        return None
+    like = text_store.words_like(archive.store, word, limit=SHORTLIST)
+    # A word may have gone from the texts since it was learnt.
+    while (found := likeliest(word, like)) is not None and not text_store.is_held(archive.store, found):
+        like.remove(found)
+    return found
+
+
+def _rank(archive: Archive, shortlist: list[int], query: Query, most: int) -> list[FoundEnd]:
+    """The ends of the short list in order, each with the reasons why it answers."""
+    known = {tag_id: tags.get_tag(archive.store, tag_id) for tag_id in shortlist}
+    ends = {tag_id: tags.find_ends(archive.store, tag_id) for tag_id in shortlist}
+    aliases = tags.list_aliases(archive.store, archive.job.job_id)
+    texts = [_text(tag, ends[tag_id], [n for i, n in aliases if i == tag_id]) for tag_id, tag in known.items()]
+    found = []
+    answers = {answer.tag_id: answer for answer in TagIndex(texts).rank(query, limit=most)}
+    # What only the log, a bag or a snag says of a thing has no field to be named after.
+    left = [Found(tag_id, None, 0.0, ("in the log, a bag or a snag",)) for tag_id in shortlist if tag_id not in answers]
+    for answer in [*answers.values(), *left][:most]:
+        wanted = [end for end in ends[answer.tag_id] if answer.end in (None, end.end)]
+        ends_found = [seen_end(archive, known[answer.tag_id], end, answer.reasons, answer.score) for end in wanted]
+        # An end with a picture answers the question "how was it"; one without must not stand in its way.
+        found += sorted(ends_found, key=lambda one: one.as_found is None)
+    return found
+
+
+def _told(archive: Archive, hit: text_store.Hit) -> FoundText:
+    """A bag, a snag, a fluid or a day's note in words."""
+    store, job_id = archive.store, archive.job.job_id
+    if hit.kind == "bag":
+        bag = next(bag for bag in bags.list_bags(store, job_id) if bag.bag_id == hit.ref)
+        return FoundText("bag", bag.label, ", ".join(filter(None, (bag.name, bag.inside, bag.place, bag.note))))
+    if hit.kind == "snag":
+        snag = next(snag for snag in snags.list_snags(store, job_id) if snag.snag_id == hit.ref)
+        return FoundText("snag", snag.label, ", ".join(filter(None, (snag.place, snag.what, snag.buy))))
+    if hit.kind == "line":
+        line = events.find_line(store, job_id, hit.ref)
+        told = [] if line is None else [line.kind, line.amount, line.what, line.container, line.looks, line.note]
+        return FoundText("line", str(hit.ref), " ".join(filter(None, told)))
+    day, note = fitting.get_note_row(store, hit.ref)
+    return FoundText("day", day, note)
+
+
+def _text(tag: Tag, ends: Sequence[TagEnd], aliases: Sequence[str]) -> TagText:
+    note = "; ".join(filter(None, (tag.note, tag.hazard, tag.condition, tag.goes_with)))
+    whole = "; ".join(filter(None, (tag.how_it_sat, tag.route)))
     return TagText(
         tag_id=tag.tag_id,
         number=tag.number,
@@ -129,9 +254,11 @@ def _text(tag: Tag, ends: Sequence[TagEnd]) -> TagText:
         kind=tag.kind,
         name=tag.name,
         places=tuple(end.place for end in ends),
-        how_it_sat=tuple(end.how_it_sat for end in ends),
+        how_it_sat=tuple(" ".join((end.how_it_sat, end.clock, end.note, whole)) for end in ends),
         colours=tuple(end.colour for end in ends),
-        note=tag.note,
-        bag=tag.bag,
+        note=note,
+        bag=f"bag {tag.bag}" if tag.bag else "",
         size=tag.size,
+        aliases=tuple(aliases),
+        terminals=tuple(f"terminal {end.terminal}" if end.terminal else "" for end in ends),
     )

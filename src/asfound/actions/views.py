@@ -57,6 +57,14 @@ def source_of(archive: Archive, picture: Picture) -> PictureSource:
     return PictureSource(key, _path(archive, digest, picture.file), picture.clip_seconds)
 
 
+def find_path(archive: Archive, picture: Picture) -> Path | None:
+    """Where a picture's original lies; None when it is not on the disk, which `check` tells."""
+    try:
+        return source_of(archive, picture).path
+    except OriginalMissing:
+        return None
+
+
 def clip_path(archive: Archive, clip: Clip) -> Path:
     """Where a clip's original lies; `OriginalMissing` if it does not."""
     return _path(archive, clip.digest, clip.file)

@@ -60,6 +60,20 @@ def list_lines(store: Store, job_id: int) -> list[LogLine]:
     return sorted(map(_line, rows), key=lambda line: (line.at, line.event_id))
 
 
+def find_lines(store: Store, tag_id: int) -> list[LogLine]:
+    """Every line of one thing in the order in which things happened, struck ones too."""
+    rows = store.rows(f"SELECT event.*, NOT {_STANDS} AS is_struck FROM event WHERE tag_id = ?", tag_id)
+    return sorted(map(_line, rows), key=lambda line: (line.at, line.event_id))
+
+
+def list_loose_lines(store: Store, job_id: int) -> list[LogLine]:
+    """Lines of a job that are of no tag, such as oil drained, struck ones too."""
+    rows = store.rows(
+        f"SELECT event.*, NOT {_STANDS} AS is_struck FROM event WHERE job_id = ? AND tag_id IS NULL", job_id
+    )
+    return sorted(map(_line, rows), key=lambda line: (line.at, line.event_id))
+
+
 def find_line(store: Store, job_id: int, event_id: int) -> LogLine | None:
     """One line by the number that the log shows."""
     row = store.row(

@@ -66,3 +66,14 @@ def list_day_notes(store: Store, job_id: int) -> dict[str, str]:
     """Day to its note, oldest first."""
     rows = store.rows("SELECT day, note FROM day_note WHERE job_id = ? ORDER BY day", job_id)
     return {row["day"]: row["note"] for row in rows}
+
+
+def list_note_rows(store: Store, job_id: int) -> list[tuple[int, str]]:
+    """Notes of days with the ids they are searched by."""
+    return [(row[0], row[1]) for row in store.rows("SELECT rowid, note FROM day_note WHERE job_id = ?", job_id)]
+
+
+def get_note_row(store: Store, rowid: int) -> tuple[str, str]:
+    """Day and note by that id."""
+    row = store.row("SELECT day, note FROM day_note WHERE rowid = ?", rowid)
+    return ("", "") if row is None else (row["day"], row["note"])

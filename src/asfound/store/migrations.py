@@ -130,8 +130,10 @@ CREATE TABLE tag(
     route TEXT NOT NULL DEFAULT '', how_it_sat TEXT NOT NULL DEFAULT '', hazard TEXT NOT NULL DEFAULT '',
     condition TEXT NOT NULL DEFAULT '', goes_with TEXT NOT NULL DEFAULT '', look_alike TEXT NOT NULL DEFAULT '',
     created_at TEXT NOT NULL, UNIQUE(job_id, number, nth)) STRICT;
+CREATE INDEX tag_folded ON tag(job_id, number COLLATE NOCASE);
 CREATE TABLE alias(
     tag_id INTEGER NOT NULL REFERENCES tag, number TEXT NOT NULL, PRIMARY KEY(tag_id, number)) STRICT;
+CREATE INDEX alias_number ON alias(number);
 CREATE TABLE tag_end(
     tag_id INTEGER NOT NULL REFERENCES tag, end TEXT NOT NULL CHECK(end IN ('A', 'B')),
     place TEXT NOT NULL DEFAULT '', how_it_sat TEXT NOT NULL DEFAULT '', clock TEXT NOT NULL DEFAULT '',
@@ -214,6 +216,16 @@ CREATE TABLE hold_word(
 CREATE TABLE day_note(
     job_id INTEGER NOT NULL, day TEXT NOT NULL, note TEXT NOT NULL, PRIMARY KEY(job_id, day)) STRICT;
 
+CREATE TABLE stale_search(kind TEXT NOT NULL, ref INTEGER NOT NULL, PRIMARY KEY(kind, ref)) STRICT, WITHOUT ROWID;
+CREATE TABLE search_doc(
+    doc_id INTEGER PRIMARY KEY, job_id INTEGER NOT NULL, kind TEXT NOT NULL, ref INTEGER NOT NULL,
+    UNIQUE(kind, ref)) STRICT;
+CREATE VIRTUAL TABLE search_text USING fts5(
+    number, name, kind, place, colour, terminal, bag, size, sat, note, about,
+    tokenize = "unicode61 remove_diacritics 0 tokenchars '_.'", prefix = '2 3');
+CREATE VIRTUAL TABLE search_vocabulary USING fts5vocab(search_text, 'row');
+CREATE VIRTUAL TABLE search_spelling USING fts5(word, tokenize = 'trigram');
+
 CREATE TABLE step(
     step_id INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, words TEXT NOT NULL, undone_at TEXT) STRICT;
 CREATE TABLE open_step(step_id INTEGER NOT NULL) STRICT;
@@ -282,11 +294,43 @@ def _write_triggers(db: Database) -> None:
     )
     reactions = {table: carried for table in ("pin", "rejection")}
     reactions |= {table: grouped for table in ("placed", "pair_word", "camera_word", "event")}
+    _write_search_triggers(db)
     for table, reaction in reactions.items():
         for event in ("INSERT", "UPDATE", "DELETE"):
             name = f"stale_{table}_{event.lower()}"
             db.execute(f"DROP TRIGGER IF EXISTS {name}")
             body = reaction.format(row="old" if event == "DELETE" else "new")
+            db.execute(f"CREATE TRIGGER {name} AFTER {event} ON {table} BEGIN {body}; END")
+
+
+def _write_search_triggers(db: Database) -> None:
+    """Whatever can be searched for is marked when it changes, so that only its own text is made anew."""
+    mark = (
+        "INSERT INTO stale_search(kind, ref) SELECT '{kind}', found.ref FROM ({select}) AS found "
+        "WHERE found.ref IS NOT NULL AND NOT EXISTS "
+        "(SELECT 1 FROM stale_search WHERE kind = '{kind}' AND ref = found.ref)"
+    )
+    own_tag, own_bag = "SELECT {row}.tag_id AS ref", "SELECT {row}.bag_id AS ref"
+    tags_of_bag = "SELECT tag_id AS ref FROM bag_tag WHERE bag_id = {row}.bag_id"
+    reactions = {
+        **{table: (("tag", own_tag),) for table in ("tag", "tag_end", "alias", "belt")},
+        "bag": (("bag", own_bag), ("tag", tags_of_bag)),
+        "bag_group": (("bag", own_bag), ("tag", tags_of_bag)),
+        "bag_tag": (("bag", own_bag), ("tag", own_tag)),
+        "snag": (("snag", "SELECT {row}.snag_id AS ref"), ("tag", own_tag)),
+        "event": (
+            ("line", "SELECT {row}.event_id AS ref UNION SELECT {row}.strikes"),
+            ("tag", own_tag),
+        ),
+        "day_note": (("day", "SELECT {row}.rowid AS ref"),),
+    }
+    for table, marks in reactions.items():
+        for event, rows in (("INSERT", ("new",)), ("UPDATE", ("old", "new")), ("DELETE", ("old",))):
+            name = f"search_{table}_{event.lower()}"
+            body = "; ".join(
+                mark.format(kind=kind, select=select.format(row=row)) for row in rows for kind, select in marks
+            )
+            db.execute(f"DROP TRIGGER IF EXISTS {name}")
             db.execute(f"CREATE TRIGGER {name} AFTER {event} ON {table} BEGIN {body}; END")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections import defaultdict
+from collections.abc import Collection
 from datetime import datetime
 from itertools import count
 from typing import Any
@@ -85,12 +86,22 @@ def list_tags(store: Store, job_id: int) -> list[Tag]:
     return [_tag(row) for row in store.rows(f"{_WITH_BAG} WHERE job_id = ? ORDER BY tag_id", job_id)]
 
 
+def find_tags(store: Store, job_id: int, tag_ids: Collection[int]) -> list[Tag]:
+    """Tags of a job by their hidden identities, in that order; those that it has not are left out."""
+    found = []
+    for tag_id in sorted(tag_ids):
+        row = store.row(f"{_WITH_BAG} WHERE tag_id = ? AND job_id = ?", tag_id, job_id)
+        if row is not None:
+            found.append(_tag(row))
+    return found
+
+
 def find_tags_by_number(store: Store, job_id: int, number: str) -> list[Tag]:
     """Tags with exactly this number, or that also go by it, oldest first."""
     rows = store.rows(
-        f"{_WITH_BAG} WHERE job_id = ? AND (number = ? OR tag_id IN (SELECT tag_id FROM alias WHERE number = ?)) "
-        "ORDER BY tag_id",
-        *(job_id, number, number),
+        f"{_WITH_BAG} WHERE tag_id IN (SELECT tag_id FROM tag WHERE job_id = ? AND number = ? UNION "
+        "SELECT alias.tag_id FROM alias JOIN tag USING (tag_id) WHERE job_id = ? AND alias.number = ?) ORDER BY tag_id",
+        *(job_id, number, job_id, number),
     )
     return [_tag(row) for row in rows]
 
@@ -107,6 +118,16 @@ def list_ends(store: Store, job_id: int) -> dict[int, tuple[TagEnd, ...]]:
     for row in rows:
         ends[row["tag_id"]].append(_end(row))
     return {tag_id: tuple(found) for tag_id, found in ends.items()}
+
+
+def find_ends(store: Store, tag_id: int) -> tuple[TagEnd, ...]:
+    """Ends of one tag, A before B."""
+    rows = store.rows(
+        'SELECT tag_end.* FROM tag_end JOIN tag USING (tag_id) WHERE tag_id = ? AND ("end" = ? OR ends = 2) '
+        'ORDER BY "end"',
+        *(tag_id, "A"),
+    )
+    return tuple(map(_end, rows))
 
 
 def save_belt(store: Store, tag_id: int, **words: str) -> None:
@@ -130,6 +151,19 @@ def known_numbers(store: Store, job_id: int) -> frozenset[str]:
         "SELECT number FROM tag WHERE job_id = ? "
         "UNION SELECT alias.number FROM alias JOIN tag USING (tag_id) WHERE job_id = ?",
         *(job_id, job_id),
+    )
+    return frozenset(row[0] for row in rows)
+
+
+def numbers_among(store: Store, job_id: int, candidates: Collection[str]) -> frozenset[str]:
+    """Those numbers in use, in any case of letters, that are among some texts; quick however many tags there are."""
+    asked = list(candidates)
+    marks = ", ".join("?" * len(asked))
+    rows = store.rows(
+        f"SELECT number FROM tag WHERE job_id = ? AND number COLLATE NOCASE IN ({marks}) "
+        "UNION SELECT alias.number FROM alias JOIN tag USING (tag_id) "
+        f"WHERE job_id = ? AND alias.number COLLATE NOCASE IN ({marks})",
+        *(job_id, *asked, job_id, *asked),
     )
     return frozenset(row[0] for row in rows)
 

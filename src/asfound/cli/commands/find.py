@@ -95,13 +95,14 @@ def _text_document(text: FoundText) -> dict[str, Any]:
 
 
 def _seen_document(archive: Archive, seen: SeenEnd) -> dict[str, Any]:
+    path = views.find_path(archive, seen.picture)
     return {
         **short_picture(seen.picture),
         "x": seen.pin.x_frac,
         "y": seen.pin.y_frac,
         "taken": moment(seen.picture.taken_at),
         "stage": seen.ranked.stage,
-        "path": str(views.source_of(archive, seen.picture).path),
+        "path": None if path is None else str(path),
     }
 
 
@@ -120,11 +121,13 @@ def _show(archive: Archive, one: FoundEnd, *, draw: bool) -> None:
     if one.as_found is None:
         out.print("  as found  no picture from before it came off")
     else:
-        source = views.source_of(archive, one.as_found.picture)
-        if draw:
+        path = views.find_path(archive, one.as_found.picture)
+        if draw and path is not None:
+            source = views.source_of(archive, one.as_found.picture)
             draw_around(source, (label, one.as_found.pin.x_frac, one.as_found.pin.y_frac))
         out.print(_line("as found", one.as_found, width))
-        out.print(f"            {source.path}", style="dim", soft_wrap=True)
+        told = path or "its original is not on the disk: restore it from a backup"
+        out.print(f"            {told}", style="dim", soft_wrap=True)
     for seen in one.others[:OTHERS_SHOWN]:
         out.print(_line("also" if seen.ranked.is_as_found else seen.ranked.stage, seen, width))
     if len(one.others) > OTHERS_SHOWN:

@@ -13,7 +13,7 @@ from asfound.cli.parts import console, errors, example, json_option, opened, pri
 from asfound.core.codes.cautions import cautions_of
 from asfound.core.refit.fit_next import Waiting
 from asfound.core.refit.steps import HoldPoint
-from asfound.errors import OriginalMissing
+from asfound.model.pictures import Picture
 
 CARDS_SHOWN = 3
 
@@ -115,11 +115,9 @@ def _waits(plan: FitPlan, step: Waiting) -> str:
     return f"  (by hand so far: {loose})" if loose else ""
 
 
-def _path(archive: Archive, picture: Any) -> str | None:
-    try:
-        return str(views.source_of(archive, picture).path)
-    except OriginalMissing:
-        return None
+def _path(archive: Archive, picture: Picture) -> str | None:
+    path = views.find_path(archive, picture)
+    return None if path is None else str(path)
 
 
 def _document(archive: Archive, plan: FitPlan) -> dict[str, Any]:

@@ -12,6 +12,9 @@ from asfound.errors import Misused
 from asfound.model.tags import EndLetter
 
 _LABEL = re.compile(r"(?:tag|number|no\.?|nr\.?|#)\s*(?=\S)", re.IGNORECASE)
+_BETWEEN = re.compile(r"\s+end\s+|\s*[-/]\s*|\s+")
+LONGEST_NUMBER = 24
+MOST_TYPED = 400
 _UNITS = frozenset("mm mm2 cm m in inch way ways v volt a amp amps l litre off".split())
 
 
@@ -65,6 +68,18 @@ def parse_query(typed: str, known_numbers: Collection[str]) -> Query:
     if among is None:
         return Query(text, None, None, None, query_words(text))
     return Query(text, among.number, among.end, among.order, query_words(text))
+
+
+def number_candidates(typed: str) -> frozenset[str]:
+    """Texts among which every number that `parse_query` could see in what was typed is found.
+
+    Give it the numbers in use that are among these, and it need not go through all of a job's.
+    """
+    text = typed.strip()[:MOST_TYPED]
+    whole = (text, _LABEL.sub("", text, count=1))
+    tokens = [token for one in (*whole, *text.split()) for token in (one, *_BETWEEN.split(one))]
+    begun = {token[:stop] for token in tokens for stop in range(1, min(len(token), LONGEST_NUMBER) + 1)}
+    return frozenset(begin.strip() for begin in begun if begin.strip())
 
 
 def _is_number(read: TagWords, known_numbers: Collection[str]) -> bool:

@@ -29,8 +29,10 @@ FIELD_WEIGHTS = {
     "colour": 3.0,
     "bag": 3.0,
     "size": 3.0,
+    "terminal": 3.0,
     "how it sat": 2.0,
     "note": 2.0,
+    "about": 1.0,
 }
 """How much a word tells in each field: the name was chosen for it, a note mentions things in passing."""
 
@@ -54,6 +56,10 @@ class TagText:
         One for each end, A first.
     aliases : tuple of str
         Other numbers that the thing also goes by.
+    terminals : tuple of str
+        One for each end, A first.
+    about : str
+        What is written elsewhere of it: in the log, its bags, its snags.
     """
 
     tag_id: int
@@ -68,6 +74,8 @@ class TagText:
     bag: str = ""
     size: str = ""
     aliases: tuple[str, ...] = ()
+    terminals: tuple[str, ...] = ()
+    about: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +111,7 @@ class _Hits(NamedTuple):
     words: IntArray
 
 
-_END_FIELDS = ("place", "colour", "how it sat")
+_END_FIELDS = ("place", "colour", "how it sat", "terminal")
 # Heaviest first, so that the first field of a tag to hold a word is the one that counts.
 _SLOTS = [
     _Slot(field, end)
@@ -237,7 +245,9 @@ def find_tags(typed: str, tags: Iterable[TagText]) -> list[Found]:
 def _fields(tag: TagText) -> Iterator[tuple[int, str]]:
     """Texts of a tag with their slots, heaviest field first; empty ones are left out."""
     whole = {"name": tag.name, "kind": tag.kind, "bag": tag.bag, "size": tag.size, "note": tag.note}
+    whole["about"] = tag.about
     ended = {"place": tag.places, "colour": tag.colours, "how it sat": tag.how_it_sat}
+    ended["terminal"] = tag.terminals
     for number, (field, end) in enumerate(_SLOTS):
         if field in whole:
             text = whole[field]

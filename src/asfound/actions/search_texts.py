@@ -1,0 +1,117 @@
+"""The words of everything that can be searched for, made anew for what changed."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+
+from asfound.actions.archive import Archive
+from asfound.core.find.texts import words_of, words_of_colour, words_of_number, words_of_terminal
+from asfound.model.log import Bag, LogLine, Snag
+from asfound.model.tags import Belt, Tag, TagEnd
+from asfound.store import bags, events, fitting, jobs, search, snags, tags
+from asfound.store.search import DocKind
+
+Texts = dict[tuple[DocKind, int], tuple[int, Mapping[str, str]]]
+
+
+def refresh(archive: Archive) -> None:
+    """Bring the words to be searched up to what is written down; quick when little has changed."""
+    stale = search.stale_texts(archive.store)
+    if not stale:
+        return
+    texts: Texts = {}
+    for job in jobs.list_jobs(archive.store):
+        texts |= _other_texts(archive, job.job_id)
+        texts |= _tag_texts(archive, job.job_id, {ref for kind, ref in stale if kind == "tag"})
+    search.save_texts(archive.store, stale, texts)
+
+
+def _tag_texts(archive: Archive, job_id: int, stale: set[int]) -> Texts:
+    """Words of the things that changed, each looked up by itself: most often they are few."""
+    store = archive.store
+    if not stale:
+        return {}
+    about: dict[int, list[str]] = defaultdict(list)
+    labels: dict[int, list[str]] = defaultdict(list)
+    also: dict[int, list[str]] = defaultdict(list)
+    for bag in bags.list_bags(store, job_id):
+        for tag_id in bag.tag_ids:
+            labels[tag_id].append(bag.label)
+            about[tag_id] += [bag.inside, bag.place]
+    for snag in snags.list_snags(store, job_id):
+        about[snag.tag_id or 0] += [snag.what, snag.buy]
+    for tag_id, number in tags.list_aliases(store, job_id):
+        also[tag_id].append(number)
+    belts = tags.list_belts(store, job_id)
+    texts: Texts = {}
+    for tag in tags.find_tags(store, job_id, stale):
+        tag_id = tag.tag_id
+        for line in events.find_lines(store, tag_id):
+            if not line.is_struck:
+                about[tag_id] += [line.note, line.kind, line.how, line.by_whom]
+        more = [*about[tag_id], *_belt_words(belts.get(tag_id))]
+        numbers, bag_labels = [tag.number, *also[tag_id]], [tag.bag, *labels[tag_id]]
+        texts["tag", tag_id] = job_id, _tag_words(tag, tags.find_ends(store, tag_id), numbers, bag_labels, more)
+    return texts
+
+
+def _other_texts(archive: Archive, job_id: int) -> Texts:
+    """Words of bags, snags, what was drained and notes of days: few in any job."""
+    store = archive.store
+    texts: Texts = {("bag", bag.bag_id): (job_id, _bag_words(bag)) for bag in bags.list_bags(store, job_id)}
+    texts |= {("snag", snag.snag_id): (job_id, _snag_words(snag)) for snag in snags.list_snags(store, job_id)}
+    lines = [line for line in events.list_loose_lines(store, job_id) if not line.is_struck]
+    texts |= {("line", line.event_id): (job_id, _line_words(line)) for line in lines}
+    for rowid, note in fitting.list_note_rows(store, job_id):
+        texts["day", rowid] = job_id, {"note": words_of(note)}
+    return texts
+
+
+def _tag_words(
+    tag: Tag, ends: tuple[TagEnd, ...], numbers: list[str], labels: list[str], about: list[str]
+) -> dict[str, str]:
+    sat = [tag.how_it_sat, tag.route, tag.flow, *(f"{end.how_it_sat} {end.clock}" for end in ends)]
+    notes = [tag.note, tag.hazard, tag.condition, tag.goes_with, *(f"{end.note} {end.capped_with}" for end in ends)]
+    return {
+        "number": " ".join(map(words_of_number, numbers)),
+        "name": words_of(tag.name),
+        "kind": words_of(tag.kind),
+        "place": " ".join(words_of(end.place) for end in ends),
+        "colour": " ".join(words_of_colour(end.colour) for end in ends if end.colour),
+        "terminal": " ".join(words_of_terminal(end.terminal) for end in ends),
+        "bag": " ".join(f"bag {words_of(label)}" for label in dict.fromkeys(labels) if label),
+        "size": words_of(tag.size),
+        "sat": words_of(" ".join(sat)),
+        "note": words_of(" ".join(notes)),
+        "about": words_of(" ".join(about)),
+    }
+
+
+def _bag_words(bag: Bag) -> dict[str, str]:
+    return {
+        "number": words_of_number(bag.label),
+        "kind": "bag",
+        "name": words_of(f"{bag.name} {bag.inside}"),
+        "place": words_of(bag.place),
+        "note": words_of(bag.note),
+    }
+
+
+def _snag_words(snag: Snag) -> dict[str, str]:
+    return {
+        "number": words_of_number(snag.label),
+        "kind": "snag",
+        "name": words_of(f"{snag.what} {snag.buy}"),
+        "place": words_of(snag.place),
+        "note": words_of(snag.closed_how),
+    }
+
+
+def _line_words(line: LogLine) -> dict[str, str]:
+    told = f"{line.kind} {line.what} {line.amount} {line.container} {line.looks} {line.note}"
+    return {"name": words_of(told)}
+
+
+def _belt_words(belt: Belt | None) -> list[str]:
+    return [] if belt is None else [belt.comes_off, belt.path, belt.arrow, belt.turns, belt.slack]

@@ -1,0 +1,140 @@
+"""One box over everything that was written down."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from asfound.actions.archive import open_archive
+from asfound.actions.find import search
+from asfound.core.words import SAME_THING
+from tests.sallow_archive import Bench, bench_with_job, bench_with_sallow
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Bench:
+    bench = bench_with_sallow(tmp_path_factory.mktemp("sallow") / "archive")
+    bench.run("drained", "engine oil", "7.5 l", "--into", "C2", "--looks", "black")
+    bench.run("handover", "seacock is shut", "--day", "2025-11-08")
+    return bench
+
+
+def answers(bench: Bench, typed: str) -> list[str]:
+    with open_archive(bench.folder) as archive:
+        found = search(archive, typed)
+        things = [f"{one.tag.number}.{one.tag.order}" if one.tag.order > 1 else one.tag.number for one in found.ends]
+        return list(dict.fromkeys([*things, *(f"{text.kind} {text.label}" for text in found.others)]))
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"),
+    [
+        ("17", ["17"]),
+        ("tag 17 end b", ["17"]),
+        ("12", ["12", "12.2"]),
+        ("12.2", ["12.2"]),
+        ("007", ["7"]),
+        ("cabin heater", ["22", "23"]),
+        ("lift pump", ["19"]),
+        ("BK/WH", ["7"]),
+        ("violet", ["15"]),
+        ("VT", ["15"]),
+        ("green-and-yellow", ["8"]),
+        ("B+", ["5"]),
+        ("D+", ["6"]),
+        ("terminal 86", ["14"]),
+        ("bag B7", ["20", "bag B7"]),
+        ("feeler 41", []),
+        ("swollen", ["12.2", "snag N7"]),
+        ("label washed off", ["bag B8"]),
+        ("engine oil black", ["line "]),
+        ("seacock shut", ["24", "day 2025-11-08"]),
+        ("flooding strainer", ["24"]),
+    ],
+)
+def test_everything_written_is_found_under_its_words(whole: Bench, typed: str, wanted: list[str]):
+    found = answers(whole, typed)
+
+    if wanted:
+        assert [name for name in wanted if not any(one.startswith(name) for one in found)] == []
+        assert found[0].startswith(wanted[0])
+
+
+@pytest.mark.parametrize(("british", "other"), [(group[0], other) for group in SAME_THING for other in group[1:]])
+def test_trade_pairs_are_found_both_ways(tmp_path: Path, british: str, other: str):
+    """Pairs of trade.md section 7 and their kin; common practice."""
+    bench = bench_with_job(tmp_path / "archive")
+    bench.run("tag", "1", "--name", f"the {british} here")
+    bench.run("tag", "2", "--name", f"the {other} here")
+
+    assert set(answers(bench, british)) == set(answers(bench, other)) == {"1", "2"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"),
+    [("expention bottel", "21"), ("thermostadt", "10"), ("silensor aft", "27"), ("alternater", "5"), ("solenod", "4")],
+)
+def test_misspelt_word_finds_what_was_meant_and_says_so(whole: Bench, typed: str, wanted: str):
+    assert wanted in answers(whole, typed)
+    with open_archive(whole.folder) as archive:
+        assert search(archive, typed).meant
+
+
+def test_nothing_left_is_said_and_some_words_answer(whole: Bench):
+    done = whole.run("find", "--json", "starter", "belt", "wheelhouse", "olive")
+
+    assert "Nothing has all of these words" in done.stderr
+    with open_archive(whole.folder) as archive:
+        assert not search(archive, "starter signal").is_wider
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    words=st.lists(
+        st.sampled_from(
+            "hose raw water wire pump red BK panel heater bulkhead mount port M8 17 9 bag B6 spade tight olive".split()
+        ),
+        min_size=1,
+        max_size=3,
+        unique=True,
+    ),
+    more=st.sampled_from("hose wire port 9 aft nipple inlet copper".split()),
+)
+def test_one_word_more_never_widens(whole: Bench, words: list[str], more: str):
+    with open_archive(whole.folder) as archive:
+        before = search(archive, " ".join(words), most=1000)
+        after = search(archive, " ".join([*words, more]), most=1000)
+
+        if not before.is_wider and not after.is_wider:
+            assert {one.tag.tag_id for one in after.ends} <= {one.tag.tag_id for one in before.ends}
+
+
+def test_change_and_undo_are_found_at_once(tmp_path: Path):
+    bench = bench_with_job(tmp_path / "archive")
+    bench.run("tag", "1", "--name", "bilge pump")
+    assert answers(bench, "bilge") == ["1"]
+    bench.run("tag", "1", "--name", "wash pump")
+    assert answers(bench, "bilge") == []
+    bench.run("undo")
+    assert answers(bench, "bilge") == ["1"]
+    bench.run("tag", "1", "--remove")
+    assert answers(bench, "bilge") == []
+
+
+def test_document_of_a_bag_or_a_snag_comes_after_the_things(whole: Bench):
+    rows = whole.json("find", "swollen")
+
+    assert rows[0]["tag"] == "12"
+    assert rows[-1] == {
+        "tag": None, "end": None, "as_found": None, "snag": "N7",
+        "name": "gear oil cooler hose, hose soft and swollen at clamp, replace",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("typed", ['"', "'; DROP TABLE tag", "NEAR(", "a*b", "-", "OR", "\x00", "ß" * 500])
+def test_odd_words_are_words(whole: Bench, typed: str):
+    with open_archive(whole.folder) as archive:
+        search(archive, typed)

@@ -50,6 +50,19 @@ class Features:
     def __len__(self) -> int:
         return len(self.points_px)
 
+    def strongest(self, most: int) -> Features:
+        """The same picture by its `most` strongest keypoints, whose indices stay."""
+        if len(self) <= most:
+            return self
+        return Features(
+            self.method,
+            self.size_px,
+            self.points_px[:most],
+            self.scales[:most],
+            self.angles[:most],
+            self.descriptors[:most],
+        )
+
 
 def detect_features(gray: GrayImage, *, method: str = "sift") -> Features:
     """Find and describe the keypoints of a picture.

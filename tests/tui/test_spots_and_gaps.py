@@ -55,8 +55,8 @@ async def test_a_picture_is_put_into_another_spot_from_the_spot() -> None:
         await settle(app, pilot)
         await press((app, pilot), "f")
         assert isinstance(app.screen, ChooseSpotScreen)
-        assert first_cells(app) == ["a new spot of their own", "no spot", "Spot 2"]
-        await press((app, pilot), "j", "j", "enter")
+        assert first_cells(app) == ["Spot 2", "a new spot of their own", "no spot"]
+        await press((app, pilot), "enter")
         assert service.all_spots[2].picture_ids == (1, 4, 5, 6)
         assert isinstance(app.screen, SpotScreen)
         assert "now in Spot 2" in said(app)
@@ -69,10 +69,10 @@ async def test_marked_pictures_are_split_off_or_taken_out_together() -> None:
     async with running(service) as (app, pilot):
         app.show_spot(1)
         await settle(app, pilot)
-        await press((app, pilot), "space", "space", "f", "enter")
+        await press((app, pilot), "space", "space", "f", "j", "enter")
         assert ("split_spot", 1, (1, 2)) in service.calls
         assert service.all_spots[3].picture_ids == (1, 2)
-        await press((app, pilot), "u", "f", "j", "enter")
+        await press((app, pilot), "u", "f", "j", "j", "enter")
         assert service.calls[-1] == ("move_pictures", (3,), None)
 
 
@@ -91,7 +91,7 @@ async def test_a_picture_is_put_elsewhere_from_the_picture_itself() -> None:
     async with running(service) as (app, pilot):
         app.show_picture(4)
         await settle(app, pilot)
-        await press((app, pilot), "f", "j", "j", "enter")
+        await press((app, pilot), "f", "enter")
         assert service.calls[-1] == ("move_pictures", (4,), 1)
         assert "Fuel rail" in app.screen.where()
         await press((app, pilot), "r", *"rail", "enter")

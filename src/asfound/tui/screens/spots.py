@@ -3,32 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
-from typing import TYPE_CHECKING
 
-from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Horizontal
-from textual.message import Message
 
-from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.list_screen import NARROW, ListScreen
+from asfound.tui.list_screen import NARROW
 from asfound.tui.mending import SpotMending
+from asfound.tui.spot_list import SpotListScreen
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import moment_words, spot_words
 
-if TYPE_CHECKING:
-    from asfound.output.cells.pyramid import Pyramid
-
-PREVIEW_FROM_WIDTH = 76
 FIRST_SEEN, BY_NAME, MOST_PICTURES = "in the order first seen", "by name", "most pictures first"
 ORDERS = (FIRST_SEEN, BY_NAME, MOST_PICTURES)
 
 
-class SpotsScreen(ListScreen, SpotMending):
+class SpotsScreen(SpotListScreen, SpotMending):
     ABOUT = "Places on the machine, in the order they were first photographed. Enter shows a spot's pictures."
     KEY_WORDS = {
         "enter": "the pictures of the spot",
@@ -42,34 +33,21 @@ class SpotsScreen(ListScreen, SpotMending):
         Binding("x", "pairs", "before and after", show=False),
         Binding("o", "order", "order", show=False),
     ]
-    DEFAULT_CSS = "SpotsScreen #preview { width: 1fr; } SpotsScreen RowList { width: 1fr; }"
-
-    class Opened(Message):
-        """A worker has opened the picture of a spot."""
-
-        def __init__(self, picture_id: int, pyramid: Pyramid) -> None:
-            self.picture_id = picture_id
-            self.pyramid = pyramid
-            super().__init__()
 
     def __init__(self) -> None:
         super().__init__()
         self.order = FIRST_SEEN
 
     def body(self) -> ComposeResult:
-        with Horizontal():
-            yield RowList(
-                [
-                    Column("Spot", 14, share=3),
-                    Column("Pictures", 8),
-                    Column("First seen", 12, from_width=44),
-                    Column("Tags", 6, share=2, from_width=34),
-                ],
-                empty="No spots yet.\nThey appear when pictures of one place have been added:\npress esc, then a.",
-            )
-            preview = Canvas(id="preview", with_crosshair=False)
-            preview.can_focus = False
-            yield preview
+        yield from self.with_preview(
+            [
+                Column("Spot", 14, share=3),
+                Column("Pictures", 8),
+                Column("First seen", 12, from_width=44),
+                Column("Tags", 6, share=2, from_width=34),
+            ],
+            "No spots yet.\nThey appear when pictures of one place have been added:\npress esc, then a.",
+        )
 
     def name_of_list(self) -> str:
         return f"Spots, {self.order}"
@@ -86,7 +64,6 @@ class SpotsScreen(ListScreen, SpotMending):
         ]
 
     def reload(self) -> None:
-        self.query_one("#preview").display = self.app.size.width >= PREVIEW_FROM_WIDTH
         entries = self.service.spots()
         if self.order == BY_NAME:
             entries = sorted(entries, key=lambda one: (not one.spot.name, one.spot.name.casefold(), one.spot.spot_id))
@@ -107,32 +84,6 @@ class SpotsScreen(ListScreen, SpotMending):
         self.order = ORDERS[(ORDERS.index(self.order) + 1) % len(ORDERS)]
         self.reload()
         self.refresh_lines()
-
-    def on_resize(self, event: events.Resize) -> None:
-        super().on_resize(event)
-        self.query_one("#preview").display = event.size.width >= PREVIEW_FROM_WIDTH
-
-    @property
-    def chosen(self) -> int | None:
-        row = self.query_one(RowList).chosen
-        return None if row is None else int(str(row.key))
-
-    def on_row_list_moved(self, event: RowList.Moved) -> None:
-        super().on_row_list_moved(event)
-        if self.chosen is None or not self.query_one("#preview").display:
-            return
-        picture_ids = self.service.spot(self.chosen).spot.picture_ids
-        if picture_ids:
-            self.in_background(partial(self._open, picture_ids[0]), "preview")
-
-    def _open(self, picture_id: int) -> None:
-        self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
-
-    def on_spots_screen_opened(self, event: Opened) -> None:
-        if self.chosen is None or event.picture_id not in self.service.spot(self.chosen).spot.picture_ids:
-            return
-        canvas = self.query_one("#preview", Canvas)
-        canvas.show(event.pyramid, (event.pyramid.source_w, event.pyramid.source_h))
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         if self.chosen is not None:

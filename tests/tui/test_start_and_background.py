@@ -6,6 +6,7 @@ import threading
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import replace
+from datetime import UTC, datetime
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from typing import Any
@@ -14,8 +15,14 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from asfound.actions import log
+from asfound.actions.archive import open_archive
+from asfound.actions.job import new_job
+from asfound.actions.resume import hand_over
+from asfound.actions.tag import TagWords, add_tag
 from asfound.errors import Misused
 from asfound.tui.app import ArchiveApp
+from asfound.tui.archive_service import ArchiveService
 from asfound.tui.background import typed_paths
 from asfound.tui.looks import BRIGHT_YARD, DARK_SHOP, LOOKS
 from asfound.tui.screens.start import state_words
@@ -261,6 +268,36 @@ async def test_q_leaves_from_any_screen_but_is_a_letter_in_a_name() -> None:
 )
 def test_gaps_in_words(gaps: int, closable: int, words: str) -> None:
     assert state_words("gaps", replace(FakeService().summary(), gaps=gaps, gaps_closable=closable)) == words
+
+
+async def test_where_the_work_was_left_leads_to_the_log() -> None:
+    class Left(FakeService):  # type: ignore[misc]
+        def summary(self) -> JobSummary:
+            return replace(super().summary(), last_day="Sat 18 Oct 2025: 3 lines in the log, 2 off")
+
+    async with running(Left()) as (app, pilot):
+        assert app.screen.query_one(RowList).rows[1].cells[1:] == (
+            "Where I was",
+            "Sat 18 Oct 2025: 3 lines in the log, 2 off",
+        )
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        assert app.current_mode == "log_"
+
+
+def test_where_the_work_was_left_is_read_from_the_log(tmp_path: Path) -> None:
+    with open_archive(tmp_path / "archive", create=True) as archive:
+        new_job(archive, "Sallow", zone="Europe/Amsterdam")
+        service = ArchiveService(archive)
+        assert service.summary().last_day == ""
+        hose = add_tag(archive, "17", TagWords(kind="hose", name="bypass hose"))
+        add_tag(archive, "18", TagWords(kind="hose"))
+        log.mark_off(archive, hose, at=datetime(2025, 10, 18, 9, tzinfo=UTC))
+        words = service.summary().last_day
+        assert words.startswith("Sat 18 Oct 2025: 1 line in the log, 1 off")
+        assert "next to fit: 17 (bypass hose)" in words
+        hand_over(archive, "fuel is off")
+        assert '"fuel is off"' in service.summary().last_day
 
 
 async def test_what_was_done_last_stands_on_the_first_screen() -> None:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding
-from textual.dom import DOMNode
 from textual.screen import Screen
 
 from asfound.output.cells.colour import Colour, Glyphs
@@ -151,7 +150,7 @@ class ArchiveApp(App[None]):
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         for name, entry in self.entries.items():
             if entry.key or name == HOME:
-                yield SystemCommand(entry.title, entry.help, partial(self.go, name))
+                yield SystemCommand(entry.title, entry.in_short, partial(self.go, name))
         yield from self._commands_here()
         yield SystemCommand("Undo", "Take the last step back (u)", self.action_undo)
         yield SystemCommand("Dark or bright", "Dark shop, bright yard (ctrl+t)", self.action_look)
@@ -161,19 +160,20 @@ class ArchiveApp(App[None]):
         yield SystemCommand("Leave", "Everything is saved already (q)", self.exit)
 
     def _commands_here(self) -> Iterator[SystemCommand]:
-        """What the keys of the screen in front do, and those of what has the keys there."""
-        screen = self._screen_stacks[self._current_mode]
-        here = next((one for one in reversed(screen) if isinstance(one, ArchiveScreen)), None)
+        """What the keys of the screen in front do; moving about is left to the keys."""
+        stack = self._screen_stacks[self._current_mode]
+        here = next((one for one in reversed(stack) if isinstance(one, ArchiveScreen)), None)
         if here is None:
             return
-        for owner in filter(None, (here, here.focused)):
-            for key, binding in owner._bindings:
-                name = binding.description.capitalize()
-                if name:
-                    yield SystemCommand(name, f"key {binding.key_display or key}", partial(self._do, owner, binding))
+        ours = [kind for kind in type(here).__mro__ if kind.__module__.startswith("asfound.")]
+        bindings = {binding.action: binding for kind in ours for binding in kind.__dict__.get("BINDINGS", ())}
+        for binding in bindings.values():
+            if binding.action != "back":
+                title = binding.description.capitalize()
+                yield SystemCommand(title, f"Here: key {binding.key}", partial(self._do, here, binding))
 
-    def _do(self, owner: DOMNode, binding: Binding) -> None:
-        self.call_later(self.run_action, binding.action, owner)
+    def _do(self, here: ArchiveScreen, binding: Binding) -> None:
+        self.call_later(self.run_action, binding.action, here)
 
     # Looks
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from asfound.actions import bags, gaps, log, tag
-from asfound.actions.find import FoundEnd, seen_end
 from asfound.actions.tag_card import TagCard, read_cards
 from asfound.core.codes.cautions import cautions_for
 from asfound.core.pins.numbering import sort_key
@@ -17,6 +16,7 @@ from asfound.tui.words import day_words, moment_with_year
 
 if TYPE_CHECKING:
     from asfound.actions.archive import Archive
+    from asfound.actions.find import FoundEnd
     from asfound.tui.service import FindEntry
 
 
@@ -46,6 +46,8 @@ class ArchiveRecords:
         )
 
     def find_end(self, tag_id: int, end: EndLetter) -> FindEntry | None:
+        from asfound.actions.find import seen_end
+
         archive = self.archive
         mine = next((one for one in tag.list_tags(archive) if one.tag_id == tag_id), None)
         if mine is None:

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from asfound.actions import log, pin, resolve, settings, sort, spots, tag
 from asfound.actions.archive import Archive
-from asfound.actions.find import FoundEnd, SeenEnd, find_tags, seen_end
 from asfound.core.pins.numbering import sort_key
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag
@@ -39,10 +38,12 @@ from asfound.tui.service import (
     TagEntry,
     TimeQuestion,
 )
-from asfound.tui.words import count
+from asfound.tui.sort_queue import ask
+from asfound.tui.words import count, day_words
 
 if TYPE_CHECKING:
     from asfound.actions.add import DumpReport
+    from asfound.actions.find import FoundEnd, SeenEnd
     from asfound.tui.service import RGBImage
 
 
@@ -81,7 +82,7 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
             clips=len(list_clips(archive.store, archive.job.job_id)),
             spots=len(all_spots),
             spots_without_name=sum(not spot.name for spot in all_spots),
-            to_sort=len(self.sort_queue()),
+            to_sort=len(ask(self.sort_queue())),
             tags=len(tags),
             tags_without_picture=sum(not entry.pictures for entry in self.tags()),
             gaps=len(gaps),
@@ -91,6 +92,7 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
             last_dump_at=job_store.last_dump_at(archive.store, archive.job.job_id),
             unsorted=len(spot_store.unexamined_pictures(archive.store, archive.job.job_id, sort.METHOD)),
             last_step=next(iter(archive.store.steps(1)), ""),
+            last_day=self._last_day(),
         )
 
     def days(self) -> list[DayEntry]:
@@ -130,6 +132,8 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
     def find(self, words: str) -> list[FindEntry]:
         if not words.strip():
             return []
+        from asfound.actions.find import find_tags, seen_end
+
         answers = find_tags(self.archive, words)
         if not answers and words.strip().isdecimal():
             begun = [t for t in self._tags().values() if t.number.startswith(words.strip())][:10]
@@ -357,11 +361,8 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
 
     def _spot_entry(self, spot: Spot, pairs: int) -> SpotEntry:
         members = [self._pictures()[i] for i in spot.picture_ids]
-        inside = set(spot.picture_ids)
-        numbers: dict[str, None] = {}
-        for tag_id, mine in self._pins_by_tag().items():
-            if any(p.picture_id in inside for p in mine):
-                numbers[self._tags()[tag_id].number] = None
+        on_picture = self.archive.kept("numbers on picture", self._numbers_on_picture)
+        numbers = {number for i in spot.picture_ids for number in on_picture.get(i, ())}
         times = [p.taken_at for p in members if p.taken_at is not None]
         return SpotEntry(
             spot=spot,
@@ -371,6 +372,13 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
             first_at=times[0] if times else None,
             last_at=times[-1] if times else None,
         )
+
+    def _numbers_on_picture(self) -> dict[int, set[str]]:
+        numbers: dict[int, set[str]] = defaultdict(set)
+        for tag_id, mine in self._pins_by_tag().items():
+            for one in mine:
+                numbers[one.picture_id].add(self._tags()[tag_id].number)
+        return numbers
 
     def _pin_entry(self, one: Pin) -> PinEntry:
         mine = self._tags()[one.tag_id]
@@ -495,6 +503,19 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
         pinned = {p.end for p in pin_store.find_pins(self.archive.store, mine.tag_id) if p.picture_id != picture_id}
         here = {p.end for p in pin_store.find_pins(self.archive.store, mine.tag_id) if p.picture_id == picture_id}
         return "B" if "A" in pinned | here and "B" not in pinned | here else "A"
+
+    def _last_day(self) -> str:
+        """The last day that the log tells of, and what is open since; empty while the log is empty."""
+        archive = self.archive
+        if not log.list_lines(archive):
+            return ""
+        from asfound.actions.resume import where_was_i
+
+        was = archive.kept("where was I", lambda: where_was_i(archive))
+        parts = [count(len(was.lines), "line") + " in the log", f"{len(was.still_off)} off"]
+        parts += [f"next to fit: {was.next_up[0]}"] if was.next_up else []
+        note = f' "{was.note}"' if was.note else ""
+        return f"{day_words(was.day)}: {', '.join(parts)}{note}"
 
     def _order(self, number: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
         return sort_key(number)

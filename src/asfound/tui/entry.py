@@ -33,6 +33,11 @@ class ScreenEntry:
     factory: Callable[..., ArchiveScreen]
     help: str
 
+    @property
+    def in_short(self) -> str:
+        """The first sentence of `help`."""
+        return self.help.split(". ")[0].rstrip(".")
+
 
 def load_entries() -> dict[str, ScreenEntry]:
     """Every screen by the name of its module."""

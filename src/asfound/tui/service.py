@@ -46,6 +46,8 @@ class JobSummary:
         Pictures that the machine has not sorted yet.
     last_step : str
         What a person did last, of what can be taken back; empty when there is nothing.
+    last_day : str
+        Where the work was left: the last day that the log tells of, in words; empty while the log is empty.
     """
 
     name: str
@@ -63,6 +65,7 @@ class JobSummary:
     last_dump_at: datetime | None
     unsorted: int = 0
     last_step: str = ""
+    last_day: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,7 +79,7 @@ class StartScreen(ArchiveScreen):
         elif name == "last":
             self.say("u takes it back.")
         else:
-            self.archive_app.go("tags" if name == "refit" else name)
+            self.archive_app.go(ELSEWHERE.get(name, name))
 
     def action_add(self) -> None:
         self.ask(
@@ -97,7 +97,9 @@ class StartScreen(ArchiveScreen):
 
 
 ORDER = ("sort", "spots", "days", "tags", "gaps", "fit_next", "bags", "log_", "machine")
-NEXT, REFIT, LAST = "Next step", "Refit", "Done last"
+ELSEWHERE = {"refit": "fit_next", "where left": "log_"}
+"""Where rows lead that are no screens of their own."""
+NEXT, WHERE_LEFT, REFIT, LAST = "Next step", "Where I was", "Refit", "Done last"
 HINTS = (Hint("enter", "enter", "go there"), Hint("a", "a", "add photos"), Hint("q", "q", "leave"))
 
 
@@ -110,8 +112,11 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
     """What the whole screen says, in which of the two looks."""
     places = sorted((name for name, entry in entries.items() if entry.key), key=_place)
     rows = [("", NEXT, next_words(summary))]
+    if summary.last_day:
+        rows.append(("", WHERE_LEFT, summary.last_day))
     rows += [
-        (entries[name].key, entries[name].title, state_words(name, summary) or entries[name].help) for name in places
+        (entries[name].key, entries[name].title, state_words(name, summary) or entries[name].in_short)
+        for name in places
     ]
     if summary.off:
         rows.append(("", REFIT, refit_words(summary)))
@@ -122,8 +127,8 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
 
 
 def _name_of(row: tuple[str, str, str], entries: Mapping[str, ScreenEntry]) -> str:
-    """What a row stands for: "next", "refit", "last" or the name of a screen."""
-    special = {NEXT: "next", REFIT: "refit", LAST: "last"}
+    """What a row stands for: "next", "where left", "refit", "last" or the name of a screen."""
+    special = {NEXT: "next", WHERE_LEFT: "where left", REFIT: "refit", LAST: "last"}
     return special.get(row[1]) or next((name for name, entry in entries.items() if entry.title == row[1]), "next")
 
 

@@ -298,3 +298,29 @@ def test_row_that_cannot_be_taken_is_told(bench: Bench, tmp_path: Path, what: st
 
     assert words in done.stderr
     assert done.return_value == 1
+
+
+def test_name_that_would_disturb_a_terminal_is_shown_written_out(bench: Bench):
+    bench.run("tag", "17", "--name", "a\nb\x1b[31m")
+
+    for words in (("tag", "17"), ("tags",), ("find", "17")):
+        assert "\x1b" not in bench.run(*words).output
+    assert bench.json("tag", "17")["name"] == "a\nb\x1b[31m"
+
+
+def test_sure_that_is_no_number_is_refused(bench: Bench):
+    with pytest.raises(click.UsageError, match="how sure"):
+        bench.run("confirm", "17", "--sure", "nan")
+
+
+def test_things_of_one_number_are_told_apart_in_the_list(bench: Bench):
+    bench.run("tag", "17", "--another", "--name", "second")
+
+    assert "17.2" in bench.run("tags").stdout
+
+
+def test_day_of_what_else_happened_is_a_day(bench: Bench):
+    bench.run("event", "17", "cut", "--at", "2025-10-18")
+    bench.run("drained", "oil", "--at", "2025-10-18")
+
+    assert [line["day_only"] for line in bench.json("log")] == [True, True]

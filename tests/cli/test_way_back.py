@@ -162,3 +162,11 @@ def test_job_without_anything_resumes_too(tmp_path: Path):
 
     assert "Nothing has happened yet" in bench.run("resume").stdout
     assert "nothing waits" in bench.run("fit").stdout
+
+
+def test_cautions_are_shown_once_a_day(bench: Bench):
+    assert "Never pull an engine in with its bolts" in bench.run("fit").stdout
+    assert "Never pull" not in bench.run("fit").stdout
+    first = bench.run("drained", "oil").stdout
+    assert "One container, one fluid" in first
+    assert "One container" not in bench.run("drained").stdout

@@ -169,3 +169,12 @@ def test_confirmed_proposal_is_no_longer_open(store: Store):
     pins.save_pin(store, 1, "A", 2, NOW, x_frac=0.5, y_frac=0.5, w_frac=None, h_frac=None, source="carried")
 
     assert pins.find_proposals(store, 1, "A") == []
+
+
+@pytest.mark.parametrize(("kind", "is_stale"), [("off", True), ("refitted", True), ("measured", False), ("cut", False)])
+def test_only_off_and_refitted_make_pictures_be_sorted_anew(store: Store, kind: str, is_stale: bool):
+    store.run("DELETE FROM setting WHERE name = 'stale spots'")
+
+    events.add_event(store, 1, kind, NOW, NOW)
+
+    assert (jobs.get_setting(store, "stale spots") is not None) == is_stale

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Literal
 
-from asfound.actions import gaps, log, snags, tag_card
+from asfound.actions import gaps, log, settings, snags, tag_card
 from asfound.actions.archive import Archive
 from asfound.actions.find import SeenEnd, seen_end
-from asfound.core.codes.cautions import cautions_for
+from asfound.core.codes.cautions import cautions_for, cautions_of, due_today
 from asfound.core.log.order import Standing
 from asfound.core.log.record import Record
 from asfound.core.refit.fit_next import NotTight, Waiting, find_not_tight, find_waiting
@@ -150,6 +150,20 @@ def pass_hold(archive: Archive, hold: HoldPoint, by_whom: str, at: datetime | No
 def list_holds(archive: Archive) -> dict[str, tuple[datetime, str]]:
     """Holds that were looked at, with when and by whom."""
     return fitting.list_holds(archive.store, archive.job.job_id)
+
+
+def cautions_due(archive: Archive, phase: str) -> tuple[str, ...]:
+    """Cautions of a phase that were not shown yet today; asking for them counts as showing them."""
+    today = archive.now().date()
+    shown = {}
+    for caution in cautions_of(phase):
+        day = settings.remembered(archive, f"caution {caution.key}")
+        if day:
+            shown[caution.key] = date.fromisoformat(day)
+    due = due_today(phase, shown, today)
+    for caution in due:
+        settings.remember(archive, f"caution {caution.key}", today.isoformat())
+    return tuple(caution.text for caution in due)
 
 
 def count_caps(archive: Archive, record: Record) -> CountedOut:

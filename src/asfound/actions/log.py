@@ -87,6 +87,7 @@ def write_line(
     bag: str = "",
     by_whom: str = "",
     at: datetime | None = None,
+    is_day_only: bool = False,
 ) -> LogLine:
     """Write down what else happened to a thing: capped, cut, broken, measured, sent out, came back, and so on.
 
@@ -109,12 +110,28 @@ def write_line(
         if kind == "capped":
             _cap_ends(archive, tag, end, note)
         event_id = events.add_event(
-            archive.store, tag.tag_id, kind, at or now, now, end=end or "", bag=bag, note=note, by_whom=by_whom
+            archive.store,
+            tag.tag_id,
+            kind,
+            at or now,
+            now,
+            is_day_only=is_day_only,
+            end=end or "",
+            bag=bag,
+            note=note,
+            by_whom=by_whom,
         )
     return get_line(archive, event_id)
 
 
-def write_drained(archive: Archive, fluid: Drained, *, tag: Tag | None = None, at: datetime | None = None) -> LogLine:
+def write_drained(
+    archive: Archive,
+    fluid: Drained,
+    *,
+    tag: Tag | None = None,
+    at: datetime | None = None,
+    is_day_only: bool = False,
+) -> LogLine:
     """Write down a fluid that was let out; `tag` is where it came from, if that has a number."""
     if not fluid.what.strip():
         raise Misused('Say what was drained: asfound drained "engine oil" --amount "7.5 l" --into C2')
@@ -127,6 +144,7 @@ def write_drained(archive: Archive, fluid: Drained, *, tag: Tag | None = None, a
             at or now,
             now,
             job_id=archive.job.job_id,
+            is_day_only=is_day_only,
             what=fluid.what,
             amount=fluid.amount,
             container=fluid.container,

@@ -300,7 +300,10 @@ def _write_triggers(db: Database) -> None:
             name = f"stale_{table}_{event.lower()}"
             db.execute(f"DROP TRIGGER IF EXISTS {name}")
             body = reaction.format(row="old" if event == "DELETE" else "new")
-            db.execute(f"CREATE TRIGGER {name} AFTER {event} ON {table} BEGIN {body}; END")
+            # What was measured or cut says nothing of what a picture shows; only what came off or went back does.
+            row = "old" if event == "DELETE" else "new"
+            when = f"WHEN {row}.kind IN ('off', 'refitted', 'not so')" if table == "event" else ""
+            db.execute(f"CREATE TRIGGER {name} AFTER {event} ON {table} {when} BEGIN {body}; END")
 
 
 def _write_search_triggers(db: Database) -> None:

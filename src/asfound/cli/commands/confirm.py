@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isnan
+
 import click
 
 from asfound.actions import resolve
@@ -20,7 +22,7 @@ def COMMAND(tag: str, picture: str | None, sure: float | None) -> None:
     with opened() as archive:
         ref = resolve.get_tag(archive, tag)
         label = end_label(ref.tag, ref.end_or_default())
-        if picture is None and sure is None:
+        if picture is None and (sure is None or isnan(sure)):
             raise click.UsageError("Name a picture, or say how sure: --sure 0.8")
         if picture is None:
             made = confirm_all(archive, ref.tag, ref.end_or_default(), sure or 0.0)

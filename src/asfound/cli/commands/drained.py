@@ -5,12 +5,12 @@ from __future__ import annotations
 import click
 
 from asfound.actions import log, resolve
+from asfound.actions.fit import cautions_due
 from asfound.actions.log import Drained
 from asfound.actions.tag import list_tags
 from asfound.cli.lines import line_document, print_lines
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, example, json_option, opened, print_json
-from asfound.core.codes.cautions import cautions_of
 
 
 @click.command(epilog=example('asfound drained "engine oil" "7.5 l" --into C2 --looks "black, sample kept"'))
@@ -29,10 +29,10 @@ def COMMAND(
     with opened() as archive:
         tags = {one.tag_id: one for one in list_tags(archive)}
         if what:
-            moment, _is_day_only = said_moment(archive, at)
+            moment, is_day_only = said_moment(archive, at)
             source = None if tag is None else resolve.get_tag(archive, tag).tag
             fluid = Drained(what, amount, container, looks, note)
-            lines = [log.write_drained(archive, fluid, tag=source, at=moment)]
+            lines = [log.write_drained(archive, fluid, tag=source, at=moment, is_day_only=is_day_only)]
         else:
             lines = [line for line in log.list_lines(archive) if line.kind == "drained" and not line.is_struck]
         if as_json:
@@ -43,7 +43,5 @@ def COMMAND(
             console().print(
                 'Nothing was drained yet. Write it down with: asfound drained "engine oil" "7.5 l" --into C2'
             )
-        elif not what:
-            for caution in cautions_of("drain"):
-                if caution.signal == "NOTICE":
-                    console().print(caution.text, style="dim")
+        for caution in cautions_due(archive, "drain"):
+            console().print(caution)

@@ -30,8 +30,10 @@ def COMMAND(tag: str, what: str, note: str, bag: str, by_whom: str, at: str | No
     """
     with opened() as archive, archive.step(f"{tag} {what}"):
         ref = resolve.get_tag(archive, tag)
-        moment, _is_day_only = said_moment(archive, at)
-        line = log.write_line(archive, ref.tag, what, end=ref.end, note=note, bag=bag, by_whom=by_whom, at=moment)
+        moment, is_day_only = said_moment(archive, at)
+        line = log.write_line(
+            archive, ref.tag, what, end=ref.end, note=note, bag=bag, by_whom=by_whom, at=moment, is_day_only=is_day_only
+        )
         tags = {one.tag_id: one for one in list_tags(archive)}
         if as_json:
             print_json(line_document(line, tags))

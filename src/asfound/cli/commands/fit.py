@@ -8,9 +8,8 @@ import click
 
 from asfound.actions import resolve, views
 from asfound.actions.archive import Archive
-from asfound.actions.fit import FitCard, FitPlan, move_step, plan_fit, read_fit_card
+from asfound.actions.fit import FitCard, FitPlan, cautions_due, move_step, plan_fit, read_fit_card
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
-from asfound.core.codes.cautions import cautions_of
 from asfound.core.refit.fit_next import Waiting
 from asfound.core.refit.steps import HoldPoint
 from asfound.model.pictures import Picture
@@ -85,8 +84,8 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
     by_hand = [plan.name(one.tag_id) for one in plan.not_tight if one.state == "by hand"]
     if by_hand:
         out.print(f"Fitted by hand only: {', '.join(by_hand)}")
-    for caution in cautions_of("refit") if plan.waiting else ():
-        out.print(caution.text, style="dim")
+    for caution in cautions_due(archive, "refit") if plan.waiting else ():
+        out.print(caution)
 
 
 def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -> None:

@@ -84,7 +84,10 @@ def COMMAND(number: str | None, line: str | None, another: bool, remove: bool, a
         if remove:
             tag = resolve.get_tag(archive, number or "").tag
             actions.remove_tag(archive, tag)
-            console().print(f"{tag.number} is removed. Take that back with: asfound undo")
+            if as_json:
+                print_json({"tag": tag.number, "order": tag.order, "became": "removed"})
+            else:
+                console().print(f"{tag.number} is removed. Take that back with: asfound undo")
             return 0
         with archive.step(f"tag {number or (line or '')[:30]} written down"):
             questions: list[str] = []

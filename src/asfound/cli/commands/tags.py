@@ -69,7 +69,8 @@ def _list(*, as_json: bool) -> None:
             return
         for row in document:
             marks = " ".join(f"{end['end']}{'*' if end['pinned'] else '-'}" for end in row["ends"])
-            line = f"{row['tag']:>5}  {marks:<6} {row['kind']:<14} {row['name'] or '-':<36} {row['state']}"
+            label = f"{row['tag']}.{row['order']}" if row["order"] > 1 else row["tag"]
+            line = f"{label:>5}  {marks:<6} {row['kind']:<14} {row['name'] or '-':<36} {row['state']}"
             console().print(line.rstrip())
         hint = "* pinned, - not pinned" if document else "No tags yet. Add one with: asfound tag 17 --kind hose"
         console().print(hint)

@@ -33,11 +33,16 @@ def open_screens(folder: Path | None, job_id: int | None, *, frame: FirstFrame, 
 
         with open_archive(folder, job_id=job_id) as archive:
             archive.job  # noqa: B018  a job that is missing is said here in one line, before any screen is drawn
-            words = launch(lambda: ArchiveService(archive), frame, words)
+            words, is_at_work = launch(lambda: ArchiveService(archive), frame, words)
     finally:
         frame.clear()
     if words is not None:
         first_frame.keep(folder, job_id, words)
+    if is_at_work:
+        # The database takes whole transactions or none, so a thread may end anywhere; a usual exit would wait for it.
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(0)
 
 
 def start() -> None:

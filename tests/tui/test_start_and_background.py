@@ -47,6 +47,8 @@ class SlowService(FakeService):  # type: ignore[misc]
         self.go_on = threading.Event()
         self.unsorted = 2
         self.fault: Exception | None = None
+        self.was_stopped = False
+        self.ended = threading.Event()
 
     def summary(self) -> JobSummary:
         return replace(super().summary(), unsorted=self.unsorted)
@@ -56,7 +58,9 @@ class SlowService(FakeService):  # type: ignore[misc]
         assert self.go_on.wait(20)
         if self.fault:
             raise self.fault
-        if stopped():
+        self.was_stopped = stopped()
+        self.ended.set()
+        if self.was_stopped:
             return "Sorting was stopped."
         self.unsorted = 0
         return "Sorted: 1 new spot."
@@ -107,6 +111,17 @@ async def test_sorting_is_stopped_with_a_key_and_not_begun_again_by_itself() -> 
         assert "Sorting was stopped." in text_of(app, "#said")
         await pilot.press("t", "escape")
         assert not app.background.goes_on
+
+
+async def test_leaving_stops_the_work_at_the_picture_at_hand() -> None:
+    service = SlowService()
+    async with running(service) as (app, pilot):
+        await until(pilot, lambda: app.background.goes_on)
+        await pilot.press("q")
+    service.go_on.set()
+    assert service.ended.wait(20)
+    assert service.was_stopped
+    assert app.return_code == 0
 
 
 @pytest.mark.parametrize(

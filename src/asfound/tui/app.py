@@ -157,7 +157,7 @@ class ArchiveApp(App[None]):
         if self.background.goes_on:
             yield SystemCommand("Stop the work", self.background.words, self.background.stop)
         yield SystemCommand("Keys", "What every key does here (?)", self.action_help)
-        yield SystemCommand("Leave", "Everything is saved already (q)", self.exit)
+        yield SystemCommand("Leave", "Everything is saved already (q)", self.action_quit)
 
     def _commands_here(self) -> Iterator[SystemCommand]:
         """What the keys of the screen in front do; moving about is left to the keys."""
@@ -183,6 +183,11 @@ class ArchiveApp(App[None]):
         self.theme = names[(names.index(self.theme) + 1) % len(names)]
         self._keep("look", self.theme)
         self.tell(f"{self.theme.capitalize()}; ctrl+t changes it.")
+
+    async def action_quit(self) -> None:
+        """Leave; work behind the screens ends with the file or picture at hand."""
+        self.background.stop()
+        self.exit()
 
     # Canvases
 

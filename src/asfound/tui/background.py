@@ -64,7 +64,8 @@ class BackgroundWork:
         except Exception as error:  # the border of the worker: reported, not swallowed
             self._app.log.error(error)
             words = f"The work stopped: {type(error).__name__}: {error}. What was done by then is kept."
-        self._app.call_from_thread(self._ended, words)
+        if self._app.is_running:
+            self._app.call_from_thread(self._ended, words)
 
     def _bring_in(self, paths: Sequence[Path]) -> str:
         def progress(state: DumpProgress) -> None:

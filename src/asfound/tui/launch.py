@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 from collections.abc import Callable
 from contextlib import suppress
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 def launch(
     service_factory: Callable[[], Service], frame: FirstFrame, words: FirstWords | None = None
-) -> FirstWords | None:
+) -> tuple[FirstWords | None, bool]:
     """Run the screens until the person leaves.
 
     Parameters
@@ -32,8 +33,10 @@ def launch(
 
     Returns
     -------
-    FirstWords or None
+    words : FirstWords or None
         What the first screen would say now; None when the archive does not answer any more.
+    is_at_work : bool
+        Whether a thread may still be at a picture; it was told to stop, and nobody has to wait for it.
     """
     prepare_environment(os.environ)
     from asfound.tui.app import ArchiveApp
@@ -48,13 +51,15 @@ def launch(
     app = TerminalApp(service, paced=True, terminal=terminal_key(os.environ), first_words=words)
     if frame.stands:
         app.driver_class = _without_new_page(app.driver_class, frame)
-    app.run()
+    # A loop of our own: the usual one would wait here for work in threads, which may take long over one picture.
+    app.run(loop=asyncio.new_event_loop())
     with suppress(AsfoundError):
         from asfound.tui.looks import BRIGHT_YARD
         from asfound.tui.screens.start import first_words
 
-        return first_words(service.summary(), app.entries, bright=app.theme == BRIGHT_YARD.name)
-    return None
+        said = first_words(service.summary(), app.entries, bright=app.theme == BRIGHT_YARD.name)
+        return said, app.background.goes_on
+    return None, app.background.goes_on
 
 
 def _without_new_page(driver: type[Driver], frame: FirstFrame) -> type[Driver]:

@@ -19,12 +19,14 @@ import cv2
 import numpy as np
 from bays import BaySet, Truth
 
+from asfound.core.match.aim import find_aim
 from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
 from asfound.core.match.compare import compare_pictures
 from asfound.core.match.pairs import SpotPicture, propose_pairs
+from asfound.core.match.place import describe_place, rank_places
 from asfound.core.match.query import QUERY_ID, carry_to_query, describe_query, find_originals
 from asfound.core.match.scene import Scene
-from asfound.core.match.spots import PictureEvidence, group_spots
+from asfound.core.match.spots import PictureEvidence, group_spots, spot_probability
 
 KINDS = {"found": "near", "tagged": "near", "off": "part_off", "refit": "refit"}
 
@@ -151,7 +153,32 @@ def said_spots(bay: BaySet) -> dict[int, int]:
     """The machine's own spots."""
     evidence = [PictureEvidence(p.picture_id, p.taken_s) for p in bay.photos]
     likenesses = bay.likenesses([p.picture_id for p in bay.photos])
-    return group_spots(evidence, {pair: likeness.summary for pair, likeness in likenesses.items()}).spot_of
+    spot_of = group_spots(evidence, {pair: likeness.summary for pair, likeness in likenesses.items()}).spot_of
+    return {**spot_of, **joined_lone(bay, spot_of)}
+
+
+def joined_lone(bay: BaySet, spot_of: dict[int, int]) -> dict[int, int]:
+    """Lone pictures that the scene of one of the five spots most like them takes in."""
+    scenes = scenes_of(bay, spot_of)
+    places = {p.picture_id: describe_place(bay.features(p.picture_id)) for p in bay.photos}
+    ids = [i for i in places if i in spot_of]
+    vectors = np.stack([places[i] for i in ids])
+    found = {}
+    for p in bay.photos:
+        if p.picture_id in spot_of:
+            continue
+        likely = list(dict.fromkeys(spot_of[ids[k]] for k in rank_places(places[p.picture_id], vectors)))[:5]
+        near = []
+        for spot in likely:
+            pictures = [bay.scene_picture(int(i)) for i in scenes[spot].picture_ids]
+            aim = find_aim(scenes[spot], pictures, bay.scene_picture(p.picture_id))
+            members = [i for i in ids if spot_of[i] == spot]
+            pairs = [bay.likeness(*sorted((i, p.picture_id))).summary for i in members]
+            if aim is not None and aim.takes_in(max(map(spot_probability, pairs))):
+                near.append((aim.excess, spot))
+        if near:
+            found[p.picture_id] = max(near)[1]
+    return found
 
 
 def score_spots(bay: BaySet, spot_of: dict[int, int]) -> dict:
@@ -202,11 +229,24 @@ def score_where(bay: BaySet, spot_of: dict[int, int]) -> dict:
     everything = [bay.scene_picture(p.picture_id) for p in bay.photos]
     homes = home_pins(bay)
     scenes = scenes_of(bay, spot_of)
+    vectors = {p.picture_id: describe_place(bay.features(p.picture_id)) for p in bay.photos}
     for q in bay.queries:
         start = time.perf_counter()
         query = describe_query(bay.gray(q.picture_id))
-        focal = bay.scene_picture(q.picture_id).focal_px
-        originals = find_originals(query, everything, scenes=list(scenes.values()), query_focal_px=focal)
+        shown = bay.scene_picture(q.picture_id)
+        focal = shown.focal_px * query[0].size_px[0] / shown.features.size_px[0]
+        places = {
+            spot: max(
+                float(vectors[i] @ place)
+                for i, s in spot_of.items()
+                if s == spot
+                for place in map(describe_place, query)
+            )
+            for spot in scenes
+        }
+        likely = sorted(scenes, key=lambda spot: -places[spot])
+        placeable = [(scenes[s], [bay.scene_picture(int(i)) for i in scenes[s].picture_ids]) for s in likely]
+        originals = find_originals(query, everything, scenes=placeable, query_focal_px=focal)
         aim = q.entry["query_connector"]
         right = []
         for original in originals:
@@ -220,7 +260,6 @@ def score_where(bay: BaySet, spot_of: dict[int, int]) -> dict:
             for name, home, _ in homes
             if home.picture_id in ids
         ]
-        focal = bay.scene_picture(q.picture_id).focal_px
         said = (
             carry_to_query(
                 pins,

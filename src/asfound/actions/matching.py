@@ -132,8 +132,7 @@ def scene_of(
     likenesses: dict[tuple[int, int], Likeness],
 ) -> Scene:
     """The 3-D model of some pictures, kept in the cache under a name that depends on exactly which they are."""
-    keys = sorted(views.source_of(archive, picture).key for picture in members)
-    name = f"{hashlib.sha256(' '.join([METHOD, *keys]).encode()).hexdigest()[:32]}.npz"
+    name = f"{scene_name(archive, members)}.npz"
     stored = get_cached(archive.layout, "scene", name)
     if stored is not None:
         scene = unpack_scene(stored)
@@ -143,6 +142,12 @@ def scene_of(
     scene = build_scene(shown, likenesses)
     put_cached(archive.layout, "scene", name, pack_scene(scene))
     return scene
+
+
+def scene_name(archive: Archive, members: Sequence[Picture]) -> str:
+    """A name that depends on exactly which pictures these are, by their content."""
+    keys = sorted(views.source_of(archive, picture).key for picture in members)
+    return hashlib.sha256(" ".join([METHOD, *keys]).encode()).hexdigest()[:32]
 
 
 def load_place_index(archive: Archive) -> tuple[list[int], NDArray[np.float32]]:

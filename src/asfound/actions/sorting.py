@@ -11,6 +11,7 @@ from collections import defaultdict
 from asfound.actions import matching
 from asfound.actions.archive import Archive
 from asfound.actions.carrying import carry_stale
+from asfound.actions.lone import place_lone
 from asfound.actions.progress import Progress
 from asfound.actions.sort import SortReport
 from asfound.core.match.pairs import SpotPicture, propose_pairs
@@ -28,7 +29,7 @@ def sort_pictures(archive: Archive, progress: Progress) -> SortReport:
     pairs_before = {(p.before_id, p.after_id) for p in spots.list_pairs(archive.store, job_id)}
     examined = matching.examine_pictures(archive, progress)
     if examined or spots.are_spots_stale(archive.store):
-        changed = _group(archive)
+        changed = _group(archive, progress)
         progress("pairing", 0, 1)
         _pair(archive)
         pins.mark_stale(archive.store, job_id, changed)
@@ -39,7 +40,7 @@ def sort_pictures(archive: Archive, progress: Progress) -> SortReport:
     return SortReport(examined, len(after - before), len(pairs_after - pairs_before), carried)
 
 
-def _group(archive: Archive) -> set[int]:
+def _group(archive: Archive, progress: Progress) -> set[int]:
     """Group all pictures into spots; returns the pictures of spots whose members changed."""
     job_id = archive.job.job_id
     evidence = [PictureEvidence(p.picture_id, p.taken_utc_s, p.phash) for p in list_pictures(archive.store, job_id)]
@@ -50,12 +51,13 @@ def _group(archive: Archive) -> set[int]:
         fixed=spots.load_placed(archive.store, job_id),
         previous=previous,
     )
+    grouped = {**grouping.spot_of, **place_lone(archive, grouping.spot_of, progress)}
     with archive.store.transaction():
-        ids = {spot_id: spot_id for spot_id in grouping.spot_of.values() if spot_id >= 0}
-        for fresh in sorted({spot_id for spot_id in grouping.spot_of.values() if spot_id < 0}, reverse=True):
+        ids = {spot_id: spot_id for spot_id in grouped.values() if spot_id >= 0}
+        for fresh in sorted({spot_id for spot_id in grouped.values() if spot_id < 0}, reverse=True):
             ids[fresh] = spots.new_spot(archive.store, job_id)
-        spot_of = {picture_id: ids[spot_id] for picture_id, spot_id in grouping.spot_of.items()}
-        afar = {p: [ids[s] for s in seen] for p, seen in grouping.overviews.items()}
+        spot_of = {picture_id: ids[spot_id] for picture_id, spot_id in grouped.items()}
+        afar = {p: [ids[s] for s in seen] for p, seen in grouping.overviews.items() if p not in spot_of}
         spots.save_membership(archive.store, job_id, spot_of, afar)
     return _changed_pictures(previous, spot_of)
 

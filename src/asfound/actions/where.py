@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import cast
+
+import numpy as np
 
 from asfound.actions import matching, views
 from asfound.actions.archive import Archive
@@ -15,8 +18,17 @@ from asfound.actions.views import GrayImage, PictureSource
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.carry import CarriedPin
 from asfound.core.match.features import Features
-from asfound.core.match.place import describe_place, rank_places
-from asfound.core.match.query import QUERY_ID, Original, carry_to_query, describe_query, find_originals
+from asfound.core.match.place import describe_place
+from asfound.core.match.query import (
+    QUERY_ID,
+    Original,
+    carry_to_query,
+    describe_query,
+    is_settled,
+    place_query,
+    rank_compared,
+    rank_placed,
+)
 from asfound.core.match.scene import Scene, ScenePicture
 from asfound.errors import Refused
 from asfound.model.pictures import Picture
@@ -25,9 +37,10 @@ from asfound.store import pins, spots, tags
 from asfound.store.pictures import list_pictures
 
 ANSWERS = 5
-SHORTLIST = 60
-CHECK_ALL_BELOW = 150
-"""Up to so many pictures, all are checked against the photo; beyond, those whose place vector is most like its own."""
+MOST_SCENES = 8
+"""The photo is tried in the scenes of so many spots, those with the picture most like it by place vector first."""
+MOST_COMPARED = 12
+"""When no scene takes it in, it is compared with so many of the pictures that are in none of those scenes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,19 +77,20 @@ def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
     query = describe_query(views.load_gray(source, matching.LOOK_PX), method=METHOD)
     by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
     itself = photo.picture_id if isinstance(photo, Picture) else None
-    likely = [i for i in _shortlist(archive, query) if i != itself and i in by_id]
     spot_of = spots.load_membership(archive.store, archive.job.job_id)
-    families = {
-        spot_id: family_of(archive, by_id, [spot_id])
-        for spot_id in dict.fromkeys(spot_of[i] for i in likely if i in spot_of)
-    }
-    candidates = {i: by_id[i] for i in likely}
-    candidates.update((p.picture_id, p) for members in families.values() for p in members)
-    shown = {p.picture_id: p for p in matching.scene_pictures(archive, candidates.values())}
-    scenes = {spot_id: _scene(archive, members, shown) for spot_id, members in families.items()}
+    likely = [i for i in _by_likeness(archive, query) if i != itself and i in by_id]
+    spot_ids = list(dict.fromkeys(spot_of[i] for i in likely if i in spot_of))[:MOST_SCENES]
+    families = {spot_id: family_of(archive, by_id, [spot_id]) for spot_id in spot_ids}
     focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, query[0].size_px)
-    originals = find_originals(query, list(shown.values()), scenes=list(scenes.values()), query_focal_px=focal_px)
+    placed, scenes = _place(archive, query, focal_px, families)
+    originals = rank_placed(placed)
+    if not originals:
+        rest = [by_id[i] for i in likely if spot_of.get(i) not in scenes][:MOST_COMPARED]
+        originals = rank_compared(query, matching.scene_pictures(archive, rest))
     originals = [found for found in originals if found.picture_id != itself][:ANSWERS]
+    for spot_id in {spot_of[found.picture_id] for found in originals if found.picture_id in spot_of} - scenes.keys():
+        families[spot_id] = family_of(archive, by_id, [spot_id])
+        scenes[spot_id] = _scene(archive, families[spot_id])[0]
     drawn = _draw(archive, source, query, focal_px, originals, families, scenes, spot_of)
     return [
         WhereAnswer(
@@ -101,22 +115,38 @@ def _source(archive: Archive, photo: Path | Picture) -> tuple[PictureSource, flo
         raise type(refusal)(f"{photo}: {refusal}; name a photo.") from refusal
 
 
-def _shortlist(archive: Archive, query: tuple[Features, ...]) -> list[int]:
-    """Picture ids whose place is most like the photo's at any of its sizes."""
+def _by_likeness(archive: Archive, query: tuple[Features, ...]) -> list[int]:
+    """Picture ids, the ones whose place is most like the photo's at any of its sizes first."""
     ids, vectors = matching.load_place_index(archive)
-    if len(ids) <= CHECK_ALL_BELOW:
-        return ids
-    chosen: dict[int, None] = {}
-    for features in query:
-        ranked = rank_places(describe_place(features), vectors)[:SHORTLIST]
-        chosen.update(dict.fromkeys(ids[k] for k in ranked))
-    return list(chosen)
+    if not ids:
+        return []
+    likeness = np.max([vectors @ describe_place(features) for features in query], axis=0)
+    return [ids[k] for k in np.argsort(-likeness, kind="stable")]
 
 
-def _scene(archive: Archive, members: list[Picture], shown: dict[int, ScenePicture]) -> Scene:
-    """The 3-D model of a spot."""
-    mine = [shown[p.picture_id] for p in members if p.picture_id in shown]
-    return matching.scene_of(archive, members, mine, matching.load_likenesses(archive, [p.picture_id for p in members]))
+def _place(
+    archive: Archive, query: tuple[Features, ...], focal_px: float | None, families: dict[int, list[Picture]]
+) -> tuple[list[Original], dict[int, Scene]]:
+    """Originals from the scenes of spots, and the scenes that were tried: a few at a time, until the photo settles."""
+    placed: list[Original] = []
+    scenes: dict[int, Scene] = {}
+    with ThreadPoolExecutor(matching.THREADS) as pool:
+        for start in range(0, len(families), matching.THREADS):
+            spot_ids = list(families)[start : start + matching.THREADS]
+            loaded = {spot_id: _scene(archive, families[spot_id]) for spot_id in spot_ids}
+            for found in pool.map(lambda each: place_query(query, each[0], each[1], focal_px), loaded.values()):
+                placed += found
+            scenes.update((spot_id, scene) for spot_id, (scene, _) in loaded.items())
+            if is_settled(placed):
+                break
+    return placed, scenes
+
+
+def _scene(archive: Archive, members: list[Picture]) -> tuple[Scene, list[ScenePicture]]:
+    """The 3-D model of a spot, and its pictures."""
+    shown = matching.scene_pictures(archive, members)
+    likenesses = matching.load_likenesses(archive, [picture.picture_id for picture in members])
+    return matching.scene_of(archive, members, shown, likenesses), shown
 
 
 def _draw(

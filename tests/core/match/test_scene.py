@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from asfound.core.match.aim import Aim, find_aim
 from asfound.core.match.carry import HandPin, carry_pins
 from asfound.core.match.likeness import Likeness
 from asfound.core.match.pixels import frac_from_px
 from asfound.core.match.reconstruct import place_in_scene
+from asfound.core.match.resection import point_likeness
 from asfound.core.match.scene import Scene, ScenePicture, build_scene, empty_scene, pack_scene, unpack_scene
 from asfound.core.match.verify import verify_pair
 
@@ -105,6 +107,45 @@ def test_later_picture_with_half_the_points_gone_is_placed(
     assert row is not None
     turn = placed.rotations[row] @ placed.rotations[0].T
     assert np.degrees(np.arccos((np.trace(turn) - 1) / 2)) == pytest.approx(16, abs=0.7)
+
+
+def test_lone_picture_aims_at_the_spot_though_half_of_it_is_gone(
+    world: World, pictures: list[ScenePicture], scene: Scene
+) -> None:
+    keep = np.arange(len(world.points)) % 2 == 0
+    aim = find_aim(scene, pictures, ScenePicture(9, world.features(16, keep=keep), world.focal))
+
+    assert aim is not None
+    assert aim.gap < 0.05
+    assert aim.scale == pytest.approx(1, abs=0.15)
+    assert aim.takes_in(0.0)
+
+
+def test_picture_of_another_place_aims_nowhere(pictures: list[ScenePicture], scene: Scene) -> None:
+    other = World(seed=50)
+
+    assert find_aim(scene, pictures, ScenePicture(9, other.features(5), other.focal)) is None
+
+
+def test_scene_that_agrees_roughly_takes_in_only_what_a_picture_vouches_for() -> None:
+    beside = Aim(gap=0.2, scale=1.1, excess=12)
+
+    assert beside.takes_in(0.9)
+    assert not beside.takes_in(0.5)
+    assert not Aim(gap=0.4, scale=1.1, excess=12).takes_in(0.9)
+    assert not Aim(gap=0.05, scale=2.2, excess=12).takes_in(0.5)
+
+
+def test_likeness_to_a_point_is_that_of_its_best_sighting() -> None:
+    rng = np.random.default_rng(3)
+    keypoints, sightings = rng.random((7, 128), np.float32), rng.random((11, 128), np.float32)
+    points_of = np.array([2, 0, 1, 1, 0, 3, 3, 3, 2, 1, 3])
+
+    found = point_likeness(keypoints, sightings, points_of)
+
+    table = keypoints @ sightings.T
+    expected = [[max(row[points_of == point]) for point in range(4)] for row in table]
+    np.testing.assert_allclose(found, expected, rtol=1e-5)
 
 
 def test_picture_of_another_place_is_not_placed(pictures: list[ScenePicture], scene: Scene) -> None:

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from asfound.core.match.likeness import LikenessSummary
-from asfound.core.match.spots import PictureEvidence, group_spots
+from asfound.core.match.spots import PictureEvidence, group_spots, spot_probability
 
 SAME = LikenessSummary(60, 1.0, 0.05, 1.0)
 ASIDE = LikenessSummary(60, 1.0, 0.6, 1.0)
@@ -39,6 +39,33 @@ def test_a_weak_chain_does_not_join_two_spots() -> None:
     spot_of = group_spots(pictures(4), likeness).spot_of
 
     assert spot_of[1] != spot_of[2]
+
+
+def test_the_surest_pairs_join_first() -> None:
+    """A view that is much like one spot is not caught by another that it is a little like."""
+    slightly = LikenessSummary(24, 1.0, 0.1, 1.3)
+    likeness = {
+        (0, 1): SAME,
+        (2, 3): SAME,
+        (3, 4): LikenessSummary(400, 1.0, 0.03, 1.0),
+        (2, 4): SAME,
+        (1, 4): slightly,
+    }
+
+    spot_of = group_spots(pictures(5), likeness).spot_of
+
+    assert spot_of[4] == spot_of[2] == spot_of[3] != spot_of[0]
+
+
+def test_probability_of_one_spot_falls_with_gap_and_scale() -> None:
+    sure = spot_probability(LikenessSummary(60, 1.0, 0.02, 1.0))
+    aside = spot_probability(LikenessSummary(60, 1.0, 0.25, 1.0))
+    afar = spot_probability(LikenessSummary(60, 1.0, 0.02, 2.5))
+
+    assert sure > 0.95
+    assert aside < 0.5
+    assert afar < sure
+    assert spot_probability(LikenessSummary(7, 1.0, 0.0, 1.0)) == 0
 
 
 def test_a_persons_word_is_kept_against_the_pictures() -> None:

@@ -22,8 +22,8 @@ class LikenessSummary:
     probability : float
         That both pictures show one place, 0 to 1.
     centre_gap : float
-        How far the centre of either picture lies from the other's centre once carried there, the larger of both ways,
-        in fractions of the diagonal; infinite where it cannot be said.
+        How far the centre of either picture lies from the other's centre once carried there by one similarity of all
+        agreeing matches, the larger of both ways, in fractions of the diagonal; infinite where it cannot be said.
     scale_ratio : float
         How much larger things are in b than in a; 1 where it cannot be said.
     """

@@ -7,7 +7,7 @@ first placed in the scenes, and only what no scene explains is compared picture 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,10 +23,16 @@ from asfound.core.match.scene import Scene, ScenePicture, build_scene, empty_sce
 from asfound.core.match.verify import verify_pair
 
 # A close-up shows a joint about three times larger than the pictures of the spot do: smaller copies meet them halfway.
-QUERY_SIDES_PX = (1024, 640, 400)
+QUERY_SIDES_PX = (640, 400)
+# Trying longer to place a photo costs more and finds more wrong places than right ones.
+QUICK = 4000
 QUERY_ID = -1
 LEAST_PROBABILITY = 0.2
 FAMILY_AGREEING = 15
+# Fitted by tests/bench/matching.py: where right and wrong placings are as many, and how fast that changes.
+HALF_EXCESS, EXCESS_WIDTH = 8.0, 1.5
+SETTLED_EXCESS = 25.0
+"""A photo that a scene bears out by this much need not be tried in others."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,12 +48,16 @@ class Original:
         From the query's features number `query_scale` to the picture.
     query_scale : int
         Index of the query's features used.
+    excess : float
+        How well the scene of the picture bears the query out, as in `PoseEstimate`, added up over the query's sizes; 0
+        for a picture that was compared on its own.
     """
 
     picture_id: int
     probability: float
     likeness: Likeness
     query_scale: int
+    excess: float = 0.0
 
 
 def describe_query(gray: GrayImage, *, method: str = "sift") -> tuple[Features, ...]:
@@ -57,35 +67,90 @@ def describe_query(gray: GrayImage, *, method: str = "sift") -> tuple[Features, 
 
 def find_originals(
     query: Sequence[Features],
-    candidates: Sequence[ScenePicture],
+    candidates: Iterable[ScenePicture],
     *,
-    scenes: Sequence[Scene] = (),
+    scenes: Iterable[tuple[Scene, Sequence[ScenePicture]]] = (),
     query_focal_px: float | None = None,
     seed: int = 1,
     least: float = LEAST_PROBABILITY,
 ) -> list[Original]:
-    """The candidates that show what the query shows, surest first; empty for "nothing here".
+    """The pictures that show what the query shows, surest first; empty for "nothing here".
 
     Parameters
     ----------
     query : sequence of Features
         As `describe_query` gives them.
-    candidates : sequence of ScenePicture
-        Shortlisted by place, or all; with at least the pictures of `scenes`.
-    scenes : sequence of Scene
-        Of the spots that come into question. With them close-ups are found that no single picture answers, at about
-        half a second of one core for each scene. Without them every candidate is compared.
+    candidates : iterable of ScenePicture
+        Compared one by one, and asked for only when no scene takes the query in.
+    scenes : iterable of (Scene, sequence of ScenePicture)
+        The scenes that come into question, the likeliest first, each with the pictures it places. No further one is
+        asked for once the query has settled. With them close-ups are found that no single picture answers, at about a
+        third of a second of one core for each.
     query_focal_px : float or None
         At the size of `query[0]`.
     """
-    by_id = {picture.picture_id: picture for picture in candidates}
     placed: list[Original] = []
-    for scene in scenes:
-        if all(int(picture_id) in by_id for picture_id in scene.picture_ids):
-            placed += _placed_originals(query, scene, by_id, query_focal_px, seed)
+    for scene, pictures in scenes:
+        placed += place_query(query, scene, pictures, query_focal_px, seed=seed)
+        if is_settled(placed):
+            break
+    return rank_placed(placed) or rank_compared(query, candidates, seed=seed, least=least)
+
+
+def place_query(
+    query: Sequence[Features],
+    scene: Scene,
+    pictures: Sequence[ScenePicture],
+    focal_px: float | None,
+    *,
+    seed: int = 1,
+) -> list[Original]:
+    """The pictures of one scene, with what the query shares with each; empty when it cannot be placed there."""
+    by_id = {picture.picture_id: picture for picture in pictures}
+    held: list[tuple[PoseEstimate, int]] = []
+    for scale in reversed(range(len(query))):
+        pose = locate_picture(scene, pictures, _as_picture(query, scale, focal_px), seed=seed, iterations=QUICK)
+        if pose is not None and holds(pose):
+            held.append((pose, scale))
+    if not held:
+        return []
+    pose, scale = max(held, key=lambda each: each[0].excess)
+    excess = sum(each.excess for each, _ in held)
+    probability = placed_probability(excess)
+    out = []
+    for row, picture_id in enumerate(scene.picture_ids):
+        mine = scene.sightings[scene.sightings[:, 0] == row]
+        _, in_mine, in_pose = np.intersect1d(mine[:, 2], pose.points, return_indices=True)
+        matches = np.column_stack([pose.keypoints[in_pose], mine[in_mine, 1]]).astype(np.int32)
+        if len(matches):
+            likeness = _likeness_of(matches, probability)
+            out.append(Original(by_id[int(picture_id)].picture_id, probability, likeness, scale, excess))
+    return out
+
+
+def placed_probability(excess: float) -> float:
+    """Probability that a photo placed in a scene was taken there, from how well all its sizes bear that out.
+
+    A wrong pose seldom holds at a second size as well, so that what every size says is added up.
+    """
+    return 1 / (1 + math.exp(-(excess - HALF_EXCESS) / EXCESS_WIDTH))
+
+
+def is_settled(placed: Sequence[Original]) -> bool:
+    """Whether some scene bears the query out so well that no other need be tried."""
+    return any(original.excess >= SETTLED_EXCESS for original in placed)
+
+
+def rank_placed(placed: Sequence[Original]) -> list[Original]:
+    """Those more likely right than wrong, surest first."""
     sure = [original for original in placed if original.probability >= 0.5]
-    if sure:
-        return _take_turns(sorted(sure, key=lambda o: (-o.probability, -o.likeness.agreeing, o.picture_id)))
+    return _take_turns(sorted(sure, key=lambda o: (-o.excess, -o.likeness.agreeing, o.picture_id)))
+
+
+def rank_compared(
+    query: Sequence[Features], candidates: Iterable[ScenePicture], *, seed: int = 1, least: float = LEAST_PROBABILITY
+) -> list[Original]:
+    """Pictures that agree with the query on their own, surest first."""
     compared = [_compared_original(query, picture, seed) for picture in candidates]
     found = [original for original in compared if original.probability >= least]
     return sorted(found, key=lambda o: (-o.likeness.agreeing, o.picture_id))
@@ -95,35 +160,9 @@ def _take_turns(ranked: list[Original]) -> list[Original]:
     """Three of the surest place, two of each other one, then the rest: a person looks at five, not at one place."""
     places: dict[float, list[Original]] = {}
     for original in ranked:
-        places.setdefault(original.probability, []).append(original)
+        places.setdefault(original.excess, []).append(original)
     first = [original for k, mine in enumerate(places.values()) for original in mine[: 2 if k else 3]]
     return first + [original for original in ranked if original not in first]
-
-
-def _placed_originals(
-    query: Sequence[Features], scene: Scene, by_id: Mapping[int, ScenePicture], focal_px: float | None, seed: int
-) -> list[Original]:
-    """Pictures of a scene that the query can be placed in, by how many of the query's points they show."""
-    pictures = [by_id[int(picture_id)] for picture_id in scene.picture_ids]
-    held: list[tuple[PoseEstimate, int]] = []
-    for scale in range(len(query) - 1, 0, -1):
-        pose = locate_picture(scene, pictures, _as_picture(query, scale, focal_px), seed=seed)
-        if pose is not None and holds(pose):
-            held.append((pose, scale))
-    if not held:
-        return []
-    pose, scale = max(held, key=lambda each: each[0].excess)
-    # Right poses exceed chance by 8 and more, wrong ones hardly by 6: see tests/bench/matching.py. A wrong one seldom
-    # holds at a second size as well, so that what every size says is added up.
-    probability = 1 / (1 + math.exp(-(sum(each.excess for each, _ in held) - 6.5)))
-    out = []
-    for row, picture in enumerate(pictures):
-        mine = scene.sightings[scene.sightings[:, 0] == row]
-        _, in_mine, in_pose = np.intersect1d(mine[:, 2], pose.points, return_indices=True)
-        matches = np.column_stack([pose.keypoints[in_pose], mine[in_mine, 1]]).astype(np.int32)
-        if len(matches):
-            out.append(Original(picture.picture_id, probability, _likeness_of(matches, probability), scale))
-    return out
 
 
 def _likeness_of(matches: np.ndarray[tuple[int, int], np.dtype[np.int32]], probability: float) -> Likeness:
@@ -143,10 +182,9 @@ def _likeness_of(matches: np.ndarray[tuple[int, int], np.dtype[np.int32]], proba
 
 
 def _compared_original(query: Sequence[Features], picture: ScenePicture, seed: int) -> Original:
-    likenesses = [verify_pair(features, picture.features, seed=seed) for features in query[1:] or query]
+    likenesses = [verify_pair(features, picture.features, seed=seed) for features in query]
     best = max(range(len(likenesses)), key=lambda k: likenesses[k].agreeing)
-    scale = best + 1 if len(query) > 1 else 0
-    return Original(picture.picture_id, likenesses[best].probability, likenesses[best], scale)
+    return Original(picture.picture_id, likenesses[best].probability, likenesses[best], best)
 
 
 def _as_picture(query: Sequence[Features], scale: int, focal_px: float | None) -> ScenePicture:

@@ -16,7 +16,7 @@ from asfound.core.match.bundle import Bundle, adjust_bundle
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.features import normalised_descriptors
 from asfound.core.match.likeness import Likeness
-from asfound.core.match.resection import PoseEstimate, find_pose, point_likeness
+from asfound.core.match.resection import THOROUGH, PoseEstimate, find_pose, point_likeness
 from asfound.core.match.scene_model import Scene, ScenePicture, empty_scene
 from asfound.core.match.tracks import build_tracks, reliable_matches
 from asfound.core.match.triangulate import triangulate_points
@@ -240,7 +240,7 @@ def place_picture(model: Model, row: int) -> bool:
     if len(known) < LEAST_PLACED:
         return False
     seen = np.flatnonzero(model.good)
-    descriptors = np.stack([model.units[model.sightings[k, 0]][model.sightings[k, 1]] for k in seen])
+    descriptors = _sighted_descriptors(model.units, model.sightings[seen])
     likeness = point_likeness(model.units[row], descriptors, points_of)
     mine = np.flatnonzero((model.sightings[:, 0] == row) & np.isin(model.sightings[:, 2], known))
     extra = np.column_stack([model.sightings[mine, 1], np.searchsorted(known, model.sightings[mine, 2])])
@@ -260,6 +260,15 @@ def place_picture(model: Model, row: int) -> bool:
     add_sightings(model, row, pose.keypoints, known[pose.points])
     retriangulate(model)
     return True
+
+
+def _sighted_descriptors(units: Sequence[Float32Array], sightings: IntArray) -> Float32Array:
+    """The descriptor of every sighting, shape (k, d), from those of all keypoints of each picture."""
+    out = np.empty((len(sightings), units[0].shape[1]), np.float32)
+    for row, unit in enumerate(units):
+        mine = sightings[:, 0] == row
+        out[mine] = unit[sightings[mine, 1]]
+    return out
 
 
 def holds(pose: PoseEstimate) -> bool:
@@ -310,19 +319,18 @@ def place_in_scene(
 
 
 def locate_picture(
-    scene: Scene, pictures: Sequence[ScenePicture], picture: ScenePicture, *, seed: int = 1
+    scene: Scene, pictures: Sequence[ScenePicture], picture: ScenePicture, *, seed: int = 1, iterations: int = THOROUGH
 ) -> PoseEstimate | None:
     """The best pose of a picture in a scene, whether it `holds` or not; None where there is nothing to try."""
     if not len(scene.points):
         return None
     units = {p.picture_id: normalised_descriptors(p.features) for p in pictures}
-    rows = [units[int(picture_id)] for picture_id in scene.picture_ids]
-    descriptors = np.stack([rows[row][keypoint] for row, keypoint, _ in scene.sightings])
+    descriptors = _sighted_descriptors([units[int(i)] for i in scene.picture_ids], scene.sightings)
     likeness = point_likeness(normalised_descriptors(picture.features), descriptors, scene.sightings[:, 2])
     size = picture.features.size_px
     focal = picture.focal_px or focal_px_from_35mm(None, size)
     keypoints = picture.features.points_px - (np.array(size) - 1.0) / 2
-    return find_pose(scene.points, likeness, keypoints, size, focal, seed=seed)
+    return find_pose(scene.points, likeness, keypoints, size, focal, seed=seed, iterations=iterations)
 
 
 def finish(model: Model, pictures: Sequence[ScenePicture]) -> Scene:

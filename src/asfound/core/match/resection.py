@@ -20,6 +20,7 @@ GUIDED_LIKENESS = 0.72
 POINT_RATIO = 0.92
 CELLS = 12
 HIT_LIKENESS = 0.8
+THOROUGH = 20000
 CHANCE_SHIFTS_PX = np.array([[31.0, 0], [-31, 0], [0, 31], [0, -31], [22, 22], [-22, -22], [22, -22], [-22, 22]])
 
 
@@ -53,9 +54,18 @@ def point_likeness(unit_keypoints: Float32Array, unit_sightings: Float32Array, p
     `points_of` gives the point, 0 to m - 1, each seen at least once, of each row of `unit_sightings`.
     """
     order = np.argsort(points_of, kind="stable")
-    starts = np.searchsorted(points_of[order], np.arange(int(points_of.max()) + 1))
-    likeness = unit_sightings[order] @ unit_keypoints.T
-    return np.ascontiguousarray(np.maximum.reduceat(likeness, starts, axis=0).T)
+    counts = np.bincount(points_of)
+    starts = np.cumsum(counts) - counts
+    # The points seen most often first: the ones seen k times or more are then one block, compared in one go.
+    busiest = np.argsort(-counts, kind="stable")
+    best = unit_sightings[order[starts[busiest]]] @ unit_keypoints.T
+    for k in range(1, int(counts.max())):
+        block = busiest[: int(np.count_nonzero(counts > k))]
+        further = unit_sightings[order[starts[block] + k]] @ unit_keypoints.T
+        np.maximum(best[: len(block)], further, out=best[: len(block)])
+    likeness = np.empty((len(unit_keypoints), len(counts)), np.float32)
+    likeness[:, busiest] = best.T
+    return likeness
 
 
 def putative_points(likeness: Float32Array, *, ratio: float = POINT_RATIO) -> IntArray:
@@ -76,7 +86,7 @@ def putative_points(likeness: Float32Array, *, ratio: float = POINT_RATIO) -> In
 
 
 def estimate_pose(
-    points: FloatArray, seen_px: FloatArray, focal_px: float, *, seed: int, tolerance_px: float = FIT_PX
+    points: FloatArray, seen_px: FloatArray, focal_px: float, *, seed: int, iterations: int = THOROUGH
 ) -> tuple[FloatArray, FloatArray, BoolArray] | None:
     """Rotation, translation and fitting sightings: P3P in a PROSAC loop with MAGSAC scores.
 
@@ -94,7 +104,7 @@ def estimate_pose(
     matrix = np.diag([focal_px, focal_px, 1.0])
     try:
         ok, _, turn, shift, inliers = cv2.solvePnPRansac(
-            points, seen_px, matrix.copy(), np.zeros(4), params=_usac(seed, tolerance_px)
+            points, seen_px, matrix.copy(), np.zeros(4), params=_usac(seed, iterations)
         )
         if not ok or inliers is None or len(inliers) < 6:
             return None
@@ -105,15 +115,15 @@ def estimate_pose(
     rotation = np.asarray(cv2.Rodrigues(turn)[0], dtype=np.float64)
     translation = np.asarray(shift.ravel(), dtype=np.float64)
     miss = np.linalg.norm(_projected(points, rotation, translation, focal_px) - seen_px, axis=1)
-    return rotation, translation, np.asarray(miss < tolerance_px)
+    return rotation, translation, np.asarray(miss < FIT_PX)
 
 
-def _usac(seed: int, tolerance_px: float) -> cv2.UsacParams:
+def _usac(seed: int, iterations: int) -> cv2.UsacParams:
     params = cv2.UsacParams()
     params.sampler, params.score = cv2.SAMPLING_PROSAC, cv2.SCORE_METHOD_MAGSAC
     params.loMethod = cv2.LOCAL_OPTIM_INNER_LO
-    params.maxIterations, params.confidence = 20000, 0.99999
-    params.threshold, params.randomGeneratorState = tolerance_px, seed
+    params.maxIterations, params.confidence = iterations, 0.99999
+    params.threshold, params.randomGeneratorState = FIT_PX, seed
     return params
 
 
@@ -127,6 +137,7 @@ def find_pose(
     extra: IntArray | None = None,
     seed: int,
     hypotheses: int = 4,
+    iterations: int = THOROUGH,
 ) -> PoseEstimate | None:
     """The pose that predicts most of what the picture shows.
 
@@ -139,6 +150,8 @@ def find_pose(
         From the picture's middle.
     extra : ndarray of shape (k, 2), int, or None
         Matches (keypoint, point) known from comparing pictures.
+    hypotheses, iterations : int
+        Poses to try, and samples for each at most.
     """
     pairs = putative_points(likeness)
     if extra is not None and len(extra):
@@ -146,7 +159,9 @@ def find_pose(
         pairs = np.concatenate([extra, pairs])[np.sort(first)]
     best: PoseEstimate | None = None
     for k in range(hypotheses):
-        pose = estimate_pose(points[pairs[:, 1]], keypoints_px[pairs[:, 0]], focal_px, seed=seed + k)
+        pose = estimate_pose(
+            points[pairs[:, 1]], keypoints_px[pairs[:, 0]], focal_px, seed=seed + k, iterations=iterations
+        )
         if pose is None:
             break
         checked = check_pose(points, likeness, keypoints_px, size_px, focal_px, pose[0], pose[1], seed=seed)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -10,16 +11,14 @@ import numpy as np
 from asfound.core.match.arrays import BoolArray, FloatArray
 from asfound.core.match.likeness import LikenessSummary
 
-# Measured on rendered bays: of pictures of different spots, hardly any two agree on 12 matches with centres this near.
 LEAST_AGREEING, SURE_AGREEING = 8, 22
-NEAR_GAP, FAR_GAP = 0.12, 0.26
-APART_GAP = 0.3
-JOIN = 0.4
-LONE_SUPPORT, GROUP_SUPPORT = 0.5, 0.9
-SILENCE = 0.25
-BURST_S = 45.0
-BURST_BONUS = 0.3
-FAR_SCALE = 1.5
+# Logarithm of the odds that two pictures are of one spot: a constant, and what the logarithm of the agreeing matches,
+# the gap of the centres and the octaves of scale add. tests/bench/spot_odds.py fits them on rendered jobs.
+ODDS, ODDS_AGREEING, ODDS_GAP, ODDS_SCALE = 2.1, 0.82, -19.3, -2.8
+FARTHEST, MOST_OCTAVES = 0.6, 2.0
+JOIN = 0.2
+LONE_SUPPORT, GROUP_SUPPORT = 0.2, 0.36
+SILENCE = 0.4
 
 
 @dataclass(frozen=True)
@@ -82,10 +81,9 @@ def group_spots(
     fixed = fixed or {}
     loose = [picture for picture in evidence if fixed.get(picture.picture_id, 0) is not None]
     ids = [picture.picture_id for picture in sorted(loose, key=_by_time)]
-    support, spoken = _similarity(ids, {p.picture_id: p for p in loose}, likeness)
+    support, spoken = _similarity(ids, likeness)
     words = [fixed.get(picture_id) for picture_id in ids]
     labels = _link(support, spoken, words)
-    labels = _without_far_views(ids, labels, words, likeness)
     groups = _groups(ids, labels, words)
     spot_of = _name_groups(groups, fixed, previous or {})
     return Grouping(spot_of, _overviews(evidence, spot_of, likeness))
@@ -95,37 +93,39 @@ def _by_time(picture: PictureEvidence) -> tuple[float, int]:
     return (picture.taken_s if picture.taken_s is not None else float("inf"), picture.picture_id)
 
 
-def pair_evidence(summary: LikenessSummary, gap_s: float | None) -> float:
+def spot_probability(summary: LikenessSummary) -> float:
+    """Probability that two pictures, met at random among those of a job, are of one spot; 0 where nothing is said."""
+    if summary.agreeing < LEAST_AGREEING:
+        return 0.0
+    octaves = min(abs(math.log2(max(summary.scale_ratio, 1e-3))), MOST_OCTAVES)
+    odds = ODDS + ODDS_AGREEING * math.log(summary.agreeing / LEAST_AGREEING)
+    odds += ODDS_GAP * min(summary.centre_gap, FARTHEST) + ODDS_SCALE * octaves
+    return 1 / (1 + math.exp(-odds))
+
+
+def pair_evidence(summary: LikenessSummary) -> float:
     """What one pair says of its being one spot: 1 surely one, -1 surely two places seen in both, 0 nothing.
 
     Pictures that agree on much but aim elsewhere speak against; pictures that agree on nothing say nothing, since light
     and removed parts can hide what they share.
     """
-    strength = float(np.clip((summary.agreeing - LEAST_AGREEING) / (SURE_AGREEING - LEAST_AGREEING), 0, 1))
-    if strength == 0:
-        return 0.0
-    if summary.centre_gap > APART_GAP:
-        return -strength
-    nearness = float(np.clip((FAR_GAP - summary.centre_gap) / (FAR_GAP - NEAR_GAP), 0, 1))
-    if gap_s is not None and gap_s < BURST_S and nearness > 0:
-        strength = min(1.0, strength + BURST_BONUS)
-    return strength * nearness
+    return 2 * spot_probability(summary) - 1 if summary.agreeing >= LEAST_AGREEING else 0.0
 
 
-def _similarity(
-    ids: list[int], by_id: Mapping[int, PictureEvidence], likeness: Mapping[tuple[int, int], LikenessSummary]
-) -> tuple[FloatArray, FloatArray]:
-    """Evidence of each pair, and the weight of its saying: a pair that agrees on nothing counts a little against."""
+def _similarity(ids: list[int], likeness: Mapping[tuple[int, int], LikenessSummary]) -> tuple[FloatArray, FloatArray]:
+    """Weighted evidence of each pair, and its weight: that of silence for a pair that agrees on nothing, up to 1.
+
+    The centres of pictures that agree on few matches are told roughly, so that such pairs weigh less.
+    """
     index = {picture_id: k for k, picture_id in enumerate(ids)}
     evidence, spoken = np.zeros((len(ids), len(ids))), np.full((len(ids), len(ids)), SILENCE)
     for (first, second), summary in likeness.items():
-        if first not in index or second not in index:
-            continue
-        times = by_id[first].taken_s, by_id[second].taken_s
-        gap = None if times[0] is None or times[1] is None else abs(times[0] - times[1])
-        i, j = index[first], index[second]
-        evidence[i, j] = evidence[j, i] = pair_evidence(summary, gap)
-        spoken[i, j] = spoken[j, i] = 1.0 if summary.agreeing >= LEAST_AGREEING else SILENCE
+        if first in index and second in index and summary.agreeing >= LEAST_AGREEING:
+            i, j = index[first], index[second]
+            sure = min(1.0, (summary.agreeing - LEAST_AGREEING) / (SURE_AGREEING - LEAST_AGREEING))
+            weight = SILENCE + (1 - SILENCE) * sure
+            evidence[i, j] = evidence[j, i] = weight * pair_evidence(summary)
+            spoken[i, j] = spoken[j, i] = weight
     return evidence, spoken
 
 
@@ -167,29 +167,6 @@ def _best_join(total: FloatArray, told: FloatArray, sizes: FloatArray, has_word:
         return None
     first, second = np.unravel_index(int(mean.argmax()), mean.shape)
     return int(min(first, second)), int(max(first, second))
-
-
-def _without_far_views(
-    ids: list[int], labels: list[int], words: Sequence[int | None], likeness: Mapping[tuple[int, int], LikenessSummary]
-) -> list[int]:
-    """Labels in which a picture that agrees most with another group, and shows that one from afar, stands alone."""
-    label_of = dict(zip(ids, labels, strict=True))
-    own, other = dict.fromkeys(ids, 0), dict.fromkeys(ids, (0, 1.0))
-    for (first, second), summary in likeness.items():
-        if first not in label_of or second not in label_of:
-            continue
-        for here, there, scale in ((first, second, summary.scale_ratio), (second, first, 1 / summary.scale_ratio)):
-            if label_of[here] == label_of[there]:
-                own[here] = max(own[here], summary.agreeing)
-            elif labels.count(label_of[there]) > 1:
-                other[here] = max(other[here], (summary.agreeing, scale))
-    alone = max(labels, default=0) + 1
-    return [
-        alone + k
-        if words[k] is None and other[i][0] > own[i] and other[i][0] >= SURE_AGREEING and other[i][1] > FAR_SCALE
-        else label
-        for k, (i, label) in enumerate(zip(ids, labels, strict=True))
-    ]
 
 
 def _groups(ids: list[int], labels: list[int], words: Sequence[int | None]) -> list[list[int]]:

@@ -17,9 +17,10 @@ from asfound.core.match.geometry import (
     neighbours_agree,
 )
 from asfound.core.match.likeness import Likeness, LikenessSummary, no_likeness, pack_likeness, unpack_likeness
-from asfound.core.match.local_affine import carry_locally
 from asfound.core.match.pixels import Size, diagonal_px
 from asfound.core.match.putative import match_descriptors
+
+AS_COMPLEX = np.array([1, 1j])
 
 __all__ = ["Likeness", "LikenessSummary", "pack_likeness", "unpack_likeness", "verify_pair"]
 
@@ -56,7 +57,7 @@ def verify_pair(a: Features, b: Features, *, seed: int = 1) -> Likeness:
     points_a, points_b = points_a[keep], points_b[keep]
     agrees = _agreeing(points_a, points_b, 0.01 * diagonal)
     agreeing = int(agrees.sum())
-    gap, scale = _centre_gap(points_a[agrees], points_b[agrees], a.size_px, b.size_px, homography, seed)
+    gap, scale = _centre_gap(points_a[agrees], points_b[agrees], a.size_px, b.size_px)
     return Likeness(
         matches=pairs[keep],
         agrees=agrees,
@@ -90,30 +91,28 @@ def _agreeing(points_a: FloatArray, points_b: FloatArray, floor_px: float) -> Bo
     return agrees
 
 
-def _centre_gap(
-    points_a: FloatArray, points_b: FloatArray, size_a: Size, size_b: Size, homography: FloatArray | None, seed: int
-) -> tuple[float, float]:
-    """The larger of the two ways' centre distances in fractions of the diagonal, and the scale from a to b."""
+def _centre_gap(points_a: FloatArray, points_b: FloatArray, size_a: Size, size_b: Size) -> tuple[float, float]:
+    """The larger of the two ways' centre distances in fractions of the diagonal, and the scale from a to b.
+
+    Both centres go through the least-squares similarity of all agreeing matches (Umeyama, PAMI 13, 1991), with the
+    scale taken as the ratio of spreads so that both ways are each other's inverse. Being one for the whole picture it
+    is steadier than a local map where matches lie at one side only, as they do between neighbouring spots.
+    """
     if len(points_a) < 6:
         return math.inf, 1.0
-    centre_a, centre_b = (np.array([size], dtype=np.float64) / 2 for size in (size_a, size_b))
-    there = carry_locally(points_a, points_b, centre_a, size_a, homography=homography, neighbours=40, seed=seed)
-    back = carry_locally(points_b, points_a, centre_b, size_b, neighbours=40, seed=seed)
-    gap = max(
-        float(np.linalg.norm(there.places_px - centre_b)) / diagonal_px(size_b),
-        float(np.linalg.norm(back.places_px - centre_a)) / diagonal_px(size_a),
-    )
-    scale = _median_scale(points_a, points_b)
-    return (gap if math.isfinite(gap) else math.inf), scale
-
-
-def _median_scale(points_a: FloatArray, points_b: FloatArray) -> float:
-    """How much larger b shows things: median ratio of distances to the matches' own middle."""
-    spread_a = np.median(np.linalg.norm(points_a - np.median(points_a, axis=0), axis=1))
-    spread_b = np.median(np.linalg.norm(points_b - np.median(points_b, axis=0), axis=1))
-    if min(spread_a, spread_b) < 1e-6:
-        return 1.0
-    return float(spread_b / spread_a)
+    # As complex numbers a similarity is one multiplication and one addition.
+    from_a = (points_a - np.array(size_a) / 2) @ AS_COMPLEX
+    from_b = (points_b - np.array(size_b) / 2) @ AS_COMPLEX
+    middle_a, middle_b = from_a.mean(), from_b.mean()
+    spread_a, spread_b = np.linalg.norm(from_a - middle_a), np.linalg.norm(from_b - middle_b)
+    turn = np.vdot(from_a - middle_a, from_b - middle_b)
+    if min(spread_a, spread_b, abs(turn)) < 1e-6:
+        return math.inf, 1.0
+    scale = float(spread_b / spread_a)
+    factor = scale * turn / abs(turn)
+    there = abs(middle_b - factor * middle_a) / diagonal_px(size_b)
+    back = abs(middle_a - middle_b / factor) / diagonal_px(size_a)
+    return float(max(there, back)), scale
 
 
 def _degenerate(on_plane: BoolArray, on_line: BoolArray, agreeing: int) -> str | None:

@@ -1,0 +1,115 @@
+"""Whether a picture that looks like no other aims at the place of a spot, told by placing it in the spot's scene.
+
+With the hose off, in another light, a picture may share too little with any one picture of its spot; the scene of all
+of them still predicts it. Placed there, two cameras aim at one place when each sees the middle of the other's picture
+in its own middle, from about as far.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from asfound.core.match.arrays import FloatArray, IntArray
+from asfound.core.match.camera import focal_px_from_35mm
+from asfound.core.match.reconstruct import holds, locate_picture
+from asfound.core.match.scene_model import Scene, ScenePicture
+
+# Measured by tests/bench/spot_odds.py: pictures of the spot lie below .11 and 1.6, of its neighbours above .13.
+NEAR_GAP = 0.12
+MOST_SCALE = 1.6
+SURE_PAIR = 0.85
+MIDDLE_POINTS = 15
+
+
+@dataclass(frozen=True)
+class Aim:
+    """Where a placed picture aims, against the pictures of a scene.
+
+    Attributes
+    ----------
+    gap : float
+        Median over the scene's pictures of the distance between the two middles, seen in whichever picture it is larger
+        in, in fractions of that picture's diagonal; infinite when a middle lies behind a camera.
+    scale : float
+        Median of how much farther off the picture was taken, with its field of view; more than 1 is from afar.
+    excess : float
+        How well the pose is borne out, as in `resection.PoseEstimate`.
+    """
+
+    gap: float
+    scale: float
+    excess: float
+
+    def takes_in(self, likest: float) -> bool:
+        """Whether the picture counts as one of the spot.
+
+        `likest` is the greatest probability (`spot_probability`) that it and a picture of the spot are of one spot.
+        Where that is high, the scene need only agree roughly.
+        """
+        if self.gap <= NEAR_GAP and 1 / MOST_SCALE <= self.scale <= MOST_SCALE:
+            return True
+        return likest >= SURE_PAIR and self.gap <= 2 * NEAR_GAP
+
+
+@dataclass(frozen=True, eq=False)
+class _View:
+    rotation: FloatArray
+    translation: FloatArray
+    focal_px: float
+    size_px: FloatArray
+
+    def local(self, points: FloatArray) -> FloatArray:
+        return np.asarray(points @ self.rotation.T + self.translation)
+
+    def middle(self, points: FloatArray) -> tuple[FloatArray, float]:
+        """What lies in the middle of the picture, as deep as the points (n, 3) seen nearest to it, and that depth."""
+        local = self.local(points)
+        off_middle = np.linalg.norm(local[:, :2] / local[:, 2:], axis=1)
+        depth = float(np.median(local[np.argsort(off_middle)[:MIDDLE_POINTS], 2]))
+        return np.asarray(self.rotation.T @ (np.array([0.0, 0.0, depth]) - self.translation)), depth
+
+    def distance_from_middle(self, point: FloatArray) -> float:
+        """Of a point (3,) as seen, in fractions of the diagonal."""
+        x, y, depth = self.local(point)
+        if depth <= 0:
+            return math.inf
+        return float(np.hypot(x, y) / depth * self.focal_px / np.linalg.norm(self.size_px))
+
+    def width_at(self, depth: float) -> float:
+        """How much the picture's diagonal spans at a depth."""
+        return depth / self.focal_px * float(np.linalg.norm(self.size_px))
+
+
+def find_aim(scene: Scene, pictures: Sequence[ScenePicture], picture: ScenePicture, *, seed: int = 1) -> Aim | None:
+    """Where a picture aims in a scene, None when it cannot be placed in it.
+
+    Parameters
+    ----------
+    scene : Scene
+    pictures : sequence of ScenePicture
+        At least those that the scene places.
+    picture : ScenePicture
+        Not in the scene.
+    """
+    pose = locate_picture(scene, pictures, picture, seed=seed)
+    if pose is None or not holds(pose):
+        return None
+    size = picture.features.size_px
+    focal = picture.focal_px or focal_px_from_35mm(None, size)
+    mine = _View(pose.rotation, pose.translation, focal, np.array(size, np.float64))
+    my_middle, my_depth = mine.middle(scene.points[pose.points])
+    gaps, scales = [], []
+    for row in range(len(scene.picture_ids)):
+        other = _View(scene.rotations[row], scene.translations[row], scene.focals_px[row], scene.sizes_px[row])
+        middle, depth = other.middle(scene.points[_seen_by(scene, row)])
+        gaps.append(max(mine.distance_from_middle(middle), other.distance_from_middle(my_middle)))
+        scales.append(mine.width_at(my_depth) / other.width_at(depth))
+    return Aim(float(np.median(gaps)), float(np.median(scales)), pose.excess)
+
+
+def _seen_by(scene: Scene, row: int) -> IntArray:
+    return np.unique(scene.sightings[scene.sightings[:, 0] == row, 2])

@@ -34,6 +34,7 @@ from asfound.tui.service import (
     TagEntry,
     TimeQuestion,
 )
+from asfound.tui.sort_queue import ask
 from asfound.tui.words import split_number
 
 ZONE = timezone(timedelta(hours=2))
@@ -177,7 +178,7 @@ class FakeService:
             clips=1,
             spots=len(self.all_spots),
             spots_without_name=sum(not spot.name for spot in self.all_spots.values()),
-            to_sort=len(self.sort_queue()),
+            to_sort=len(ask(self.sort_queue())),
             tags=len(self.all_tags),
             tags_without_picture=without,
             gaps=len(gaps),
@@ -329,6 +330,9 @@ class FakeService:
             rest = tuple(one for one in spot.picture_ids if one not in picture_ids)
             new = tuple(sorted({*rest, *picture_ids})) if number == spot_id else rest
             self.all_spots[number] = replace(spot, picture_ids=new)
+
+    def likely_spots(self, picture_ids: Sequence[int]) -> list[int]:
+        return []
 
     def split_spot(self, spot_id: int | None, picture_ids: Sequence[int]) -> Spot:
         number = max(self.all_spots) + 1

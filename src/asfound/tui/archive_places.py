@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -29,6 +30,17 @@ class ArchivePlaces:
     def move_pictures(self, picture_ids: Sequence[int], spot_id: int | None) -> None:
         spot = None if spot_id is None else spot_store.get_spot(self.archive.store, spot_id)
         spots.move_pictures(self.archive, picture_ids, spot)
+
+    def likely_spots(self, picture_ids: Sequence[int]) -> list[int]:
+        archive = self.archive
+        store, job_id = archive.store, archive.job.job_id
+        spot_of = spot_store.load_membership(store, job_id)
+        agreeing: dict[int, int] = defaultdict(int)
+        for like in archive.kept("likenesses", lambda: spot_store.load_likenesses(store, job_id)):
+            for here, there in ((like.a_id, like.b_id), (like.b_id, like.a_id)):
+                if here in picture_ids and there not in picture_ids and there in spot_of:
+                    agreeing[spot_of[there]] += like.agreeing
+        return sorted(agreeing, key=lambda spot_id: -agreeing[spot_id])
 
     def split_spot(self, spot_id: int | None, picture_ids: Sequence[int]) -> Spot:
         archive = self.archive

@@ -135,13 +135,19 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
         from asfound.actions.find import find_tags, seen_end
 
         answers = find_tags(self.archive, words)
-        if not answers and words.strip().isdecimal():
-            begun = [t for t in self._tags().values() if t.number.startswith(words.strip())][:10]
+        typed = words.strip()
+        if typed.isdecimal() and not any(answer.tag.number == typed for answer in answers):
+            # A number still being typed: tags that begin so, before anything that only mentions these digits.
+            begun = [t for t in self._tags().values() if t.number.startswith(typed)][:10]
             ends = tag.list_ends(self.archive)
-            answers = [seen_end(self.archive, t, end) for t in begun for end in ends.get(t.tag_id, ())]
-        # Another word narrows: a thing that holds every word hides those that hold only some.
-        held = max((len(answer.reasons) for answer in answers), default=0)
-        answers = [answer for answer in answers if len(answer.reasons) == held]
+            answers = [seen_end(self.archive, t, end) for t in begun for end in ends.get(t.tag_id, ())] or answers
+        elif typed.isdecimal():
+            answers = [answer for answer in answers if answer.tag.number == typed]
+        else:
+            # Another word narrows: a thing that holds every word hides those that hold only some.
+            held = max((len(answer.reasons) for answer in answers), default=0)
+            named = any(answer.tag.number in typed.split() for answer in answers)
+            answers = answers if named else [answer for answer in answers if len(answer.reasons) == held]
         return [self._find_entry(answer) for answer in answers]
 
     def tags(self) -> list[TagEntry]:

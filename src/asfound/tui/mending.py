@@ -22,7 +22,7 @@ class SpotMending(ArchiveScreen):
             self._place(picture_ids, spot_id, choice)
 
         question = f"{count(len(picture_ids), 'picture')}: belongs to which spot?"
-        self.app.push_screen(ChooseSpotScreen(question, answered, but=spot_id))
+        self.app.push_screen(ChooseSpotScreen(question, answered, but=spot_id, near=picture_ids))
 
     def _place(self, picture_ids: Sequence[int], spot_id: int | None, choice: Choice) -> None:
         pictures = count(len(picture_ids), "picture")

@@ -56,6 +56,9 @@ class Places(Protocol):
     def move_pictures(self, picture_ids: Sequence[int], spot_id: int | None) -> None:
         """Put pictures into another spot, or into none."""
 
+    def likely_spots(self, picture_ids: Sequence[int]) -> list[int]:
+        """Spots whose pictures look like these, the likeliest first; the others are left out."""
+
     def split_spot(self, spot_id: int | None, picture_ids: Sequence[int]) -> Spot:
         """Make a new spot of some of a spot's pictures, or of pictures that have none."""
 

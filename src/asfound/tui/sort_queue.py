@@ -47,7 +47,8 @@ def ask(items: Sequence[SortItem]) -> list[Question]:
         else:
             asked.append(item)
     by_picture = [PinsQuestion(some[0].picture, tuple(one.entry for one in some)) for some in pins.values()]
-    asked += sorted(by_picture, key=_by_time)
+    by_picture.sort(key=_by_time)
+    asked += by_picture
     return [*asked, *(TimesQuestion(tuple(pictures), why) for why, pictures in times.items())]
 
 

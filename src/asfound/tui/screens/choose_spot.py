@@ -58,7 +58,7 @@ class ChooseSpotScreen(SpotListScreen):
                 pictures = str(len(entry.spot.picture_ids))
                 rows.append(Row(entry.spot.spot_id, (spot_words(entry.spot), pictures, " ".join(entry.numbers))))
         if self.with_others:
-            rows[1:1] = [Row(NEW, ("a new spot of their own", "", "")), Row(NONE, ("no spot", "", ""))]
+            rows[1:1] = [Row(NEW, ("a new spot", "", "")), Row(NONE, ("no spot", "", ""))]
         self.list_rows.set_rows(rows)
 
     def _order(self, likely: Sequence[int], entry: SpotEntry) -> int:

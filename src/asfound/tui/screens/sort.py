@@ -227,7 +227,7 @@ class SortScreen(SpotMending):
 
     def _sure_words(self) -> str:
         many = self._sure_count
-        return f" a: all {many} that are {self.sure:.0%} sure or more (%: how sure)." if many > 1 else ""
+        return f" a: all {many} of {self.sure:.0%} or more; % sets it." if many > 1 else ""
 
     def _pins_words(self, question: PinsQuestion) -> str:
         mark = question.entries[self.marked]
@@ -245,16 +245,11 @@ class SortScreen(SpotMending):
     # What is shown
 
     def reload(self) -> None:
-        before = {key_of(one) for one in self.questions}
         self.items = self.service.sort_queue()
         self.questions = ask(self.items)
         keys = {key_of(one) for one in self.questions}
         self.most = max(self.most, len(self.questions)) if self.questions else 0
         self.later &= keys
-        if before and len(keys - before) == 1:
-            # One came back, by undo: it is what the person wants to see.
-            (self._wanted,) = keys - before
-            self.later.discard(self._wanted)
         self._show_question()
 
     def _show_question(self) -> None:
@@ -429,6 +424,18 @@ class SortScreen(SpotMending):
     def _answer(self, work: Callable[[], object], words: str) -> None:
         self._wanted = None
         self.act(work, f"{words} u takes it back.")
+
+    def undo_last(self) -> None:
+        """Take the last step back and ask again what it had answered."""
+        before = {key_of(one) for one in self.questions}
+        words = self.attempt(self.service.undo)
+        if words is None:
+            return
+        back = [key for one in ask(self.service.sort_queue()) if (key := key_of(one)) not in before]
+        if back:
+            self._wanted = back[0]
+            self.later -= set(back)
+        self.changed(f"Taken back: {words}")
 
     def action_later(self) -> None:
         question = self.question

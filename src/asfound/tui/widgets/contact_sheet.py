@@ -240,7 +240,16 @@ class ContactSheet(Widget, can_focus=True):
                 words = "cannot be opened" if item.picture_id in self._broken else "opening ..."
                 sheet.write(column + 2, row + self.tile_rows // 2, words, INK)
             self._write_words(sheet, item, column, row, chosen=first + place == self.index)
+        self._write_hidden(sheet)
         return sheet
+
+    def _write_hidden(self, sheet: Cells) -> None:
+        """Say how many pictures are out of sight, above and below."""
+        above = self._top_row * self.across
+        below = len(self.items) - (self._top_row + self._rows_shown) * self.across
+        for many, row, words in ((above, 0, f" ▲ {above} above "), (below, sheet.rows - 1, f" ▼ {below} below ")):
+            if many > 0:
+                sheet.write(max(0, sheet.columns - len(words)), row, words, BLACK, YELLOW)
 
     def _write_words(self, sheet: Cells, item: SheetItem, column: int, row: int, *, chosen: bool) -> None:
         room = self.tile_columns - 2

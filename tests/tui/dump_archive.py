@@ -1,0 +1,119 @@
+"""An archive as it stands after a dump of `sample_media`: real rows and steps, the sorting taken from the truth.
+
+The truth is `sample_media/manifest.json`. As the machine errs, one picture is put into a wrong spot and every twelfth
+carried pin is put beside its place; pixels are not read.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from asfound.actions.archive import Archive, open_archive
+from asfound.model.capture import Taken, TimeSource
+from asfound.model.pictures import Pair
+from asfound.model.tags import PinProposal
+from asfound.store import jobs, pins, spots
+from asfound.store.pictures import NewPicture, save_picture
+from asfound.tui.archive_service import ArchiveService
+from tests.sallow_archive import bench_with_job
+
+MANIFEST = Path(__file__).parents[2] / "sample_media" / "manifest.json"
+STRAY = "P2_0009.jpg"
+"""The picture that the machine puts into a wrong spot."""
+
+
+def load_images() -> dict[str, dict[str, Any]]:
+    """What each picture truly shows, by file."""
+    return {image["file"]: image for image in json.loads(MANIFEST.read_text())["images"]}
+
+
+def make_archive(folder: Path) -> Archive:
+    """Pictures, spots and pairs as they are proposed, and no tag yet."""
+    bench_with_job(folder)
+    archive = open_archive(folder)
+    store, job_id = archive.store, archive.job.job_id
+    images = load_images()
+    with store.transaction():
+        dump_id = jobs.start_dump(store, job_id, "card", archive.now())
+        members: dict[str, list[int]] = defaultdict(list)
+        for file, image in images.items():
+            camera_id = jobs.save_camera(store, job_id, image["camera"])
+            size = image["width"], image["height"]
+            picture_id = save_picture(
+                store, NewPicture(job_id, dump_id, "photo", file, None, camera_id, _taken(image), *size)
+            )
+            if image["spot"] is not None:
+                members[image["spot"]].append(picture_id)
+                if file == STRAY:
+                    stray = picture_id
+        names = sorted(members)
+        wrong = next(name for name in names if stray not in members[name])
+        for name in names:
+            members[name] = [one for one in members[name] if one != stray] + ([stray] if name == wrong else [])
+        ids = {name: spots.new_spot(store, job_id) for name in names}
+        spots.save_membership(store, job_id, {one: ids[name] for name in names for one in members[name]}, {})
+        # What shows that it is from elsewhere is seen too, only less clearly.
+        alike = [(one, 40) for one in members[wrong]] + [(one, 25) for one in members[images[STRAY]["spot"]]]
+        spots.save_likenesses(
+            store,
+            "sift",
+            [
+                spots.StoredLikeness(min(stray, one), max(stray, one), many, 0.5, None, 1.0, None)
+                for one, many in alike
+                if one != stray
+            ],
+        )
+        pairs = [Pair(ids[name], members[name][0], members[name][-1], "removed", 0.7) for name in names[::2]]
+        spots.save_pairs(store, job_id, pairs)
+    return archive
+
+
+class DumpService(ArchiveService):
+    """The real service; only pixels are made up, and pins are carried by what is true instead of by sight."""
+
+    def preview_rgb(self, picture_id: int, longest_px: int) -> Any:
+        return np.full((75, 100, 3), 60 + picture_id, dtype=np.uint8)
+
+    def full_rgb(self, picture_id: int) -> Any:
+        return self.preview_rgb(picture_id, 100)
+
+    def carry_pin(self, pin_id: int) -> int:
+        store = self.archive.store
+        made = pins.get_pin(store, pin_id)
+        number = next(one.number for one in self._tags().values() if one.tag_id == made.tag_id)
+        spot_of, images = self._spot_of(), load_images()
+        found = []
+        for picture in self._pictures().values():
+            if picture.picture_id == made.picture_id or spot_of.get(picture.picture_id) != spot_of[made.picture_id]:
+                continue
+            found += [
+                self._carried(made.tag_id, made.end, picture.picture_id, seen["x"], seen["y"])
+                for seen in images[picture.file]["connectors"]
+                if seen["id"] == f"{number}{made.end}" and seen["visible"]
+            ]
+        with store.transaction():
+            pins.replace_proposals(store, made.tag_id, made.end, "carried", found)
+            pins.mark_carried(store, made.tag_id, made.end)
+        return len(found)
+
+    @staticmethod
+    def _carried(tag_id: int, end: Any, picture_id: int, x: float, y: float) -> PinProposal:
+        """A proposal: mostly right and sure; every twelfth wrong, none of those over 0.75; some right but unsure."""
+        chance = (tag_id * 31 + ord(end) * 17 + picture_id * 7) % 12
+        if chance == 0:
+            return PinProposal(tag_id, end, picture_id, (x + 0.3) % 1, y, None, None, "carried", 0.7, "", None)
+        sure = 0.6 if chance == 1 else 0.85 + chance / 100
+        return PinProposal(tag_id, end, picture_id, x, y, None, None, "carried", sure, "", None)
+
+
+def _taken(image: dict[str, Any]) -> Taken:
+    moment = datetime.fromisoformat(image["time"])
+    offset = moment.utcoffset()
+    assert offset is not None
+    return Taken(moment.replace(tzinfo=None), int(offset.total_seconds() // 60), TimeSource.EXIF_ORIGINAL, None, False)

@@ -1,0 +1,160 @@
+"""The sort queue's questions, and what the number box says it will pin."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.screens.choose_spot import ChooseSpotScreen
+from asfound.tui.screens.sort import SortScreen
+from asfound.tui.service import SpotProposal
+from asfound.tui.sort_queue import PinsQuestion, ask, key_of, left_words, sure_ones
+from asfound.tui.widgets.contact_sheet import ContactSheet
+from tests.tui.fake_service import FakeService
+from tests.tui.test_screens import press, running, said, settle
+
+
+def asked(app: Any) -> str:
+    return str(app.screen.query_one("#question").render())
+
+
+def sort_screen(app: Any) -> SortScreen:
+    assert isinstance(app.screen, SortScreen)
+    return app.screen
+
+
+def service_with_pins() -> Any:
+    """Three pins proposed on picture 2 and one on picture 3, one of them unsure."""
+    service = FakeService()
+    (first,) = service.all_proposals
+    service.all_proposals += [
+        replace(first, tag_id=3, end="A", confidence=0.9),
+        replace(first, tag_id=3, end="B", confidence=0.5),
+        replace(first, tag_id=3, end="A", picture_id=3, confidence=0.95),
+    ]
+    service.accepted.add(2)
+    service.pair_answers[1, 3] = True
+    return service
+
+
+async def test_pins_of_one_picture_are_one_question_and_enter_takes_them_all_in_one_step() -> None:
+    service = service_with_pins()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        assert [type(one) for one in sort_screen(app).questions][:2] == [PinsQuestion, PinsQuestion]
+        assert "3 pins: all right?" in asked(app)
+        assert {mark.text for mark in app.screen.query_one(Canvas).marks} == {"31A", "110A", "110B"}
+        await press((app, pilot), "enter")
+        assert [one.picture_id for one in service.all_proposals] == [3]
+        await press((app, pilot), "u")
+        assert len(service.all_proposals) == 4
+        assert "3 pins: all right?" in asked(app)
+
+
+async def test_the_marked_pin_alone_is_refused_or_accepted() -> None:
+    service = service_with_pins()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i", "tab", "n")
+        (refused,) = [call[1] for call in service.calls if call[0] == "reject_proposal"]
+        assert (refused.tag_id, refused.end) == (3, "A")
+        await press((app, pilot), "tab", "y")
+        (taken,) = [call[1] for call in service.calls if call[0] == "confirm_proposal"]
+        assert (taken.tag_id, taken.end) != (3, "A")
+        assert "Is this" in asked(app)
+
+
+async def test_all_sure_ones_go_with_one_key_over_a_confidence_that_is_kept() -> None:
+    service = service_with_pins()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        assert "a: all 3 of 80% or more" in asked(app)
+        await press((app, pilot), "percent_sign", "backspace", "backspace", *"90", "enter")
+        assert "a: all 2 of 90% or more" in asked(app)
+        await press((app, pilot), "a")
+        assert "2 pins accepted, 90% sure or more" in said(app)
+        assert sorted(one.confidence for one in service.all_proposals) == [0.5, 0.82]
+        await press((app, pilot), "u")
+        assert len(service.all_proposals) == 4
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        assert "90%" in asked(app)
+
+
+async def test_what_is_left_is_told_and_is_right_after_every_answer_and_undo() -> None:
+    service = service_with_pins()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        for key in ("enter", "u", "enter", "n", "u", "u", "space", "enter", "u"):
+            await press((app, pilot), key)
+            screen = sort_screen(app)
+            items = service.sort_queue()
+            assert left_words(items, len(ask(items))) in screen.where()
+            assert [key_of(one) for one in screen.questions] == [key_of(one) for one in ask(items)]
+
+
+async def test_undo_asks_again_what_was_answered_even_when_it_was_left_for_later_since() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i", "enter", "space", "space")
+        assert len(sort_screen(app).later) == 2
+        await press((app, pilot), "u")
+        assert isinstance(sort_screen(app).question, SpotProposal)
+        assert "Taken back: spot named" in said(app)
+
+
+async def test_a_picture_in_the_wrong_spot_is_put_right_while_sorting() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i", "right", "f")
+        assert isinstance(app.screen, ChooseSpotScreen)
+        await press((app, pilot), "enter")
+        assert 5 in service.all_spots[1].picture_ids
+
+
+async def test_pictures_out_of_sight_are_told() -> None:
+    async with running(FakeService(count=40)) as (app, pilot):
+        app.show_pictures("all", range(1, 41))
+        await settle(app, pilot)
+        sheet = app.screen.query_one(ContactSheet)
+        text = "\n".join(sheet.render_line(row).text for row in range(sheet.size.height))
+        assert "34 below" in text
+        assert "above" not in text
+        await press((app, pilot), "end")
+        text = "\n".join(sheet.render_line(row).text for row in range(sheet.size.height))
+        assert "above" in text
+        assert "below" not in text
+
+
+async def test_the_pair_question_names_the_spot_and_says_once_what_happened() -> None:
+    service = FakeService()
+    service.accepted.add(2)
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        assert "Fuel rail: before and after something came off?" in asked(app)
+        assert "removed" not in asked(app)
+
+
+async def test_a_bare_number_says_which_end_it_pins_and_tab_takes_the_other() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_picture(4)
+        await settle(app, pilot)
+        await press((app, pilot), "3", "1")
+        box = app.screen.number_box  # type: ignore[attr-defined]
+        last = box.render_line(box.size.height - 1).text
+        assert "enter shows 31 A" in last
+        assert "space pins 31 B" in last
+        assert "tab other end" in last
+        await press((app, pilot), "tab")
+        assert "space pins 31 A" in box.render_line(box.size.height - 1).text
+        await press((app, pilot), "space")
+        (call,) = [call for call in service.calls if call[0] == "add_pin"]
+        assert call[2:4] == ("31", "A")
+
+
+def test_only_what_is_sure_enough_counts_as_sure() -> None:
+    items = service_with_pins().sort_queue()
+    pins, pairs = sure_ones(items, 0.9)
+    assert [one.confidence for one in pins] == [0.9, 0.95]
+    assert pairs == []

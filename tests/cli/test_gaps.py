@@ -100,3 +100,22 @@ def test_rule_taken_away_closes_its_loop(bench: Bench):
     bench.run("tag", "26", "--no-rule", "27")
 
     assert "fit-after loop" not in named(bench)
+
+
+def test_loose_find_in_a_picture_is_a_gap_until_it_is_tied(bench: Bench):
+    """The plug without tape (P2_0036) and the tape without its end (K1_0017), as a person writes them down."""
+    bench.run("snag", "grey 2 way plug hanging by the starter, no tape", "--picture", "P2_0036.jpg")
+    bench.run("snag", "loose tape found in the bilge, reads 31", "--picture", "K1_0017.jpg")
+
+    finds = [gap["why"] for gap in bench.json("gaps") if gap["gap"] == "belongs to no tag"]
+
+    assert sorted(why.split()[0] for why in finds) == ["K1_0017.jpg", "P2_0036.jpg"]
+    bench.run("snag", "--edit", "N11", "--tag", "31")
+    assert [gap["why"].split()[0] for gap in bench.json("gaps") if gap["gap"] == "belongs to no tag"] == ["P2_0036.jpg"]
+
+
+def test_what_is_not_tight_is_told_where_the_way_back_is(whole: Bench):
+    """The row "not tight on 2026-04-26" of the expected table: no gap of the record, but open work."""
+    told = {one["tag"]: one["state"] for one in whole.json("fit")["not_tight"]}
+
+    assert told == {"18": "by hand", "26": "by hand", "1": "not fitted", "29": "not fitted", "41": "not fitted"}

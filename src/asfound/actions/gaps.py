@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from asfound.actions import log, resolve, settings, tag
 from asfound.actions.archive import Archive
 from asfound.core.log import gaps as rules
-from asfound.core.log.record import BagContents, DoubtfulTime, Record, Sighting, Stage
+from asfound.core.log.record import BagContents, DoubtfulTime, LooseFind, Record, Sighting, Stage
 from asfound.core.words import fold
 from asfound.errors import Ambiguous, Misused, NotFound
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Picture
 from asfound.model.tags import Tag
-from asfound.store import answers, bags, fitting, pins, tags
+from asfound.store import answers, bags, fitting, pins, snags, tags
 from asfound.store.pictures import list_pictures
 
 ONE_END = frozenset({"no second end", "one end", "has one end", "only one end"})
@@ -67,6 +67,11 @@ def read_record(archive: Archive) -> Record:
         aliases=tuple(tags.list_aliases(archive.store, job_id)),
         settled_numbers=frozenset(answers.settled_numbers(archive.store, job_id)),
         in_bags=tuple((tag_id, bag.label) for bag in known_bags for tag_id in bag.tag_ids),
+        loose_finds=tuple(
+            LooseFind(snag.label, snag.what, pictures[snag.picture_id].file, snag.picture_id)
+            for snag in snags.list_snags(archive.store, job_id)
+            if snag.is_open and snag.picture_id in pictures and snag.tag_id is None and snag.bag_id is None
+        ),
         belts_noted=frozenset(tags.list_belts(archive.store, job_id)),
     )
 

@@ -38,8 +38,9 @@ def minute(at: datetime | None) -> str:
 
 
 def end_label(tag: Tag, end: EndLetter) -> str:
-    """A tag's end as it stands on the tape: 17b; a thing with one end has no letter."""
-    return tag.number if tag.ends == 1 else f"{tag.number}{end.lower()}"
+    """A tag's end as it is typed: 17b, 12.2b for the second thing numbered 12; a thing with one end has no letter."""
+    number = tag.number if tag.order == 1 else f"{tag.number}.{tag.order}"
+    return number if tag.ends == 1 else f"{number}{end.lower()}"
 
 
 def width_of(files: Iterable[str], most: int = 24) -> int:

@@ -212,6 +212,7 @@ class GapKind(StrEnum):
     BAG_SHORT = "bag count short"
     TWO_GROUPS = "two groups in one bag"
     LOOK_ALIKE = "look-alike"
+    LOOSE_FIND = "belongs to no tag"
     UPSIDE_DOWN = "reads upside down"
     DOUBTFUL_TIME = "doubtful time"
 

@@ -22,7 +22,12 @@ from asfound.core.log.end_gaps import (
 )
 from asfound.core.log.number_gaps import find_missing_numbers, find_turned_numbers, find_twice_used_numbers
 from asfound.core.log.order_gaps import find_fit_loops, find_tight_too_soon_gaps
-from asfound.core.log.picture_gaps import find_doubtful_times, find_picture_gaps, find_unpaired_look_alikes
+from asfound.core.log.picture_gaps import (
+    find_doubtful_times,
+    find_loose_finds,
+    find_picture_gaps,
+    find_unpaired_look_alikes,
+)
 from asfound.core.log.record import BagContents, DoubtfulTime, Record, Sighting
 from asfound.core.pins.numbering import sort_key
 from asfound.model.log import Gap, GapKind
@@ -47,6 +52,7 @@ RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
     find_short_bags,
     find_mixed_bags,
     find_unpaired_look_alikes,
+    find_loose_finds,
     find_doubtful_times,
 )
 
@@ -63,6 +69,7 @@ AT_MACHINE = frozenset(
         GapKind.COLOUR_DIFFERS,
         GapKind.NOTHING_NOTED,
         GapKind.LOOK_ALIKE,
+        GapKind.LOOSE_FIND,
     }
 )
 """Gaps that are closed by looking at the machine, not at the bags, the tapes or the record."""

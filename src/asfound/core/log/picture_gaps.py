@@ -42,6 +42,16 @@ def find_unpaired_look_alikes(record: Record) -> Iterator[Gap]:
         )
 
 
+def find_loose_finds(record: Record) -> Iterator[Gap]:
+    """Things seen in a picture that belong to no tag: a plug without tape, a tape without its end."""
+    for find in record.loose_finds:
+        why = (
+            f"{find.file} shows what belongs to no tag (snag {find.snag}, {find.what}): find out whose it is, and tie "
+            "the snag to that tag."
+        )
+        yield Gap(GapKind.LOOSE_FIND, why, picture_id=find.picture_id)
+
+
 def find_doubtful_times(record: Record) -> Iterator[Gap]:
     """Pictures whose time may be wrong, one gap for each reason, since they are set right together."""
     by_reason: dict[str, list[tuple[str, int | None]]] = {}

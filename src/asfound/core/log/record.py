@@ -45,6 +45,16 @@ class DoubtfulTime:
     picture_id: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class LooseFind:
+    """Something seen in a picture and of nothing known: an open snag with a picture and neither tag nor bag."""
+
+    snag: str
+    what: str
+    file: str
+    picture_id: int
+
+
 @dataclass(frozen=True)
 class Record:
     """What is known of one job. The order of the parts does not matter.
@@ -80,6 +90,7 @@ class Record:
     settled_numbers: frozenset[str] = frozenset()
     in_bags: tuple[tuple[int, str], ...] = ()
     belts_noted: frozenset[int] = frozenset()
+    loose_finds: tuple[LooseFind, ...] = ()
 
     @cached_property
     def in_order(self) -> list[Tag]:

@@ -185,8 +185,9 @@ def list_events(archive: Archive) -> list[Event]:
 
 def list_lines(archive: Archive, tag: Tag | None = None) -> list[LogLine]:
     """Every line of the log, or those of one thing, in the order in which things happened."""
-    lines = events.list_lines(archive.store, archive.job.job_id)
-    return [line for line in lines if tag is None or line.tag_id == tag.tag_id]
+    if tag is not None:
+        return events.find_lines(archive.store, tag.tag_id)
+    return events.list_lines(archive.store, archive.job.job_id)
 
 
 def get_line(archive: Archive, event_id: int) -> LogLine:

@@ -10,7 +10,7 @@ from collections import Counter, defaultdict
 from datetime import datetime
 from pathlib import Path
 
-from asfound.actions import fitting, log, quick_line, resolve, tag_card
+from asfound.actions import bags, fitting, log, quick_line, resolve, tag_card
 from asfound.actions import tag as tag_actions
 from asfound.actions.archive import Archive
 from asfound.actions.table_import import Described, ImportReport, Row, Taken, import_table, parts, read_day
@@ -104,8 +104,10 @@ class _Reader:
 
     def finish(self, row: Row, taken: Taken) -> None:
         tag = tags.get_tag(self.archive.store, taken.key)
-        for label in parts(row.get("bag", "")):
-            if label not in tag_card.read_card(self.archive, tag).bags:
+        labels = parts(row.get("bag", ""))
+        known = {bag.label for bag in bags.list_bags(self.archive) if tag.tag_id in bag.tag_ids} if labels else set()
+        for label in labels:
+            if label not in {*known, tag.bag}:
                 quick_line.put_in_bag(self.archive, tag, label)
         for column, rule in (("refit_after", fitting.fit_after), ("refit_before", fitting.fit_before)):
             for number in parts(row.get(column, "")):

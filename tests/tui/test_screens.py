@@ -341,7 +341,8 @@ async def test_undo_with_nothing_to_take_back_says_so() -> None:
 
 def test_screens_load_without_the_drawing_libraries() -> None:
     code = (
-        "import asfound.tui.app, asfound.tui.archive_service, sys; from asfound.tui.entry import load_entries; load_entries();"
+        "import asfound.tui.app, asfound.tui.archive_service, sys;"
+        "from asfound.tui.entry import load_entries; load_entries();"
         "print([name for name in ('cv2', 'numpy', 'av', 'PIL') if name in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, env={**os.environ})

@@ -7,6 +7,7 @@ from typing import Any
 
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
+from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
 from asfound.tui.service import SpotProposal
 from asfound.tui.sort_queue import PinsQuestion, ask, key_of, left_words, sure_ones
@@ -151,6 +152,18 @@ async def test_a_bare_number_says_which_end_it_pins_and_tab_takes_the_other() ->
         await press((app, pilot), "space")
         (call,) = [call for call in service.calls if call[0] == "add_pin"]
         assert call[2:4] == ("31", "A")
+
+
+async def test_news_of_carried_pins_does_not_hide_what_was_said_since() -> None:
+    async with running() as (app, pilot):
+        app.show_picture(4)
+        await settle(app, pilot)
+        await press((app, pilot), "5", "5", "space")
+        assert "u takes it back. It is also proposed on 2 other pictures" in said(app)
+        await press((app, pilot), "u")
+        app.screen.post_message(PictureScreen.Carried("Pinned 55 A. u takes it back.", "news"))
+        await settle(app, pilot)
+        assert "Taken back" in said(app)
 
 
 def test_only_what_is_sure_enough_counts_as_sure() -> None:

@@ -61,6 +61,8 @@ class ArchiveScreen(Screen[None]):
             super().__init__()
 
     _was_said_here = False
+    said_words = ""
+    """What was said last, so that news from behind does not overwrite something else."""
     _where_words = ""
 
     # What a screen gives
@@ -109,6 +111,7 @@ class ArchiveScreen(Screen[None]):
     def say(self, words: str) -> None:
         """Tell something above the keys; it stays until something else is said, or another screen was shown."""
         self._was_said_here = True
+        self.said_words = words
         self.query_one("#said", Static).update(words)
 
     def refresh_lines(self) -> None:

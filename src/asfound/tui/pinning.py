@@ -57,7 +57,8 @@ class Pinning(ArchiveScreen):
     class Carried(Message):
         """A worker has carried a pin on to other pictures."""
 
-        def __init__(self, words: str) -> None:
+        def __init__(self, after: str, words: str) -> None:
+            self.after = after
             self.words = words
             super().__init__()
 
@@ -167,8 +168,9 @@ class Pinning(ArchiveScreen):
         self.load_marks()
         self.choose_end(made.pin.tag_id, made.pin.end)
         name = f" {made.tag_name}" if made.tag_name else ""
-        self.say(f"Pinned {made.number} {made.pin.end}{name}. u takes it back.")
-        self.in_background(partial(self._carry, made), "carry", exclusive=False)
+        said = f"Pinned {made.number} {made.pin.end}{name}. u takes it back."
+        self.say(said)
+        self.in_background(partial(self._carry, made, said), "carry", exclusive=False)
 
     def _aim(self) -> tuple[float, float, float | None, float | None]:
         """The crosshair, or the middle and size of the box that was drawn, in fractions."""
@@ -180,15 +182,17 @@ class Pinning(ArchiveScreen):
         across, down = abs(x1 - x0) / picture.width_px, abs(y1 - y0) / picture.height_px
         return (x0 + x1) / 2 / picture.width_px, (y0 + y1) / 2 / picture.height_px, across or None, down or None
 
-    def _carry(self, made: PinEntry) -> None:
+    def _carry(self, made: PinEntry, said: str) -> None:
         carried = self.service.carry_pin(made.pin.pin_id)
         if carried:
-            others = "1 other picture" if carried == 1 else f"{carried} other pictures"
-            self.post_message(self.Carried(f"{made.number} {made.pin.end} is also proposed on {others} of this spot."))
+            others = count(carried, "other picture")
+            self.post_message(self.Carried(said, f"{said} It is also proposed on {others} of this spot."))
 
     def on_pinning_carried(self, event: Carried) -> None:
+        """Tell it beside the pin; what was said since, such as that it was taken back, stays."""
         self.reload()
-        self.say(event.words)
+        if self.said_words == event.after:
+            self.say(event.words)
 
     # Changing them
 

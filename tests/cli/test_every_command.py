@@ -11,6 +11,7 @@ import click
 import pytest
 
 from asfound.cli.main import main
+from asfound.cli.phases import PHASES, in_order
 from asfound.cli.reference import render_reference
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -53,3 +54,12 @@ def test_help_loads_no_heavy_library(words: list[str]):
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert done.stderr.strip() == "[]"
+
+
+def test_the_help_names_every_command_once_under_a_part_of_the_job():
+    known = main.list_commands(click.Context(main))
+    named = [name for part in PHASES.values() for name in part]
+    assert sorted(named) == known
+    listed = [name for _, names in in_order(known) for name in names]
+    assert sorted(listed) == known
+    assert in_order(["undo", "weld"]) == [("At any time", ["undo", "weld"])]

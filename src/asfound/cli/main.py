@@ -18,6 +18,7 @@ from click.shell_completion import shell_complete
 
 from asfound import __version__
 from asfound.cli import commands
+from asfound.cli.phases import in_order
 from asfound.cli.terminal import abandon, clean, prepare_streams
 from asfound.errors import AsfoundError, MissingLibrary
 
@@ -70,9 +71,10 @@ class LazyGroup(click.Group):
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List every command with what its module says of it; reading that loads none of them."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, _purpose(_file(name))) for name in self.list_commands(ctx)])
+        """List every command with what its module says of it, in the order of the work; that loads none of them."""
+        for heading, names in in_order(self.list_commands(ctx)):
+            with formatter.section(heading):
+                formatter.write_dl([(name, _purpose(_file(name))) for name in names])
 
 
 def _file(cmd_name: str) -> Path:

@@ -66,7 +66,9 @@ def test_few_overviews_show_every_spot_and_unsure_likenesses_mark_nothing(monkey
         load_membership=lambda *_: spot_of,
         list_spots=lambda *_: [Spot(i, 1, "", tuple(p for p, s in spot_of.items() if s == i)) for i in (1, 2, 3)],
         load_likenesses=lambda *_, least_agreeing: [
-            SimpleNamespace(a_id=a, b_id=b, probability=p) for a, b, n, p in alike if n >= least_agreeing
+            SimpleNamespace(a_id=a, b_id=b, probability=p, scale_ratio=0.5)
+            for a, b, n, p in alike
+            if n >= least_agreeing
         ],
     )
     monkeypatch.setattr(overviews, "spots", store)

@@ -345,6 +345,9 @@ class FakeService:
         self.move_pictures(self.all_spots[other_id].picture_ids, keep_id)
         self.calls.append(("join_spots", keep_id, other_id))
 
+    def settle_spots(self) -> bool:
+        return False
+
     def swap_ends(self, picture_id: int, tag_id: int) -> str:
         self._keep("ends swapped")
         self.calls.append(("swap_ends", picture_id, tag_id))

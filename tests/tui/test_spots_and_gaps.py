@@ -55,7 +55,7 @@ async def test_a_picture_is_put_into_another_spot_from_the_spot() -> None:
         await settle(app, pilot)
         await press((app, pilot), "f")
         assert isinstance(app.screen, ChooseSpotScreen)
-        assert first_cells(app) == ["Spot 2", "a new spot of their own", "no spot"]
+        assert first_cells(app) == ["Spot 2", "a new spot", "no spot"]
         await press((app, pilot), "enter")
         assert service.all_spots[2].picture_ids == (1, 4, 5, 6)
         assert isinstance(app.screen, SpotScreen)

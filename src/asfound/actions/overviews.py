@@ -17,6 +17,9 @@ from asfound.store.pictures import list_pictures
 SURE = 0.98
 """Probability from which two pictures show one place here: a wrong mark sends a person to the wrong end."""
 
+FARTHER = 1.25
+"""How much larger a spot's own picture must show things than an overview does."""
+
 MIDDLE_SHARE = (15, 85)
 """Percentiles of the matching points between which a spot's box lies: a few matches always sit elsewhere."""
 
@@ -66,10 +69,15 @@ def _seen_spots(archive: Archive) -> dict[int, set[int]]:
     spot_of = spots.load_membership(archive.store, archive.job.job_id)
     seen: dict[int, set[int]] = defaultdict(set)
     for one in spots.load_likenesses(archive.store, archive.job.job_id, least_agreeing=matching.ALIKE_FROM):
-        if one.probability >= SURE:
-            for picture_id, other_id in ((one.a_id, one.b_id), (one.b_id, one.a_id)):
-                if other_id in spot_of:
-                    seen[picture_id].add(spot_of[other_id])
+        if one.probability < SURE:
+            continue
+        for picture_id, other_id, larger in (
+            (one.a_id, one.b_id, one.scale_ratio),
+            (one.b_id, one.a_id, 1 / one.scale_ratio),
+        ):
+            # From about as near it is one more close-up, and tells nobody where on the machine it is.
+            if other_id in spot_of and larger >= FARTHER:
+                seen[picture_id].add(spot_of[other_id])
     return {picture_id: found for picture_id, found in seen.items() if len(found) > 1}
 
 

@@ -56,6 +56,14 @@ class ArchivePlaces:
         keep, other = (spot_store.get_spot(self.archive.store, one) for one in (keep_id, other_id))
         spots.join_spots(self.archive, keep, other)
 
+    def settle_spots(self) -> bool:
+        from asfound.actions.sort import finish_pending
+
+        stale = spot_store.are_spots_stale(self.archive.store)
+        if stale:
+            finish_pending(self.archive)
+        return stale
+
     def swap_ends(self, picture_id: int, tag_id: int) -> str:
         archive = self.archive
         picture = get_picture(archive.store, picture_id)

@@ -10,29 +10,31 @@ from asfound.tui.records import CardEntry
 from asfound.tui.service import Service
 
 MARK = "▸ "
+LETTERS: tuple[EndLetter, EndLetter] = ("A", "B")
 
 
 def card_text(service: Service, tag_id: int, end: str, *, columns: int) -> str:
     """The whole card, wrapped; the end in hand has a mark."""
     card = service.card(tag_id)
-    lines = [f"{card.label} {card.name}", ""]
+    found = [one for letter in LETTERS if (one := service.find_end(tag_id, letter)) is not None]
+    lines = [f"{card.label} {card.name}", *({f"now {one.state}" for one in found if one.state}), ""]
     for name, words in card.fields:
         in_hand = name == f"end {end}"
         text = f"{MARK if in_hand else ''}{name}: {words}"
         lines += textwrap.wrap(text, columns, subsequent_indent="  ") or [""]
-    lines += _seen(service, tag_id)
+    lines += [f"pictures of {one.end.end}: {len(one.pins) or 'none'}" for one in found]
     for more in (card.snags, card.notes, card.cautions):
         for words in more:
             lines += ["", *textwrap.wrap(words, columns)]
     return "\n".join(lines)
 
 
-def card_line(service: Service, tag_id: int, end: str) -> str:
-    """The card in one line: where the ends sit, the bag, what is open; v shows the rest."""
-    return " · ".join(_line(service.card(tag_id), end))
+def card_line(service: Service, tag_id: int, end: str, *, rest: str = "") -> str:
+    """The card in one line: where the ends sit, the bag, what is open; `rest` names the key that shows cautions."""
+    return " · ".join(_line(service.card(tag_id), end, rest))
 
 
-def _line(card: CardEntry, end: str) -> Iterator[str]:
+def _line(card: CardEntry, end: str, rest: str) -> Iterator[str]:
     for name, words in card.fields:
         if name in ("end A", "end B"):
             letter = name[-1]
@@ -40,14 +42,5 @@ def _line(card: CardEntry, end: str) -> Iterator[str]:
     yield from (f"bag {words}" for name, words in card.fields if name == "bag")
     if card.snags:
         yield card.snags[0]
-    if card.cautions:
-        yield "caution: v"
-
-
-def _seen(service: Service, tag_id: int) -> Iterator[str]:
-    letters: tuple[EndLetter, EndLetter] = ("A", "B")
-    for letter in letters:
-        found = service.find_end(tag_id, letter)
-        if found is not None:
-            pictures = len(found.pins)
-            yield f"pictures of {letter}: {pictures or 'none'}"
+    if card.cautions and rest:
+        yield f"caution: {rest}"

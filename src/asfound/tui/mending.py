@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from textual.message import Message
+
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.screens.choose_spot import NEW, NONE, Choice, ChooseSpotScreen
 from asfound.tui.words import count, spot_words
@@ -11,6 +13,22 @@ from asfound.tui.words import count, spot_words
 
 class SpotMending(ArchiveScreen):
     """Asks where pictures belong and what a spot is called, and says what was done."""
+
+    class Settled(Message):
+        """A worker has put pictures back to where they belong after a step was taken back."""
+
+    def undo_last(self) -> None:
+        super().undo_last()
+        self.in_background(self._settle, "settle")
+
+    def _settle(self) -> None:
+        """The person's word is taken back at once; where the machine had put a picture is worked out again."""
+        if self.service.settle_spots():
+            self.post_message(self.Settled())
+
+    def on_spot_mending_settled(self) -> None:
+        self.reload()
+        self.refresh_lines()
 
     def spot_name(self, spot_id: int) -> str:
         return spot_words(self.service.spot(spot_id).spot)

@@ -65,6 +65,9 @@ class Places(Protocol):
     def join_spots(self, keep_id: int, other_id: int) -> None:
         """Make one spot of two; the first keeps its number, and its name if it has one."""
 
+    def settle_spots(self) -> bool:
+        """Work out again who belongs where after a step about spots was taken back; False when all agreed. Slow."""
+
     def swap_ends(self, picture_id: int, tag_id: int) -> str:
         """Exchange A and B of a thing's pins on a picture, or give its only pin there the other letter; in words."""
 

@@ -35,9 +35,7 @@ class CharactersScreen(ArchiveScreen):
     """
 
     def body(self) -> ComposeResult:
-        yield Static(
-            "Is the ring round and closed, and are both wires unbroken? Enter keeps these characters.\n", id="ask"
-        )
+        yield Static("Is the ring round and closed, are the thin lines unbroken? Enter keeps it.\n", id="ask")
         yield RowList([Column("", 12), Column("", 30, share=1)], titles=False)
         card = Canvas(with_crosshair=False)
         card.can_focus = False

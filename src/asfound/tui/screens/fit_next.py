@@ -34,7 +34,7 @@ class FitNextScreen(ListScreen):
         Binding("X", "on('tight')", "on and tight", show=False),
         Binding("f", "filter", "free now", show=False),
     ]
-    DETAIL_ROWS = 4
+    DETAIL_ROWS = 6
 
     def __init__(self) -> None:
         super().__init__()

@@ -222,6 +222,7 @@ class PictureScreen(Pinning, SpotMending):
         """The card beside the picture where there is room or where it is asked for; else one line below."""
         in_hand = self.tag_in_hand
         wide = self.app.size.width >= CARD_BESIDE_FROM
+        self.query_one("#pin").styles.height = 1 if wide else 2
         asked = wide if self.card_asked is None else self.card_asked
         card = self.query_one("#card", Static)
         card.display = asked and in_hand is not None
@@ -260,7 +261,9 @@ class PictureScreen(Pinning, SpotMending):
         if self.query_one("#card").display:
             return first
         room = max(20, self.app.size.width - 2)
-        return f"{first}\n{textwrap.shorten(card_line(self.service, at.tag_id, at.end), room, placeholder=' …')}"
+        return (
+            f"{first}\n{textwrap.shorten(card_line(self.service, at.tag_id, at.end, rest='v'), room, placeholder=' …')}"
+        )
 
     def on_canvas_view_changed(self) -> None:
         self.refresh_lines()

@@ -16,7 +16,7 @@ from asfound.tui.words import split_number
 
 ALL, NO_PICTURE, ONE_END = "Tags", "Tags without a picture", "Tags with a picture of one end only"
 FILTERS = (ALL, NO_PICTURE, ONE_END)
-FILTER_KEY = {ALL: "no picture", NO_PICTURE: "one end", ONE_END: "all tags"}
+FILTER_KEY = {ALL: "lacking a picture", NO_PICTURE: "one end", ONE_END: "all tags"}
 STATES = {"": "in place", "off": "off", "refitted": "back on"}
 
 

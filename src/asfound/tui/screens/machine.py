@@ -26,8 +26,8 @@ NO_OVERVIEW = "No picture shows several spots yet. Take one from two steps back,
 
 class MachineScreen(ArchiveScreen):
     ABOUT = (
-        "Where on the machine each spot lies, as far as the pictures could be matched: overview pictures with the "
-        "spots marked on them. Enter opens the chosen spot."
+        "Where on the machine the spots lie. Overview pictures with the spots marked on them, as far as the pictures "
+        "could be matched. Enter opens the chosen spot."
     )
     KEY_WORDS = {
         "tab": "next spot (shift+tab: the one before)",

@@ -174,6 +174,8 @@ class MachineScreen(ArchiveScreen):
             self.archive_app.show_picture(self.overview.picture_id)
 
     def on_canvas_pin_clicked(self, event: Canvas.PinClicked) -> None:
+        if isinstance(event, Canvas.PinDragged):
+            return
         self.current = self.query_one(Canvas).marks.index(event.mark)
         self.action_open()
 

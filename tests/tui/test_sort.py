@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 from asfound.tui.canvas.widget import Canvas
@@ -12,6 +13,7 @@ from asfound.tui.screens.sort import SortScreen
 from asfound.tui.service import SpotProposal
 from asfound.tui.sort_queue import PinsQuestion, ask, key_of, left_words, sure_ones
 from asfound.tui.widgets.contact_sheet import ContactSheet
+from tests.tui.dump_archive import DumpService, load_images, make_archive
 from tests.tui.fake_service import FakeService
 from tests.tui.test_screens import press, running, said, settle
 
@@ -171,3 +173,26 @@ def test_only_what_is_sure_enough_counts_as_sure() -> None:
     pins, pairs = sure_ones(items, 0.9)
     assert [one.confidence for one in pins] == [0.9, 0.95]
     assert pairs == []
+
+
+def test_undoing_an_answer_to_carried_pins_asks_for_them_again(tmp_path: Path) -> None:
+    with make_archive(tmp_path / "archive") as archive:
+        service = DumpService(archive)
+        spot = service.spots()[0].spot
+        seen = load_images()
+        shown = [one for one in spot.picture_ids if seen[service.picture(one).picture.file]["connectors"]]
+        end = next(one for one in seen[service.picture(shown[0]).picture.file]["connectors"] if one["visible"])
+        made = service.add_pin(shown[0], str(end["tag"]), end["end"], end["x"], end["y"])
+        assert service.carry_pin(made.pin.pin_id) > 1
+        before = service.sort_queue()
+        pins, _ = sure_ones(before, 0.0)
+
+        service.accept_many(pins, [])
+        assert sure_ones(service.sort_queue(), 0.0)[0] == []
+        service.undo()
+        assert service.sort_queue() == before
+
+        service.reject_proposal(pins[0])
+        assert len(sure_ones(service.sort_queue(), 0.0)[0]) == len(pins) - 1
+        service.undo()
+        assert service.sort_queue() == before

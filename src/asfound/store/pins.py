@@ -10,6 +10,11 @@ from asfound.errors import NotFound
 from asfound.model.tags import EndLetter, Pin, PinProposal, Source
 from asfound.store.database import Store
 
+_SAME = 'WHERE word.tag_id = proposal.tag_id AND word."end" = proposal."end" AND word.picture_id = proposal.picture_id'
+_OPEN = f"NOT EXISTS (SELECT 1 FROM pin word {_SAME}) AND NOT EXISTS (SELECT 1 FROM rejection word {_SAME})"
+"""A proposal is open while no pin and no refusal stands at its place. It is kept when it is answered, so that taking
+the answer back asks again."""
+
 
 def save_pin(
     store: Store,
@@ -26,7 +31,6 @@ def save_pin(
 ) -> int:
     """Write down a pin and return its id; an earlier pin of that end on that picture moves and keeps its id."""
     store.run('DELETE FROM rejection WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
-    store.run('DELETE FROM proposal WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
     place = (x_frac, y_frac, w_frac, h_frac, source)
     present = store.value(
         'SELECT pin_id FROM pin WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id
@@ -80,7 +84,8 @@ def list_pins(store: Store, job_id: int) -> list[Pin]:
 def find_proposals(store: Store, tag_id: int, end: EndLetter | None = None) -> list[PinProposal]:
     """Open proposals for a tag, or for one of its ends, most confident first."""
     rows = store.rows(
-        'SELECT * FROM proposal WHERE tag_id = ? AND (? IS NULL OR "end" = ?) ORDER BY confidence DESC, picture_id',
+        f'SELECT * FROM proposal WHERE tag_id = ? AND (? IS NULL OR "end" = ?) AND {_OPEN} '
+        "ORDER BY confidence DESC, picture_id",
         tag_id,
         end,
         end,
@@ -90,14 +95,17 @@ def find_proposals(store: Store, tag_id: int, end: EndLetter | None = None) -> l
 
 def proposals_on_picture(store: Store, picture_id: int) -> list[PinProposal]:
     """Open proposals on one picture, most confident first."""
-    rows = store.rows("SELECT * FROM proposal WHERE picture_id = ? ORDER BY confidence DESC, tag_id", picture_id)
+    rows = store.rows(
+        f"SELECT * FROM proposal WHERE picture_id = ? AND {_OPEN} ORDER BY confidence DESC, tag_id", picture_id
+    )
     return [_proposal(row) for row in rows]
 
 
 def list_proposals(store: Store, job_id: int) -> list[PinProposal]:
     """All open proposals of a job, most confident first."""
     rows = store.rows(
-        "SELECT proposal.* FROM proposal JOIN tag USING (tag_id) WHERE job_id = ? ORDER BY confidence DESC, tag_id",
+        f"SELECT proposal.* FROM proposal JOIN tag USING (tag_id) WHERE job_id = ? AND {_OPEN} "
+        "ORDER BY confidence DESC, tag_id",
         job_id,
     )
     return [_proposal(row) for row in rows]
@@ -140,7 +148,6 @@ def replace_proposals(store: Store, tag_id: int, end: EndLetter, source: str, pr
 def reject(store: Store, tag_id: int, end: EndLetter, picture_id: int) -> None:
     """Write down a person's word that the tag end is not where it was proposed; it will not be proposed there again."""
     store.run('INSERT OR IGNORE INTO rejection(tag_id, "end", picture_id) VALUES (?, ?, ?)', tag_id, end, picture_id)
-    store.run('DELETE FROM proposal WHERE tag_id = ? AND "end" = ? AND picture_id = ?', tag_id, end, picture_id)
 
 
 def list_rejections(store: Store, job_id: int) -> list[tuple[int, EndLetter, int]]:

@@ -26,7 +26,7 @@ from asfound.core.match.pairs import SpotPicture, propose_pairs
 from asfound.core.match.place import describe_place, rank_places
 from asfound.core.match.query import QUERY_ID, carry_to_query, describe_query, find_originals
 from asfound.core.match.scene import Scene
-from asfound.core.match.spots import PictureEvidence, group_spots, spot_probability
+from asfound.core.match.spots import PictureEvidence, group_spots, spot_probability, with_placed, without_pairs
 
 KINDS = {"found": "near", "tagged": "near", "off": "part_off", "refit": "refit"}
 
@@ -154,7 +154,7 @@ def said_spots(bay: BaySet) -> dict[int, int]:
     evidence = [PictureEvidence(p.picture_id, p.taken_s) for p in bay.photos]
     likenesses = bay.likenesses([p.picture_id for p in bay.photos])
     spot_of = group_spots(evidence, {pair: likeness.summary for pair, likeness in likenesses.items()}).spot_of
-    return {**spot_of, **joined_lone(bay, spot_of)}
+    return with_placed(spot_of, joined_lone(bay, without_pairs(spot_of)))
 
 
 def joined_lone(bay: BaySet, spot_of: dict[int, int]) -> dict[int, int]:

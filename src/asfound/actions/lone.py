@@ -1,4 +1,4 @@
-"""Pictures that look like no other, placed in the scenes of spots: those in another light or with all parts off."""
+"""Pictures that look like no other, or like one alone, placed in the scenes of spots: other light, or parts off."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from asfound.core.match.aim import Aim, find_aim
 from asfound.core.match.likeness import LikenessSummary
 from asfound.core.match.place import rank_places
 from asfound.core.match.scene import Scene, ScenePicture
-from asfound.core.match.spots import spot_probability
+from asfound.core.match.spots import spot_probability, with_placed, without_pairs
 from asfound.errors import OriginalMissing
 from asfound.model.pictures import Picture
 from asfound.store import spots
@@ -25,18 +25,21 @@ NEAREST_SPOTS = 5
 
 
 def place_lone(archive: Archive, spot_of: Mapping[int, int], progress: Progress) -> dict[int, int]:
-    """Spot by picture id for pictures in no spot that the scene of a spot shows to belong there.
+    """Spot by picture id, with those in no spot placed where the scene of a spot shows that they belong.
+
+    Pairs of pictures that have only each other are tried as well, see `without_pairs`.
 
     What a scene says of a picture is kept in the cache, so that a sort that changed other spots need not ask again.
     """
     by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
     said = spots.load_placed(archive.store, archive.job.job_id)
+    firm = without_pairs(spot_of, {spot_of[picture_id] for picture_id in said if picture_id in spot_of})
     families: dict[int, list[Picture]] = {}
-    for picture_id, picture in by_id.items():
-        if picture_id in spot_of:
-            families.setdefault(spot_of[picture_id], []).append(picture)
+    for picture_id, spot_id in firm.items():
+        if picture_id in by_id:
+            families.setdefault(spot_id, []).append(by_id[picture_id])
     summaries = matching.load_summaries(archive)
-    likely = _likely_spots(archive, [i for i in by_id if i not in spot_of and i not in said], spot_of)
+    likely = _likely_spots(archive, [i for i in by_id if i not in firm and i not in said], firm)
     found: dict[int, int] = {}
     with ThreadPoolExecutor(matching.THREADS) as pool:
         scenes: dict[int, tuple[Scene, list[ScenePicture]]] = {}
@@ -50,7 +53,7 @@ def place_lone(archive: Archive, spot_of: Mapping[int, int], progress: Progress)
             ]
             if near:
                 found[picture_id] = max(near)[1]
-    return found
+    return with_placed(spot_of, found)
 
 
 def _likely_spots(archive: Archive, lone: Iterable[int], spot_of: Mapping[int, int]) -> dict[int, list[int]]:

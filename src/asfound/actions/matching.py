@@ -76,6 +76,17 @@ def examine_pictures(archive: Archive, progress: Progress) -> int:
     return len(done)
 
 
+def compare_within(archive: Archive, groups: Iterable[Sequence[int]]) -> int:
+    """Compare all pictures of each group with each other; returns how many pairs had not been compared yet."""
+    known = {p.picture_id: p for p in pictures.list_pictures(archive.store, archive.job.job_id)}
+    candidates: dict[int, list[int]] = {}
+    for group in groups:
+        here = [i for i in group if _source_or_none(archive, known[i]) is not None]
+        candidates |= {i: [other for other in here if other > i] for i in here}
+    with ThreadPoolExecutor(THREADS) as pool:
+        return _compare(archive, pool, candidates, known)
+
+
 def load_features(layout: Layout, source: PictureSource) -> Features:
     """A picture's features, found anew when the cache was deleted or is of another version."""
     stored = get_cached(layout, "features", f"{source.key}.{METHOD}")
@@ -177,8 +188,8 @@ def _source_or_none(archive: Archive, picture: Picture) -> PictureSource | None:
 
 def _compare(
     archive: Archive, pool: ThreadPoolExecutor, candidates: dict[int, list[int]], known: dict[int, Picture]
-) -> None:
-    """Compare pictures with their candidates, unless that was done, and write down what came of it."""
+) -> int:
+    """Compare pictures with their candidates, unless that was done, and write down what came of it; how many pairs."""
     wanted: set[tuple[int, int]] = set()
     for picture_id, others in candidates.items():
         done = spots.compared_with(archive.store, picture_id)
@@ -193,6 +204,7 @@ def _compare(
     rows = [_row(a, b, likeness) for (a, b), likeness in zip(pairs, pool.map(verify, pairs), strict=True)]
     with archive.store.transaction():
         spots.save_likenesses(archive.store, METHOD, rows)
+    return len(rows)
 
 
 def _second_hand(archive: Archive, fresh: set[int]) -> dict[int, list[int]]:

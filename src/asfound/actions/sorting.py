@@ -7,6 +7,7 @@ Each stage writes down what it has as it goes, so that a stopped run goes on whe
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 
 from asfound.actions import matching
 from asfound.actions.archive import Archive
@@ -15,11 +16,14 @@ from asfound.actions.lone import place_lone
 from asfound.actions.progress import Progress
 from asfound.actions.sort import SortReport
 from asfound.core.match.pairs import SpotPicture, propose_pairs
-from asfound.core.match.spots import PictureEvidence, group_spots
+from asfound.core.match.spots import Grouping, PictureEvidence, group_spots
 from asfound.model.pictures import Pair, Picture
 from asfound.store import pins, spots
 from asfound.store.events import list_events
 from asfound.store.pictures import list_pictures
+
+ROUNDS = 3
+"""Spots are formed and their pictures compared at most so often; twice nearly always suffices."""
 
 
 def sort_pictures(archive: Archive, progress: Progress) -> SortReport:
@@ -45,21 +49,32 @@ def _group(archive: Archive, progress: Progress) -> set[int]:
     job_id = archive.job.job_id
     evidence = [PictureEvidence(p.picture_id, p.taken_utc_s, p.phash) for p in list_pictures(archive.store, job_id)]
     previous = spots.load_membership(archive.store, job_id)
-    grouping = group_spots(
-        evidence,
-        matching.load_summaries(archive),
-        fixed=spots.load_placed(archive.store, job_id),
-        previous=previous,
-    )
-    grouped = {**grouping.spot_of, **place_lone(archive, grouping.spot_of, progress)}
+    grouping = _compared_grouping(archive, evidence, previous, progress)
+    grouped = place_lone(archive, grouping.spot_of, progress)
     with archive.store.transaction():
         ids = {spot_id: spot_id for spot_id in grouped.values() if spot_id >= 0}
         for fresh in sorted({spot_id for spot_id in grouped.values() if spot_id < 0}, reverse=True):
             ids[fresh] = spots.new_spot(archive.store, job_id)
         spot_of = {picture_id: ids[spot_id] for picture_id, spot_id in grouped.items()}
-        afar = {p: [ids[s] for s in seen] for p, seen in grouping.overviews.items() if p not in spot_of}
+        afar = {p: [ids[s] for s in seen if s in ids] for p, seen in grouping.overviews.items() if p not in spot_of}
         spots.save_membership(archive.store, job_id, spot_of, afar)
     return _changed_pictures(previous, spot_of)
+
+
+def _compared_grouping(
+    archive: Archive, evidence: Sequence[PictureEvidence], previous: dict[int, int], progress: Progress
+) -> Grouping:
+    """Spots whose pictures were all compared with each other: what was not compared cannot speak against a spot."""
+    fixed = spots.load_placed(archive.store, archive.job.job_id)
+    for done in range(ROUNDS):
+        progress("comparing within spots", done, ROUNDS)
+        grouping = group_spots(evidence, matching.load_summaries(archive), fixed=fixed, previous=previous)
+        groups: dict[int, list[int]] = defaultdict(list)
+        for picture_id, spot_id in grouping.spot_of.items():
+            groups[spot_id].append(picture_id)
+        if not matching.compare_within(archive, groups.values()):
+            break
+    return grouping
 
 
 def _changed_pictures(previous: dict[int, int], present: dict[int, int]) -> set[int]:

@@ -39,8 +39,9 @@ from asfound.store.pictures import list_pictures
 ANSWERS = 5
 MOST_SCENES = 8
 """The photo is tried in the scenes of so many spots, those with the picture most like it by place vector first."""
-MOST_COMPARED = 12
-"""When no scene takes it in, it is compared with so many of the pictures that are in none of those scenes."""
+MOST_COMPARED = 20
+"""When no scene takes it in, it is compared with so many pictures, the likest first: one of them may show it in a light
+in which no scene does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +86,8 @@ def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
     placed, scenes = _place(archive, query, focal_px, families)
     originals = rank_placed(placed)
     if not originals:
-        rest = [by_id[i] for i in likely if spot_of.get(i) not in scenes][:MOST_COMPARED]
-        originals = rank_compared(query, matching.scene_pictures(archive, rest))
+        likest = [by_id[i] for i in likely[:MOST_COMPARED]]
+        originals = rank_compared(query, matching.scene_pictures(archive, likest))
     originals = [found for found in originals if found.picture_id != itself][:ANSWERS]
     for spot_id in {spot_of[found.picture_id] for found in originals if found.picture_id in spot_of} - scenes.keys():
         families[spot_id] = family_of(archive, by_id, [spot_id])

@@ -6,7 +6,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from asfound.core.match.likeness import LikenessSummary
-from asfound.core.match.spots import PictureEvidence, group_spots, spot_probability
+from asfound.core.match.spots import (
+    PictureEvidence,
+    group_spots,
+    spot_probability,
+    with_placed,
+    without_pairs,
+)
 
 SAME = LikenessSummary(60, 1.0, 0.05, 1.0)
 ASIDE = LikenessSummary(60, 1.0, 0.6, 1.0)
@@ -122,3 +128,16 @@ def test_words_hold_whatever_the_evidence(
 
     for picture, word in fixed.items():
         assert spot_of.get(picture) == word
+
+
+def test_two_pictures_that_have_only_each_other_are_looked_at_again():
+    spot_of = {1: 10, 2: 10, 3: 10, 4: 11, 5: 11, 6: 12, 7: 12}
+    assert without_pairs(spot_of) == {1: 10, 2: 10, 3: 10}
+    assert without_pairs(spot_of, {12}) == {1: 10, 2: 10, 3: 10, 6: 12, 7: 12}
+
+
+def test_what_is_left_of_a_pair_is_in_no_spot():
+    spot_of = {1: 10, 2: 10, 3: 10, 4: 11, 5: 11, 6: 12, 7: 12}
+    assert with_placed(spot_of, {4: 10, 8: 10}) == {1: 10, 2: 10, 3: 10, 4: 10, 6: 12, 7: 12, 8: 10}
+    assert with_placed(spot_of, {4: 10, 5: 12}) == {1: 10, 2: 10, 3: 10, 4: 10, 5: 12, 6: 12, 7: 12}
+    assert with_placed(spot_of, {}) == spot_of

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -87,6 +88,22 @@ def group_spots(
     groups = _groups(ids, labels, words)
     spot_of = _name_groups(groups, fixed, previous or {})
     return Grouping(spot_of, _overviews(evidence, spot_of, likeness))
+
+
+def without_pairs(spot_of: Mapping[int, int], spoken: Collection[int] = ()) -> dict[int, int]:
+    """The pictures of spots that hold more than two, or whose ids are among those a person has `spoken` of.
+
+    Two pictures that have only each other are often each of a larger spot, and look alike because the same parts are
+    off; the scenes of the larger spots tell.
+    """
+    sizes = Counter(spot_of.values())
+    return {i: spot_id for i, spot_id in spot_of.items() if sizes[spot_id] > 2 or spot_id in spoken}
+
+
+def with_placed(spot_of: Mapping[int, int], placed: Mapping[int, int]) -> dict[int, int]:
+    """Spots with further pictures placed in them; of a pair that one is taken from, the other is in no spot."""
+    broken = {spot_of[i] for i, spot_id in placed.items() if spot_of.get(i, spot_id) != spot_id}
+    return {**{i: spot_id for i, spot_id in spot_of.items() if spot_id not in broken}, **placed}
 
 
 def _by_time(picture: PictureEvidence) -> tuple[float, int]:

@@ -122,7 +122,8 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
     meant = tuple((word, found) for word in asked if (found := _likeliest(archive, word)) is not None)
     spelled = dict(meant)
     asked = tuple(spelled.get(word, word) for word in asked)
-    hits = text_store.find_texts(store, job_id, asked, limit=SHORTLIST) if asked else []
+    limit = max(SHORTLIST, most)
+    hits = text_store.find_texts(store, job_id, asked, limit=limit) if asked else []
     things = [hit.ref for hit in hits if hit.kind == "tag"]
     if numbered and asked:
         # A number among words says which thing; the words only leave it or not.
@@ -130,7 +131,7 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
         things, hits = both, hits if both else []
     is_wider = bool(len(asked) > 1 and not hits)
     if is_wider:
-        hits = text_store.find_texts(store, job_id, asked, limit=SHORTLIST, every=False)
+        hits = text_store.find_texts(store, job_id, asked, limit=limit, every=False)
         things = [*numbered, *(hit.ref for hit in hits if hit.kind == "tag")]
     shortlist = dict.fromkeys(things if asked else numbered)
     query = replace(query, words=tuple(spelled.get(word, word) for word in query.words))

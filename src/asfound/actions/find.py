@@ -183,18 +183,17 @@ def _sighting(pin: Pin | PinProposal, picture: Picture) -> Sighting:
 
 
 def _numbered(archive: Archive, query: Query) -> list[int]:
-    """Things that a number speaks of: its own, those written with other zeros, and its reading upside down."""
+    """Things that a number speaks of: its own; when there are none, those written with other zeros, or upside down."""
     if query.number is None:
         return []
     store, job_id = archive.store, archive.job.job_id
     own = [tag.tag_id for tag in tags.find_tags_by_number(store, job_id, query.number)]
-    if query.words:
+    if own or query.words:
         return own
-    forms = words_of_number(query.number).split()
     turned = upside_down(query.number)
-    forms += [turned] if turned is not None and not own else []
+    forms = [*words_of_number(query.number).split(), *([turned] if turned is not None else [])]
     alike = text_store.find_texts(store, job_id, forms, limit=SHORTLIST, every=False, kinds=("tag",))
-    return [*own, *(hit.ref for hit in alike)]
+    return [hit.ref for hit in alike]
 
 
 def _likeliest(archive: Archive, word: str) -> str | None:

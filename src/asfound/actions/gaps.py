@@ -120,11 +120,6 @@ def list_answers(archive: Archive) -> list[AnsweredGap]:
     return found
 
 
-def is_closable(archive: Archive, gap: Gap) -> bool:
-    """Whether looking at the machine can still close a gap: the thing has not come off yet."""
-    return gap.tag_id is None or gap.tag_id not in log.off_times_s(archive)
-
-
 def _is_about(archive: Archive, gap: Gap, about: str) -> bool:
     if gap.bag is not None:
         return fold(gap.bag) == fold(about.strip())

@@ -154,10 +154,10 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
         return self.archive.kept("tag entries", self._tag_entries)
 
     def gaps(self) -> list[GapEntry]:
-        from asfound.actions.gaps import find_gaps, is_closable
+        from asfound.actions.gaps import find_gaps
 
         return self.archive.kept(
-            "gap entries", lambda: [GapEntry(gap, is_closable(self.archive, gap)) for gap in find_gaps(self.archive)]
+            "gap entries", lambda: [GapEntry(gap, gap.mendable) for gap in find_gaps(self.archive)]
         )
 
     def sort_queue(self) -> list[SortItem]:

@@ -38,7 +38,7 @@ class JobSummary:
     to_sort : int
         Length of the sort queue.
     gaps_closable : int
-        Gaps that can still be closed, because the thing is still on the machine.
+        Gaps that can still be closed, at the machine or at the table.
     off, refitted : int
         Tags that came off, and how many of those are back.
     last_dump_at : datetime or None
@@ -166,7 +166,7 @@ class TagEntry:
 
 @dataclass(frozen=True, slots=True)
 class GapEntry:
-    """A gap, and whether the machine can still be looked at to close it."""
+    """A gap, and whether it can still be closed, at the machine or at the table."""
 
     gap: Gap
     closable: bool

@@ -155,7 +155,7 @@ def next_words(summary: JobSummary) -> str:
     if place == "sort":
         return f"look at {count(summary.to_sort, 'proposal')}: spots, pairs, pins"
     if place == "gaps":
-        return f"close {count(summary.gaps_closable, 'gap')} while the machine can still be looked at"
+        return f"close {count(summary.gaps_closable, 'gap')} while they can still be closed"
     if place == "tags":
         return refit_words(summary) if summary.off else "nothing waits; type a number to find it"
     return "look through the spots and type numbers on pictures"

@@ -1,7 +1,7 @@
 """Draw every screen as an SVG file, at 80 x 24 and 120 x 40.
 
-Run: asfound --archive /tmp/asfound-screens demo sample_media --no-screens
-     python docs/screens/draw.py /tmp/asfound-screens
+Run: asfound --archive FOLDER demo sample_media --no-screens
+     python docs/screens/draw.py FOLDER
 
 Cells that are pictures become one small bitmap inside the SVG, everything else is text, so that a file stays small.
 """

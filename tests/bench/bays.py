@@ -60,7 +60,7 @@ class Truth:
         return next((c for c in self.entry["connectors"] if c["id"] == connector_id), None)
 
     def gap(self, x: float, y: float, c: dict[str, Any]) -> float:
-        """Distance of a place from a sighting in fractions of the diagonal, as score.py measures it."""
+        """Distance of a place from a sighting in fractions of the diagonal."""
         w, h = self.size
         return math.hypot((x - c["x"]) * w, (y - c["y"]) * h) / math.hypot(w, h)
 

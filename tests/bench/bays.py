@@ -17,7 +17,8 @@ from typing import Any
 
 import cv2
 import numpy as np
-from PIL import ExifTags, Image
+from PIL import ExifTags, Image, ImageOps
+from pillow_heif import register_heif_opener
 
 from asfound.core.match import (
     bundle,
@@ -37,6 +38,8 @@ from asfound.core.match.likeness import Likeness, pack_likeness, unpack_likeness
 from asfound.core.match.method import get_method
 from asfound.core.match.scene import Scene, ScenePicture, build_scene, pack_scene, unpack_scene
 from asfound.core.match.verify import verify_pair
+
+register_heif_opener()
 
 CACHE = Path(__file__).parents[2] / ".scratch" / "match" / "cache"
 
@@ -107,8 +110,11 @@ class BaySet:
     @_remembered
     def gray(self, picture_id: int) -> np.ndarray:
         """The picture as displayed."""
-        gray = cv2.imread(str(self.folder / self.pictures[picture_id].file), cv2.IMREAD_GRAYSCALE)
-        assert gray is not None
+        path = self.folder / self.pictures[picture_id].file
+        gray = cv2.imread(str(path), cv2.IMREAD_GRAYSCALE)
+        if gray is None:
+            with Image.open(path) as image:
+                gray = np.asarray(ImageOps.exif_transpose(image).convert("L"))
         return gray
 
     @_remembered

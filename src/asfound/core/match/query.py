@@ -29,7 +29,7 @@ QUICK = 4000
 QUERY_ID = -1
 LEAST_PROBABILITY = 0.2
 FAMILY_AGREEING = 15
-# Fitted by tests/bench/matching.py: where right and wrong placings are as many, and how fast that changes.
+# Set by hand from few placings, see docs/decisions/0020: right ones lie at 7 and more, wrong ones mostly below 8.
 HALF_EXCESS, EXCESS_WIDTH = 8.0, 1.5
 SETTLED_EXCESS = 25.0
 """A photo that a scene bears out by this much need not be tried in others."""

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual import events
 from textual.pilot import Pilot
 
 from asfound.errors import Misused, OriginalMissing
@@ -161,6 +162,18 @@ async def test_a_number_without_picture_leads_to_its_other_end_or_to_its_spot() 
         await press((app, pilot), "escape", "1", "1", "0", "enter")
         assert "110 A glow plug wire has no picture" in said(app)
         assert app.screen.query(ContactSheet)
+
+
+@pytest.mark.parametrize(
+    ("state", "words"), [("", "Still in place"), ("off", "It is off"), ("refitted", "only how it was refitted")]
+)
+async def test_what_a_picture_of_today_can_still_show_depends_on_the_log(state: str, words: str) -> None:
+    service = FakeService()
+    (tag,) = [tag for tag in service.all_tags.values() if tag.number == "110"]
+    service.states[tag.tag_id] = state
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "1", "1", "0", "enter")
+        assert words in said(app)
 
 
 async def test_a_number_and_space_pins_at_the_crosshair_and_u_takes_it_back() -> None:
@@ -449,3 +462,29 @@ async def test_a_new_number_is_called_new_where_it_would_be_made() -> None:
         assert "a new number, end A" in box.render_line(1).text
         await press((app, pilot), "escape", "t", "7", "7")
         assert "No tag begins with 77" in app.screen.number_box.render_line(1).text  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("place", "typed", "narrowed"), [("t", "/pump", "pump"), ("s", "/fuel", "fuel"), ("t", "/uuxx", "uuxx")]
+)
+async def test_keys_that_come_in_one_burst_are_taken_in_turn(place: str, typed: str, narrowed: str) -> None:
+    """Over a slow line keys come together; those after the one that opens a line are words, not commands."""
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), place)
+        before = list(service.calls)
+        for character in typed:
+            app.post_message(events.Key("slash" if character == "/" else character, character))
+        await settle(app, pilot)
+        await pilot.pause(0.1)
+        assert app.screen.query_one(RowList).narrowed_to == narrowed
+        assert [call for call in service.calls if call not in before] == []
+
+
+async def test_a_burst_that_opens_a_screen_goes_on_there() -> None:
+    async with running() as (app, pilot):
+        for key in ("t", "slash", "p"):
+            app.post_message(events.Key(key, "/" if key == "slash" else key))
+        await pilot.pause(0.3)
+        assert app.current_mode == "tags"
+        assert app.screen.query_one(RowList).narrowed_to == "p"

@@ -16,6 +16,7 @@ from asfound.tui.background import BackgroundWork
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry, load_entries
+from asfound.tui.keys_in_turn import KeysInTurn
 from asfound.tui.looks import DARK_SHOP, LOOKS
 from asfound.tui.opening import OpenPictures
 from asfound.tui.service import FindEntry, Service
@@ -38,7 +39,7 @@ EVERYWHERE = {
 }
 
 
-class ArchiveApp(App[None]):
+class ArchiveApp(KeysInTurn):
     """The screens over one archive.
 
     Parameters

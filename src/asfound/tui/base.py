@@ -241,6 +241,8 @@ class ArchiveScreen(Screen[None]):
         spot_id = entry.spot_id if entry.spot_id is not None else other.spot_id if other is not None else None
         if entry.state == "off":
             now = "It is off: pin it where a picture of its spot happens to show it."
+        elif entry.state == "refitted":
+            now = "It is back on: a picture of today shows only how it was refitted."
         else:
             now = "Still in place: photograph it now, or pin it on a picture that shows it."
         if other is not None:

@@ -1,0 +1,63 @@
+"""Keys one after the other: the next is looked at when all that the one before does is done.
+
+The toolkit passes keys on to the widgets before what they are bound to is done. Keys that come in one burst, as over a
+slow line, would then meet the screen as it was before the first of them: of `/pump` the `u` would take a step back.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+
+from textual import events
+from textual.app import App
+from textual.message import Message
+from textual.timer import Timer
+
+LOST_S = 0.5
+"""After so long a key counts as done, for the widget it went to may be gone."""
+
+
+class KeysInTurn(App[None]):
+    """An app whose keys wait for one another."""
+
+    class Passed(Message):
+        """Follows a key through the same widgets up to the app, so that it arrives when the key has been dealt with."""
+
+        def __init__(self, number: int) -> None:
+            self.number = number
+            super().__init__()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._keys: deque[events.Key] = deque()
+        self._number = 0
+        self._lost: Timer | None = None
+
+    async def on_event(self, event: events.Event) -> None:
+        if not isinstance(event, events.Key) or event.is_forwarded:
+            await super().on_event(event)
+        elif self._lost is not None:
+            self._keys.append(event)
+        else:
+            await self._pass_on(event)
+
+    async def _pass_on(self, event: events.Key) -> None:
+        self._number += 1
+        number = self._number
+        self._lost = self.set_timer(LOST_S, lambda: self._key_is_done(number))
+        target = self.focused or self.screen
+        await super().on_event(event)
+        if not event.is_forwarded or not target.post_message(self.Passed(number)):
+            await self._key_is_done(number)
+
+    async def on_keys_in_turn_passed(self, message: Passed) -> None:
+        message.stop()
+        await self._key_is_done(message.number)
+
+    async def _key_is_done(self, number: int) -> None:
+        if number != self._number or self._lost is None:
+            return
+        self._lost.stop()
+        self._lost = None
+        if self._keys:
+            await self._pass_on(self._keys.popleft())

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -15,31 +17,46 @@ from tests.media import samples
 
 PHOTOS = 40
 PATIENCE_S = 60.0
+ATTEMPTS = 4
+"""On a busy machine all may be in before the signal comes; a Ctrl-C that does nothing fails every time."""
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such signal")
 def test_adding_goes_on_after_ctrl_c(tmp_path: Path):
-    card, archive = tmp_path / "card", tmp_path / "archive"
+    card = tmp_path / "card"
     card.mkdir()
     for seed in range(PHOTOS):
         (card / f"P1_{seed:04d}.jpg").write_bytes(samples.jpeg(samples.scene(1000, 750, seed)))
-    asfound = [sys.executable, "-m", "asfound", "--archive", str(archive)]
-    subprocess.run([*asfound, "job", "new", "Sallow"], check=True, capture_output=True)
-
-    adding = subprocess.Popen(
-        [*asfound, "add", "--later", str(card)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
-    )
-    begun = time.monotonic()
-    while len(list(archive.glob("originals/*/*.jpg"))) < 5 and time.monotonic() - begun < PATIENCE_S:
-        time.sleep(0.01)
-    adding.send_signal(signal.SIGINT)
-    _, said = adding.communicate(timeout=PATIENCE_S)
+    for attempt in range(ATTEMPTS):
+        asfound = [sys.executable, "-m", "asfound", "--archive", str(tmp_path / f"archive{attempt}")]
+        subprocess.run([*asfound, "job", "new", "Sallow"], check=True, capture_output=True)
+        status, said = add_and_interrupt(asfound, card, tmp_path / f"archive{attempt}")
+        if status != 0:
+            break
     listed = json.loads(subprocess.run([*asfound, "pictures", "--json"], capture_output=True, text=True).stdout)
     again = subprocess.run([*asfound, "add", "--later", str(card), "--json"], capture_output=True, text=True)
 
-    assert adding.returncode == 1
+    assert status == 1
     assert said == "Stopped. What was added is kept; add the same again to go on.\n"
     assert 0 < len(listed) < PHOTOS
     assert again.returncode == 0
     assert len(json.loads(again.stdout)["known"]) == len(listed)
     assert len(json.loads(again.stdout)["added"]) == PHOTOS - len(listed)
+
+
+def add_and_interrupt(asfound: list[str], card: Path, archive: Path) -> tuple[int, str]:
+    """Exit status and what was said when Ctrl-C comes after some photos are in."""
+    adding = subprocess.Popen(
+        [*asfound, "add", "--later", str(card)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    begun = time.monotonic()
+    while count_pictures(archive) < 3 and time.monotonic() - begun < PATIENCE_S:
+        time.sleep(0.01)
+    adding.send_signal(signal.SIGINT)
+    _, said = adding.communicate(timeout=PATIENCE_S)
+    return adding.returncode, said
+
+
+def count_pictures(archive: Path) -> int:
+    with closing(sqlite3.connect(f"{(archive / 'asfound.sqlite').as_uri()}?mode=ro", uri=True)) as connection:
+        return int(connection.execute("SELECT COUNT(*) FROM picture").fetchone()[0])

@@ -213,7 +213,7 @@ class FakeService:
         numbers = tuple(self.all_tags[tag_id].number for tag_id in sorted(tag_ids))
         times = [self.all_pictures[one].taken_at for one in spot.picture_ids]
         first, last = (times[0], times[-1]) if times else (None, None)
-        return SpotEntry(spot, numbers, ("110",) if spot_id == 1 else (), len(self.pairs(spot_id)), first, last)
+        return SpotEntry(spot, numbers, len(self.pairs(spot_id)), first, last)
 
     def pairs(self, spot_id: int) -> list[Pair]:
         ids = self.all_spots[spot_id].picture_ids if spot_id in self.all_spots else ()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 import click
 
@@ -30,13 +29,6 @@ class TimeType(click.ParamType[datetime]):
                 f'"{value}" lies in the year {at.year}, a slip of the finger; write it like {WRITTEN}', param, ctx
             )
         return at
-
-    @staticmethod
-    def in_zone(at: datetime | None, zone: str) -> datetime | None:
-        """The moment, read in a zone when it was typed without an offset."""
-        if at is None or at.tzinfo is not None:
-            return at
-        return at.replace(tzinfo=ZoneInfo(zone))
 
 
 TIME = TimeType()

@@ -373,7 +373,6 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
         return SpotEntry(
             spot=spot,
             numbers=tuple(sorted(numbers, key=self._order)),
-            numbers_without_picture=(),
             pairs=pairs,
             first_at=times[0] if times else None,
             last_at=times[-1] if times else None,

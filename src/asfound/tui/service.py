@@ -104,7 +104,6 @@ class SpotEntry:
 
     spot: Spot
     numbers: tuple[str, ...]
-    numbers_without_picture: tuple[str, ...]
     pairs: int
     first_at: datetime | None
     last_at: datetime | None

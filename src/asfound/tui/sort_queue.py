@@ -18,10 +18,6 @@ class PinsQuestion:
     picture: Picture
     entries: tuple[ProposalEntry, ...]
 
-    @property
-    def least_sure(self) -> float:
-        return min(entry.proposal.confidence for entry in self.entries)
-
 
 @dataclass(frozen=True, slots=True)
 class TimesQuestion:

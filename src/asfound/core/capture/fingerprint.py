@@ -16,7 +16,6 @@ from numpy.typing import NDArray
 from PIL import Image
 
 SIDE, LOW = 32, 8
-BITS = LOW * LOW
 AVERAGED, AVERAGED_FROM_PX = 4, 512
 
 

@@ -10,8 +10,6 @@ from dataclasses import dataclass
 
 from asfound.errors import Misused
 
-LOOKED_AT_FROM = "Say from where it is looked at: from the other side left and right change places."
-
 _HOUR = r"(1[0-2]|0?[1-9])"
 _MINUTE = r"(?:[:.]([0-5][0-9]))?"
 _CLOCK = r"\s*(?:o['’`´]?\s?clock\b|h\b)"

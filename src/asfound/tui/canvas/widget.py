@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from asfound.output.cells.pyramid import Pyramid
 
 ZOOM_STEP = 1.4
-BIG_STEP = 8
 REFINE_AFTER_S = 0.2
 SHARPNESS = (0.6, 1.0, 0.0)
 SHARPNESS_WORDS = {0.6: "usual sharpness", 1.0: "sharpened: thin wires stand out", 0.0: "not sharpened"}

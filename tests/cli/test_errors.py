@@ -90,3 +90,11 @@ def test_missing_part_of_the_system_is_one_sentence_with_the_remedy():
 
     assert "libGL.so.1" in said
     assert "apt install libgl1" in said
+
+
+@pytest.mark.parametrize("words", [("find", "17"), ("spot", "name", "1", "aft"), ("17",), ("tags", "import", "x.csv")])
+def test_archive_may_be_named_after_the_command(tmp_path: Path, words: tuple[str, ...]):
+    nowhere = str(tmp_path / "nowhere")
+    before, after = run("--archive", nowhere, *words), run(*words, "--archive", nowhere)
+    assert nowhere in after.stderr
+    assert (after.returncode, after.stderr) == (before.returncode, before.stderr)

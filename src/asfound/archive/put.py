@@ -90,7 +90,7 @@ def clean_suffix(name: str) -> str:
 
 def _gather(layout: Layout, source: BinaryIO, before: State | None, suffix: str) -> Put:
     """Put a source that fits into memory."""
-    data = b"".join(_chunks(source, before))
+    data = _whole(source, before)
     _check_unchanged(source, before)
     digest = compute_digest(data)
     known = _find_whole(layout, digest, len(data))
@@ -132,19 +132,27 @@ def _publish(layout: Layout, draft: Draft, digest: str, size: int, suffix: str) 
     return Put(digest, target, size, already=False)
 
 
+def _whole(source: BinaryIO, before: State | None) -> bytes:
+    """A small source's bytes, asked for at once: joining pieces would copy every photo once more."""
+    data = _read(source, -1 if before is None else before[0] + 1)
+    if before is not None and len(data) > before[0]:
+        raise Unreadable(CHANGED)
+    return data
+
+
 def _chunks(source: BinaryIO, before: State | None) -> Iterator[bytes]:
     """A source's bytes. One that grows as fast as it is read would otherwise fill the disk."""
     size = 0
-    while chunk := _read(source):
+    while chunk := _read(source, CHUNK_BYTES):
         size += len(chunk)
         if before is not None and size > before[0]:
             raise Unreadable(CHANGED)
         yield chunk
 
 
-def _read(source: BinaryIO) -> bytes:
+def _read(source: BinaryIO, most: int) -> bytes:
     try:
-        return source.read(CHUNK_BYTES)
+        return source.read(most)
     except (OSError, EOFError, ValueError) as error:
         raise Unreadable(f"reading it failed: {error}") from error
 

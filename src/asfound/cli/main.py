@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import click
 from click.shell_completion import shell_complete
@@ -27,6 +28,7 @@ INTERRUPTED = 130
 FAULT = 70
 TRACE = "ASFOUND_TRACE"
 COMPLETION = "_ASFOUND_COMPLETE"
+LATER = "chosen_"
 
 OpenScreens = Callable[[Path | None, int | None], None]
 
@@ -51,6 +53,7 @@ class LazyGroup(click.Group):
         if cmd_name not in self.list_commands(ctx):
             return None
         command: click.Command = importlib.import_module(f"{commands.__name__}.{_file(cmd_name).stem}").COMMAND
+        _choose_here_too(command)
         if ctx.resilient_parsing:
             from asfound.cli.completing import teach
 
@@ -90,31 +93,48 @@ def _purpose(module: Path) -> str:
     return words.partition(": ")[2]
 
 
+def _choosing(prefix: str, **settings: Any) -> list[click.Option]:
+    """What names the archive and the job; the prefix keeps their names apart from a command's own."""
+    folder, number = click.Path(path_type=Path, file_okay=False), click.IntRange(1, 999_999_999)
+    told = (
+        "The archive's folder. Otherwise $ASFOUND_ARCHIVE, or the system's place for your data.",
+        "The job that is meant, by its number; otherwise the one used last.",
+    )
+    return [
+        click.Option(["--archive", f"{prefix}folder"], type=folder, help=told[0], **settings),
+        click.Option(["--job", f"{prefix}job_id"], type=number, metavar="NUMBER", help=told[1], **settings),
+    ]
+
+
+def _choose_here_too(command: click.Command) -> None:
+    """Let the main command's options also come after a command's own words, where a hand expects them."""
+    if isinstance(command, click.Group):
+        for inner in command.commands.values():
+            _choose_here_too(inner)
+    if not any("--archive" in option.opts for option in command.params):
+        command.params += _choosing(LATER, hidden=True, expose_value=False, callback=_chosen_here)
+
+
+def _chosen_here(ctx: click.Context, option: click.Parameter, value: Any) -> None:
+    chosen = ctx.find_object(Chosen)
+    if value is not None and chosen is not None and option.name is not None:
+        setattr(chosen, option.name.removeprefix(LATER), value)
+
+
 @click.group(
     cls=LazyGroup,
     invoke_without_command=True,
+    params=_choosing(""),
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110},
     epilog='Example: asfound job new "Sallow, diesel out" && asfound add ~/phone && asfound',
-)
-@click.option(
-    "--archive",
-    "folder",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="The archive's folder. Otherwise $ASFOUND_ARCHIVE, or the system's place for your data.",
-)
-@click.option(
-    "--job",
-    "job_id",
-    type=click.IntRange(1, 999_999_999),
-    metavar="NUMBER",
-    help="The job that is meant, by its number; otherwise the one used last.",
 )
 @click.version_option(__version__, "--version", "-V", message="asfound %(version)s")
 @click.pass_context
 def main(ctx: click.Context, folder: Path | None, job_id: int | None) -> None:
     """The record of how a machine was before anyone touched it.
 
-    Without a command, opens the screens. A number in place of a command finds that tag.
+    Without a command, opens the screens. A number in place of a command finds that tag. The options below may also
+    come after a command's own words.
     """
     ctx.obj = Chosen(ctx.obj.open_screens if ctx.obj else None, folder, job_id)
     if ctx.invoked_subcommand is None:

@@ -1,4 +1,4 @@
-"""A shell completes tag numbers, cameras, spots and pictures; run through bash itself with what `completion` prints."""
+"""A shell completes tag numbers, bags, snags, cameras, spots and pictures; run through bash with `completion`."""
 
 from __future__ import annotations
 
@@ -33,6 +33,11 @@ def shell(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         "tag 17 --name 'drain hose'",
         "tag 2",
         "tag 170",
+        "bag B10",
+        "bag B2 --for 17",
+        "snag 'stud broken'",
+        "snag 'hose soft'",
+        "snag --close N1",
     ):
         subprocess.run(["bash", "-c", f"asfound {line}"], env=variables, check=True, capture_output=True)
     return variables
@@ -59,6 +64,13 @@ def test_tag_numbers_come_in_natural_order(shell: dict[str, str]):
 
 def test_camera_is_named_by_one_word_that_the_command_understands(shell: dict[str, str]):
     assert after_tab(shell, "asfound", "clock", "") == ["K1", "P1"]
+
+
+def test_bags_and_snags_are_completed_where_they_are_named(shell: dict[str, str]):
+    assert after_tab(shell, "asfound", "bag", "") == ["B2", "B10"]
+    assert after_tab(shell, "asfound", "off", "17", "--bag", "b1") == ["B10"]
+    assert after_tab(shell, "asfound", "snag", "--close", "") == ["N2", "N1"]
+    assert after_tab(shell, "asfound", "bag", "B2", "--for", "17") == ["17", "170"]
 
 
 def test_pictures_are_completed_whatever_the_capitals(shell: dict[str, str]):

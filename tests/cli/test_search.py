@@ -36,7 +36,6 @@ def answers(bench: Bench, typed: str) -> list[str]:
         ("tag 17 end b", ["17"]),
         ("12", ["12", "12.2"]),
         ("12.2", ["12.2"]),
-        ("007", ["7"]),
         ("cabin heater", ["22", "23"]),
         ("lift pump", ["19"]),
         ("BK/WH", ["7"]),
@@ -81,6 +80,17 @@ def test_misspelt_word_finds_what_was_meant_and_says_so(whole: Bench, typed: str
     assert wanted in answers(whole, typed)
     with open_archive(whole.folder) as archive:
         assert search(archive, typed).meant
+
+
+@pytest.mark.parametrize(
+    ("typed", "near"),
+    [("009", "Near it: 9."), ("61", "Near it: 19, 41"), ("99b", "Near it: 39, 29"), ("48", "Near it: 46, 45")],
+)
+def test_number_that_is_not_there_is_answered_with_nothing_and_near_ones_as_a_hint(whole: Bench, typed: str, near: str):
+    done = whole.run("find", typed, "--json")
+
+    assert (done.stdout.strip(), done.return_value) == ("[]", 1)
+    assert near in done.stderr
 
 
 def test_nothing_left_is_said_and_some_words_answer(whole: Bench):

@@ -10,8 +10,8 @@ from asfound.actions.search_texts import refresh
 from asfound.core.find.as_found import RankedSighting, Sighting, rank_as_found
 from asfound.core.find.query import Query, number_candidates, parse_query
 from asfound.core.find.scoring import Found, TagIndex, TagText
-from asfound.core.find.texts import asked_words, likeliest, words_of_number
-from asfound.core.pins.numbering import upside_down
+from asfound.core.find.texts import asked_words, likeliest
+from asfound.core.pins.numbering import near_numbers
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
 from asfound.store import bags, events, fitting, pins, snags, tags
@@ -77,12 +77,15 @@ class Answer:
         Whether nothing holds all the words, so that these hold some of them.
     meant : tuple of (str, str)
         Words that nothing holds, with the likeliest word instead.
+    near : tuple of str
+        Numbers in use that are near the one that was typed and that nothing has; no answer, only a hint.
     """
 
     ends: tuple[FoundEnd, ...]
     others: tuple[FoundText, ...]
     is_wider: bool = False
     meant: tuple[tuple[str, str], ...] = ()
+    near: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +106,7 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
     """What answers to a number, a number with an end, or words; best first;
     of one thing the ends with an as-found picture first, then A before B.
 
+    A number that nothing has is answered with nothing, for what is near it is another thing; the near ones are named.
     Things of the number typed come first, then what holds every word: each word more leaves fewer. A word that nothing
     holds is taken for the likeliest one that something does. Only when nothing holds all of them does what holds some
     answer.
@@ -137,7 +141,8 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
     query = replace(query, words=tuple(spelled.get(word, word) for word in query.words))
     ends = _rank(archive, list(shortlist), query, most)
     others = tuple(_told(archive, hit) for hit in hits if hit.kind != "tag")[:most]
-    return Answer(tuple(ends), others, is_wider and bool(hits), meant)
+    near = () if ends or others or query.words or query.number is None else _near(archive, query.number)
+    return Answer(tuple(ends), others, is_wider and bool(hits), meant, near)
 
 
 def seen_end(archive: Archive, tag: Tag, end: TagEnd, reasons: tuple[str, ...] = (), score: float = 0.0) -> FoundEnd:
@@ -183,17 +188,14 @@ def _sighting(pin: Pin | PinProposal, picture: Picture) -> Sighting:
 
 
 def _numbered(archive: Archive, query: Query) -> list[int]:
-    """Things that a number speaks of: its own; when there are none, those written with other zeros, or upside down."""
+    """Things that have the number asked for."""
     if query.number is None:
         return []
-    store, job_id = archive.store, archive.job.job_id
-    own = [tag.tag_id for tag in tags.find_tags_by_number(store, job_id, query.number)]
-    if own or query.words:
-        return own
-    turned = upside_down(query.number)
-    forms = [*words_of_number(query.number).split(), *([turned] if turned is not None else [])]
-    alike = text_store.find_texts(store, job_id, forms, limit=SHORTLIST, every=False, kinds=("tag",))
-    return [hit.ref for hit in alike]
+    return [tag.tag_id for tag in tags.find_tags_by_number(archive.store, archive.job.job_id, query.number)]
+
+
+def _near(archive: Archive, number: str) -> tuple[str, ...]:
+    return tuple(near_numbers(number, tags.known_numbers(archive.store, archive.job.job_id)))
 
 
 def _likeliest(archive: Archive, word: str) -> str | None:

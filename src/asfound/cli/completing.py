@@ -1,7 +1,7 @@
-"""What a shell offers after Tab: tag numbers, cameras, spots, pictures and kinds of this job.
+"""What a shell offers after Tab: tag numbers, bags, snags, cameras, spots, pictures and kinds of this job.
 
-A command's argument is completed by what it is called (`tag`, `camera`, `spot`, ...), so commands say nothing of it
-themselves. Trouble is silent: a person who presses Tab wants a word or nothing.
+An argument or option is completed by what it, or its value, is called (`tag`, `bag`, `SNAG`, ...), so commands say
+nothing of it themselves. Trouble is silent: a person who presses Tab wants a word or nothing.
 """
 
 from __future__ import annotations
@@ -12,7 +12,9 @@ import click
 from click.shell_completion import CompletionItem
 
 from asfound.actions.archive import Archive, open_archive
+from asfound.actions.bags import list_bags
 from asfound.actions.clock import list_cameras
+from asfound.actions.snags import list_snags
 from asfound.actions.spots import list_spots
 from asfound.actions.tag import list_tags
 from asfound.cli.terminal import clean
@@ -57,6 +59,18 @@ def clips(archive: Archive) -> Iterable[Offer]:
     return ((clip.file, f"{clip.duration_s:.0f} s") for clip in list_clips(archive.store, archive.job.job_id))
 
 
+def bags(archive: Archive) -> Iterable[Offer]:
+    """Labels in natural order, with what the bags are for."""
+    known = sorted(list_bags(archive), key=lambda bag: sort_key(bag.label))
+    return ((bag.label, bag.name or bag.inside) for bag in known)
+
+
+def snags(archive: Archive) -> Iterable[Offer]:
+    """Labels of all snags, the open ones first: those are what is spoken of."""
+    known = sorted(list_snags(archive), key=lambda snag: (not snag.is_open, sort_key(snag.label)))
+    return ((snag.label, snag.what) for snag in known)
+
+
 def kinds(archive: Archive) -> Iterable[Offer]:
     """Kinds of things that carry a tag."""
     return ((kind, "") for kind in KINDS)
@@ -78,6 +92,10 @@ BY_NAME: dict[str, Callable[[Archive], Iterable[Offer]]] = {
     "same_as": pictures,
     "clip": clips,
     "kind": kinds,
+    "bag": bags,
+    "bags": bags,
+    "label": bags,
+    "snag": snags,
 }
 
 
@@ -102,7 +120,7 @@ class Offered(click.ParamType[str]):
 
 
 def teach(command: click.Command) -> None:
-    """Let the arguments and options of a command be completed by their names."""
+    """Let the arguments and options of a command be completed by their names, or by what stands for their value."""
     _teach(command.params)
     if isinstance(command, click.Group):
         for inner in command.commands.values():
@@ -111,8 +129,9 @@ def teach(command: click.Command) -> None:
 
 def _teach(parameters: Sequence[click.Parameter]) -> None:
     for parameter in parameters:
-        if parameter.type is click.STRING and parameter.name in BY_NAME:
-            parameter.type = Offered(BY_NAME[parameter.name])
+        offers = BY_NAME.get(parameter.name or "") or BY_NAME.get((parameter.metavar or "").casefold())
+        if parameter.type is click.STRING and offers is not None:
+            parameter.type = Offered(offers)
 
 
 def _fits(word: str, incomplete: str) -> bool:

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 PHASES: dict[str, tuple[str, ...]] = {
     "Taking in and sorting": ("job", "add", "clock", "frame", "sort", "spots", "spot", "pairs", "pictures"),
-    "Before it comes off": ("tag", "tags", "belt", "pin", "pins", "confirm", "reject", "unpin", "read", "gaps"),
-    "Coming off": ("off", "event", "drained", "bag", "bags", "snag", "snags", "strike", "log", "handover"),
+    "Before it comes off": ("tag", "tags", "flag", "belt", "pin", "pins", "confirm", "reject", "unpin", "read", "gaps"),
+    "Coming off": ("off", "event", "drained", "bag", "bags", "snag", "snags", "strike", "log", "handover", "sling"),
     "The way back": ("resume", "find", "where", "fit", "hold", "compare", "refitted"),
     "At any time": ("screens", "undo", "demo", "rebuild", "completion"),
 }

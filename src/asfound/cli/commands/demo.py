@@ -18,15 +18,20 @@ SCRIPT = "demo.txt"
 
 
 @click.command(epilog=example("asfound demo sample_media"))
-@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False), default=Path("sample_media"))
+@click.argument(
+    "media",
+    metavar="[FOLDER]",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    default=Path("sample_media"),
+)
 @click.option("--no-screens", is_flag=True, help="Stop before the screens open.")
 @click.pass_context
-def COMMAND(ctx: click.Context, folder: Path, no_screens: bool) -> int:
+def COMMAND(ctx: click.Context, media: Path, no_screens: bool) -> int:
     """Make a new archive and run the commands of FOLDER's demo.txt on its media, then open the screens.
 
     The archive is a new folder each time, unless one is named with --archive.
     """
-    script = folder / SCRIPT
+    script = media / SCRIPT
     if not script.is_file():
         raise Misused(f"{script} is not there; name the folder that comes with the project: asfound demo sample_media")
     chosen = ctx.find_root().obj
@@ -36,7 +41,7 @@ def COMMAND(ctx: click.Context, folder: Path, no_screens: bool) -> int:
             console().print()
             console().print(line.lstrip("# "), style="bold")
             continue
-        words = [word.replace("{media}", str(folder)) for word in shlex.split(line)]
+        words = [word.replace("{media}", str(media)) for word in shlex.split(line)]
         console().print(f"$ asfound {shlex.join(words)}", style="dim", soft_wrap=True)
         _run(chosen, archive, words)
     console().print()

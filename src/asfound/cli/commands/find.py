@@ -62,7 +62,8 @@ def _tell_missing(words: str, answer: Answer) -> int:
     if not found and answer.others:
         return 0
     if not found:
-        errors().print(f'Nothing answers to "{words}". List what is known with: asfound tags')
+        near = f" Near it: {', '.join(answer.near)}." if answer.near else ""
+        errors().print(f'Nothing answers to "{words}".{near} List what is known with: asfound tags')
         return 1
     if any(one.as_found for one in found):
         return 0

@@ -122,6 +122,24 @@ def confusable_numbers(numbers: Iterable[str]) -> list[tuple[str, str]]:
     return [(one, other) for one, other in pairs if other in in_use and sort_key(one) < sort_key(other)]
 
 
+def near_numbers(number: str, in_use: Iterable[str], most: int = 5) -> list[str]:
+    """Numbers in use that could have been meant by one that is not: it with other zeros or in other letters, it upside
+    down, then those that differ in one character, those nearest in count first.
+
+    Examples
+    --------
+    >>> near_numbers("009", ["6", "8", "9", "19"]), near_numbers("61", ["19", "16", "17", "60"])
+    (['9'], ['19', '60'])
+    """
+    typed = number.strip()
+    known = sorted({one.strip() for one in in_use} - {typed}, key=sort_key)
+    same = [one for one in known if sort_key(one)[0] == sort_key(typed)[0]]
+    turned = [one for one in known if one == upside_down(typed)]
+    slips = [one for one in known if _is_one_slip_away(typed.casefold(), one.casefold())]
+    slips.sort(key=lambda one: _count_apart(typed, one))
+    return list(dict.fromkeys([*same, *turned, *slips]))[:most]
+
+
 def missing_in_run(numbers: Iterable[str]) -> list[str]:
     """Numbers that a run skips, in natural order.
 
@@ -171,6 +189,21 @@ def _piece_key(piece: str) -> tuple[int, int, str]:
         digits = piece.lstrip("0")
         return 0, len(digits), digits
     return 1, 0, piece
+
+
+def _is_one_slip_away(one: str, other: str) -> bool:
+    """Whether one character too many, too few or another makes the one of the other; of single ones none is near."""
+    short, long = sorted((one, other), key=len)
+    if len(long) - len(short) > 1 or len(long) < 2:
+        return False
+    begun = next((at for at, (a, b) in enumerate(zip(short, long, strict=False)) if a != b), len(short))
+    return short[begun + (len(short) == len(long)) :] == long[begun + 1 :]
+
+
+def _count_apart(one: str, other: str) -> int:
+    """How far apart two counts are; what is no count, or longer than any, comes last."""
+    counts = [int(text) if text.isdecimal() and len(text) <= 18 else None for text in (one, other)]
+    return 10**18 if counts[0] is None or counts[1] is None else abs(counts[0] - counts[1])
 
 
 def _holes(run: dict[int, str]) -> list[str]:

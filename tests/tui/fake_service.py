@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from asfound.core.pins.numbering import sort_key
-from asfound.errors import Misused, NothingToUndo
+from asfound.errors import NothingToUndo
 from asfound.model.capture import TimeDoubt, TimeSource
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Pair, Picture, Spot
@@ -36,12 +36,13 @@ from asfound.tui.service import (
 )
 from asfound.tui.sort_queue import ask
 from asfound.tui.words import split_number
+from tests.tui.fake_tag_forms import FakeTagForms
 
 ZONE = timezone(timedelta(hours=2))
 FIRST_DAY = datetime(2025, 10, 18, 9, 42, tzinfo=ZONE)
 
 
-class FakeService:
+class FakeService(FakeTagForms):
     """Answers like the archive would, from lists; remembers what was said to it in `calls`."""
 
     def __init__(self, images: Sequence[Path] = (), size: tuple[int, int] = (400, 300), count: int = 6) -> None:
@@ -453,13 +454,6 @@ class FakeService:
     def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
         self.calls.append(("tag_picture", picture_id, number, end))
         return self.add_pin(picture_id, number, end, 0.5, 0.5, 1.0, 1.0)
-
-    def add_tag(self, number: str, name: str = "", kind: str = "other") -> Tag:
-        if not number:
-            raise Misused("A tag needs a number: type it first.")
-        self._keep(f"tag {number} added")
-        self.calls.append(("add_tag", number, name))
-        return self._make_tag(number, name)
 
     def add_pin(
         self,

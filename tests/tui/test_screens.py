@@ -70,7 +70,7 @@ def picture_screen(app: ArchiveApp) -> PictureScreen:
     return app.screen
 
 
-KEYS = [(name, entry.key) for name, entry in load_entries().items() if entry.key]
+KEYS = [(name, entry.key) for name, entry in load_entries().items() if entry.key and not entry.is_over]
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -323,8 +323,8 @@ async def test_tags_are_filtered_and_marked() -> None:
         assert [row.cells[0] for row in app.screen.query_one(RowList).rows] == ["110"]
         await press((app, pilot), "o", "r")
         assert [call[:2] for call in service.calls] == [("mark_off", 3), ("mark_refitted", 3)]
-        await press((app, pilot), "a", *"77 earth strap".replace(" ", "_").replace("_", " ", 1), "enter")
-        assert service.calls[-1][:2] == ("add_tag", "77")
+        await press((app, pilot), "a", *"77", "enter")
+        assert service.calls[-1][:2] == ("save_tag_form", {"number": "77"})
 
 
 async def test_a_spot_is_named() -> None:

@@ -65,7 +65,7 @@ def enter_line(archive: Archive, line: str, *, is_another: bool = False) -> Ente
             tag = tag_actions.change_tag(archive, resolve.get_tag(archive, entry.number).tag, words)
         ends: tuple[tuple[EndLetter, EndEntry], ...] = (("A", entry.a), ("B", entry.b))
         for letter, end in ends:
-            tag_actions.change_end(archive, tag, letter, _end_words(end))
+            tag_actions.change_end(archive, tag, letter, end_words(end))
         if entry.bag:
             put_in_bag(archive, tag, entry.bag)
     return EnteredLine(tags.get_tag(archive.store, tag.tag_id), entry, is_new)
@@ -89,8 +89,14 @@ def known_words(archive: Archive) -> Known:
     return Known(places=places, numbers=tags.known_numbers(archive.store, archive.job.job_id))
 
 
-def _end_words(end: EndEntry) -> EndWords:
-    clocks = find_clock(end.how_it_sat)
+def clock_in(how_it_sat: str) -> str | None:
+    """The one clock hour that words hold, kept beside them so that it can be told from the other side too."""
+    clocks = find_clock(how_it_sat)
+    return clocks[0].position.shown if len(clocks) == 1 else None
+
+
+def end_words(end: EndEntry) -> EndWords:
+    """What a line says of one end, as it is written down."""
     return EndWords(
         place=end.place or None,
         how_it_sat=end.how_it_sat or None,
@@ -98,6 +104,6 @@ def _end_words(end: EndEntry) -> EndWords:
         terminal=end.terminal or None,
         capped=end.capped,
         tape_lost=end.tape_lost or None,
-        # Kept beside the words that said it, so that it can be told from the other side too.
-        clock=clocks[0].position.shown if len(clocks) == 1 else None,
+        side=end.side or None,
+        clock=clock_in(end.how_it_sat),
     )

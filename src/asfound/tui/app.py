@@ -85,10 +85,10 @@ class ArchiveApp(KeysInTurn):
         kept = self._kept("look") or DARK_SHOP.name
         self.set_reactive(App.theme, kept if kept in LOOKS else DARK_SHOP.name)
         for name, entry in self.entries.items():
-            if entry.key or name == HOME:
+            if (entry.key and not entry.is_over) or name == HOME:
                 self.add_mode(name, entry.factory)
             if entry.key:
-                self._bindings.bind(entry.key, f"go('{name}')", entry.title, show=False)
+                self._bindings.bind(",".join(entry.keys), f"go('{name}')", entry.title, show=False)
 
     # Going places
 
@@ -96,7 +96,11 @@ class ArchiveApp(KeysInTurn):
         self.go(name)
 
     def go(self, name: str) -> None:
-        """Go to a place; each keeps where it was."""
+        """Go to a place; each keeps where it was. What is no place of its own opens over the screen in front."""
+        if self.entries[name].is_over:
+            if type(self.here) is not self.entries[name].factory:
+                self.push_screen(self.entries[name].factory())
+            return
         if name == self.current_mode and len(self.screen_stack) > 1:
             while len(self.screen_stack) > 1:
                 self.pop_screen()
@@ -137,6 +141,10 @@ class ArchiveApp(KeysInTurn):
     def show_pairs(self, spot_id: int) -> None:
         """Before and after of a spot."""
         self.push_screen(self.entries["pair"].factory(spot_id))
+
+    def write_of(self, tag_id: int) -> None:
+        """All that is written of a thing, to say more or put it right."""
+        self.push_screen(self.entries["tag_entry"].factory(tag_id))
 
     def show_found(self, entry: FindEntry, words: str = "") -> None:
         """The as-found picture of a tag end, close at its pin; `words` are said there in place of the usual ones."""

@@ -20,6 +20,7 @@ from asfound.store import spots as spot_store
 from asfound.store.pictures import get_picture, list_clips, list_pictures
 from asfound.tui.archive_places import ArchivePlaces
 from asfound.tui.archive_records import ArchiveRecords
+from asfound.tui.archive_tag_forms import ArchiveTagForms
 from asfound.tui.service import (
     DayEntry,
     DumpProgress,
@@ -51,7 +52,7 @@ class _Stopped(Exception):
     """A person stopped the work at hand."""
 
 
-class ArchiveService(ArchivePlaces, ArchiveRecords):
+class ArchiveService(ArchivePlaces, ArchiveRecords, ArchiveTagForms):
     """Answers the screens from one archive; worker threads get a connection of their own."""
 
     def __init__(self, archive: Archive) -> None:
@@ -205,9 +206,6 @@ class ArchiveService(ArchivePlaces, ArchiveRecords):
 
     def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
         return self.add_pin(picture_id, number, end, 0.5, 0.5, 1.0, 1.0)
-
-    def add_tag(self, number: str, name: str = "", kind: str = "other") -> Tag:
-        return tag.add_tag(self.archive, number, tag.TagWords(kind=kind, name=name))
 
     def add_pin(
         self,

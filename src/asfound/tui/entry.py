@@ -20,6 +20,10 @@ class ScreenEntry:
     ----------
     key : str
         The letter that opens it from anywhere; empty for a screen that is reached from another.
+    more_keys : tuple of str
+        Other keys that open it: where a picture is shown its letter may mean something else.
+    is_over : bool
+        Whether it opens over the screen in front, to which Escape goes back, and is no place of its own.
     title : str
         As the top line and the help name it.
     factory : callable
@@ -32,6 +36,13 @@ class ScreenEntry:
     title: str
     factory: Callable[..., ArchiveScreen]
     help: str
+    more_keys: tuple[str, ...] = ()
+    is_over: bool = False
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Every key that opens it."""
+        return (self.key, *self.more_keys) if self.key else ()
 
     @property
     def in_short(self) -> str:

@@ -18,6 +18,7 @@ from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
 from asfound.tui.places import Places
 from asfound.tui.records import Records
+from asfound.tui.tag_forms import TagForms
 
 if TYPE_CHECKING:
     import numpy as np
@@ -232,7 +233,7 @@ class DumpProgress:
     refused: int
 
 
-class Service(Places, Records, Protocol):
+class Service(Places, Records, TagForms, Protocol):
     """The archive as the screens see it."""
 
     # Looking
@@ -303,9 +304,6 @@ class Service(Places, Records, Protocol):
 
     def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
         """Say that a picture shows a tag end, somewhere: a pin over the whole of it. Adds the tag when it is new."""
-
-    def add_tag(self, number: str, name: str = "", kind: str = "other") -> Tag:
-        """A new tag."""
 
     def add_pin(
         self,

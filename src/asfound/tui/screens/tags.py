@@ -12,7 +12,6 @@ from asfound.tui.list_screen import NARROW, ListScreen
 from asfound.tui.service import TagEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
-from asfound.tui.words import split_number
 
 ALL, NO_PICTURE, ONE_END = "Tags", "Tags without a picture", "Tags with a picture of one end only"
 FILTERS = (ALL, NO_PICTURE, ONE_END)
@@ -25,7 +24,8 @@ class TagsScreen(ListScreen):
     KEY_WORDS = {
         "enter": "the as-found picture",
         "f": "only tags without a picture; only tags with one end; all again",
-        "a": "a new tag",
+        "a": "write down a new tag",
+        "e": "all that is written of this one, to say more or put it right",
         "o": "it came off now",
         "r": "it is back on",
         "u": "takes the last step back",
@@ -34,6 +34,7 @@ class TagsScreen(ListScreen):
     BINDINGS = [
         Binding("f", "filter", "no picture", show=False),
         Binding("a", "add", "new tag", show=False),
+        Binding("e", "edit", "write of this one", show=False),
         Binding("o", "off", "came off", show=False),
         Binding("r", "refitted", "back on", show=False),
     ]
@@ -62,11 +63,12 @@ class TagsScreen(ListScreen):
     def hints(self) -> Sequence[Hint]:
         return [
             Hint("enter", "enter", "picture"),
-            Hint("f", "f", FILTER_KEY[self.filter]),
+            Hint("a", "a", "new tag"),
+            Hint("e", "e", "write of it"),
             Hint("o", "o", "off now"),
             Hint("r", "r", "back on"),
+            Hint("f", "f", FILTER_KEY[self.filter]),
             Hint("slash", "/", "narrow"),
-            Hint("a", "a", "new tag"),
             Hint("u", "u", "undo"),
             ESCAPE,
         ]
@@ -112,14 +114,12 @@ class TagsScreen(ListScreen):
             self.show_thing(chosen.tag.tag_id)
 
     def action_add(self) -> None:
-        self.ask("New tag: number, then name", self._add)
+        self.archive_app.go("tag_entry")
 
-    def _add(self, words: str) -> None:
-        number, _, name = words.partition(" ")
-        number = split_number(number)[0]
-        tag = self.attempt(lambda: self.service.add_tag(number, name.strip()))
-        if tag is not None:
-            self.changed(f"Tag {tag.number} is new. u takes it back.")
+    def action_edit(self) -> None:
+        chosen = self.chosen
+        if chosen is not None:
+            self.archive_app.write_of(chosen.tag.tag_id)
 
     def action_off(self) -> None:
         self._mark(lambda entry: self.service.mark_off(entry.tag.tag_id), "came off")

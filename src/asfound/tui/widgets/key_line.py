@@ -48,6 +48,7 @@ class KeyLine(Widget):
     def __init__(self) -> None:
         super().__init__()
         self.hints: tuple[Hint, ...] = ()
+        self.help = HELP
         self._spans: list[tuple[int, int, Hint]] = []
 
     def set_hints(self, hints: Sequence[Hint]) -> None:
@@ -58,7 +59,7 @@ class KeyLine(Widget):
     def fitting(self, width: int) -> list[Hint]:
         """The hints that fit a width, the first ones first; `esc` and `?` stay when others go."""
         most = 6 if width < 100 else 11
-        last = [hint for hint in self.hints if hint.key == ESCAPE.key] + [HELP]
+        last = [hint for hint in self.hints if hint.key == ESCAPE.key] + [self.help]
         first = [hint for hint in self.hints if hint.key != ESCAPE.key][: most - len(last)]
         wanted = [*first, *last]
         shorter = [replace(hint, words=hint.words.split(",")[0].split(" ")[0]) for hint in wanted]

@@ -1,0 +1,235 @@
+"""A tag written down on one screen: every field, both ends, or all of it as one line."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.widgets import Static
+
+from asfound.core.log.tag_fields import BY_KEY, TAG_FIELDS
+from asfound.errors import AsfoundError
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.entry import ScreenEntry
+from asfound.tui.tag_forms import SavedTag
+from asfound.tui.widgets.form_sheet import FormSheet
+from asfound.tui.widgets.key_line import ESCAPE, Hint, KeyLine
+from asfound.tui.words import fit_words
+
+WIDE = frozenset({"number", "route", "how_it_sat", "note"})
+DRAFT = "tag left unfinished"
+HELP = Hint("f1", "f1", "help")
+
+
+class TagEntryScreen(ArchiveScreen):
+    ABOUT = (
+        "Write down what a number hangs on: Tab goes from field to field, Enter keeps it and goes on to the next "
+        "number. Only the number is needed. All of it can be typed as one line in the first field: "
+        "17 hose upper radiator A thermostat housing B radiator top clamp 2 oclock RD/BK. "
+        "Words that this job uses already are offered below; → takes one."
+    )
+    KEY_WORDS = {
+        "enter": "keep it; the next number",
+        "tab": "next field (shift+tab: the one before); after a line: spread it over the fields",
+        "→": "take the word that is offered",
+        "↓ ↑": "choose among the offered words",
+        "ctrl+n": "a number in use: this is another thing with it",
+        "ctrl+x": "empty all fields",
+        "ctrl+z": "take the last step back (letters are typed here, so u is one)",
+        "esc": "leave; what is unfinished is kept",
+        "f1": "this help",
+    }
+    BINDINGS = [
+        Binding("ctrl+n", "another", "another thing with this number", show=False),
+        Binding("ctrl+x", "empty", "empty all fields", show=False),
+        Binding("ctrl+z", "app.undo", "undo", show=False),
+        Binding("f1,ctrl+g", "app.help", "help", show=False),
+    ]
+    AUTO_FOCUS = "FormSheet"
+    DEFAULT_CSS = """
+    TagEntryScreen > #offers { height: 1; padding: 0 1; background: $panel-darken-1; color: $text; }
+    """
+
+    def __init__(self, tag_id: int | None = None) -> None:
+        super().__init__()
+        self.tag_id = tag_id
+        """The thing whose screen this was opened from; None while new ones are written down."""
+        self.before: dict[str, str] = {}
+        """What stood in the fields of the thing the number names."""
+        self.is_another = False
+        self._is_leaving = False
+
+    def body(self) -> ComposeResult:
+        yield FormSheet(TAG_FIELDS, wide=WIDE)
+        yield Static(id="offers", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one(KeyLine).help = HELP
+        self.sheet.used = self.service.words_in_use()
+        if self.tag_id is not None:
+            self.before = self.service.tag_form(self.tag_id)
+            self.sheet.fill(self.before, at="kind")
+            return
+        draft = json.loads(self.service.remembered(DRAFT) or "{}")
+        if draft:
+            self.sheet.fill({key: str(text) for key, text in draft.items() if key in BY_KEY})
+            self.call_after_refresh(self.say, "This was left unfinished. Enter keeps it, ctrl+x empties it.")
+        else:
+            self._start_next(self.service.next_number())
+
+    @property
+    def sheet(self) -> FormSheet:
+        return self.query_one(FormSheet)
+
+    @property
+    def changed_texts(self) -> dict[str, str]:
+        """What differs from what stood in the fields, the number left out."""
+        texts = {key: text.strip() for key, text in self.sheet.texts.items() if key != "number"}
+        return {key: text for key, text in texts.items() if text != self.before.get(key, "")}
+
+    # What is shown around it
+
+    def where(self) -> str:
+        number = self.sheet.texts.get("number", "").strip()
+        if self.tag_id is not None:
+            return f"Tag {number}: what is written of it"
+        known = self.before and not self.is_another
+        return f"More of tag {number}" if known else "Another thing with this number" if self.is_another else "New tag"
+
+    def hints(self) -> Sequence[Hint]:
+        enter = "keep it" if self.tag_id is not None else "keep, next"
+        return [
+            Hint("enter", "enter", enter),
+            Hint("tab", "tab", "next field"),
+            Hint("right", "→", "take it"),
+            Hint("down", "↓", "others"),
+            Hint("ctrl+z", "ctrl+z", "undo"),
+            Hint("ctrl+n", "ctrl+n", "another of this number"),
+            Hint("ctrl+x", "ctrl+x", "empty"),
+            ESCAPE,
+        ]
+
+    def on_form_sheet_moved(self) -> None:
+        self._is_leaving = False
+        self.refresh_lines()
+        sheet = self.sheet
+        offered = [f"▸{word}" if index == sheet.chosen else word for index, word in enumerate(sheet.offered)]
+        words = "   ".join(offered) or sheet.field.hint
+        width = max(1, self.app.size.width - 2)
+        self.query_one("#offers", Static).update(fit_words(words, width).rstrip())
+
+    # Filling in
+
+    def _start_next(self, number: str) -> None:
+        self.before, self.is_another = {}, False
+        self.sheet.used = self.service.words_in_use()
+        self.sheet.fill({"number": number}, is_fresh=True)
+
+    def on_form_sheet_left(self, event: FormSheet.Left) -> None:
+        if event.key == "number" and self.tag_id is None:
+            self._look_at_number()
+        self._keep_draft()
+
+    def _look_at_number(self) -> None:
+        """Spread a line over the fields, or show what is known of the number already."""
+        number = self.sheet.texts.get("number", "").strip()
+        if " " in number:
+            texts = self.attempt(lambda: self.service.read_tag_line(number))
+            if texts is None:
+                return
+            number = texts["number"]
+            self.sheet.texts = {**self.sheet.texts, **texts}
+            self.say("Read so; put right what is not. What was not understood stands in the note.")
+        self._meet(number)
+
+    def _meet(self, number: str) -> None:
+        """Lay what was typed over what is known of this number."""
+        typed = self.changed_texts
+        known = None if self.is_another else self.service.tag_numbered(number)
+        self.before = {} if known is None else self.service.tag_form(known)
+        self.sheet.texts = {**self.before, **typed, "number": number}
+        self.sheet.cursor = len(self.sheet.text)
+        self.sheet.refresh()
+        self.refresh_lines()
+        if known is not None:
+            self.say(f"{number} is known; what you change here is changed. ctrl+n: another thing with this number.")
+
+    def action_another(self) -> None:
+        if self.tag_id is not None:
+            return
+        typed = self.changed_texts
+        self.is_another, self.before = not self.is_another, {}
+        self.sheet.texts = {**typed, "number": self.sheet.texts.get("number", "")}
+        self.sheet.refresh()
+        self.say("This is written down as another thing with this number." if self.is_another else "")
+        if not self.is_another:
+            self._look_at_number()
+        self.refresh_lines()
+
+    def action_empty(self) -> None:
+        if self.tag_id is None:
+            self.service.remember(DRAFT, "")
+            self._start_next(self.service.next_number())
+            self.say("")
+
+    # Keeping
+
+    def on_form_sheet_entered(self) -> None:
+        number = self.sheet.texts.get("number", "").strip()
+        if " " in number and self.tag_id is None:
+            self._look_at_number()
+            number = self.sheet.texts.get("number", "").strip()
+        # Only what was changed goes: an empty field takes nothing away from a thing that was not looked at.
+        texts = {**self.changed_texts, "number": number}
+        try:
+            saved = self.service.save_tag_form(texts, tag_id=self.tag_id, is_another=self.is_another)
+        except AsfoundError as error:
+            self.say(str(error))
+            return
+        words = saved_words(saved, texts)
+        if self.tag_id is not None:
+            self.archive_app.go_back()
+            self.archive_app.tell(words)
+            return
+        self.service.remember(DRAFT, "")
+        self._start_next(self.service.next_number(number))
+        self.say(words)
+
+    def _keep_draft(self) -> None:
+        """Keep what is unfinished, so that a dropped line loses nothing."""
+        if self.tag_id is None:
+            unfinished = {**self.changed_texts, "number": self.sheet.texts.get("number", "")}
+            self.service.remember(DRAFT, json.dumps(unfinished) if self.changed_texts else "")
+
+    def undo_last(self) -> None:
+        super().undo_last()
+        if self.tag_id is None and not self.changed_texts:
+            self._start_next(self.service.next_number())
+
+    def action_back(self) -> None:
+        changed = len(self.changed_texts)
+        if self.tag_id is not None and changed and not self._is_leaving:
+            self._is_leaving = True
+            self.say(
+                f"Not kept yet: {changed} field{'s' * (changed > 1)}. Enter keeps them, esc once more leaves them."
+            )
+            return
+        self._keep_draft()
+        super().action_back()
+        if self.tag_id is None and changed:
+            self.archive_app.tell("The unfinished tag is kept; w goes on with it.")
+
+
+def saved_words(saved: SavedTag, texts: Mapping[str, str]) -> str:
+    """What was kept, told back field by field; what has to be asked back comes first."""
+    fields = [
+        f"{BY_KEY[key].end or ''} {BY_KEY[key].title.lower()} {text}".strip() for key, text in texts.items() if text
+    ]
+    told = " ".join(saved.told)
+    kept = f"{'New' if saved.is_new else 'Kept'}: {saved.label}; {', '.join(fields[:-1])}".rstrip("; ")
+    return f"{told} {kept}. ctrl+z takes it back.".strip()
+
+
+SCREEN = ScreenEntry("w", "Write down a tag", TagEntryScreen, TagEntryScreen.ABOUT, more_keys=("f2",), is_over=True)

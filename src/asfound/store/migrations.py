@@ -21,6 +21,7 @@ PERSON_TABLES = (
     "spot_name",
     "pair_word",
     "time_word",
+    "behind",
     "tag",
     "tag_end",
     "pin",
@@ -122,6 +123,8 @@ CREATE TABLE pair_word(
     word TEXT NOT NULL CHECK(word IN ('pair', 'not a pair')), PRIMARY KEY(before_id, after_id)) STRICT;
 
 CREATE TABLE time_word(picture_id INTEGER PRIMARY KEY REFERENCES picture, word TEXT NOT NULL) STRICT;
+CREATE TABLE behind(
+    picture_id INTEGER PRIMARY KEY REFERENCES picture, front_id INTEGER NOT NULL REFERENCES picture) STRICT;
 
 CREATE TABLE tag(
     tag_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, number TEXT NOT NULL, nth INTEGER NOT NULL,

@@ -40,6 +40,9 @@ class ArchiveScreen(Screen[None]):
     KEY_WORDS: ClassVar[dict[str, str]] = {}
     """Every key of the screen, as written for people, and what it does; shown by the help."""
 
+    FINDS_BY_NUMBER: ClassVar[bool] = True
+    """Whether a digit opens the number box here."""
+
     DEFAULT_CSS = """
     ArchiveScreen { layers: base over; layout: vertical; background: $surface; }
     ArchiveScreen > #top { height: 1; background: $panel; color: $text; text-style: bold; }
@@ -123,7 +126,8 @@ class ArchiveScreen(Screen[None]):
     def refresh_work(self) -> None:
         """Write how far the work behind the screens is; asks nothing of the archive, for it comes often."""
         width = self.app.size.width
-        right = self.archive_app.background.words or ("type a number to find it" if width >= 100 else "number: find")
+        find = ("type a number to find it" if width >= 100 else "number: find") if self.FINDS_BY_NUMBER else ""
+        right = self.archive_app.background.words or find
         left = fit_words(f" {self._where_words}", max(10, width - len(right) - 2))
         self.query_one("#top", Static).update(f"{left} {right} ")
 

@@ -51,8 +51,8 @@ _WHOLE = (
 _ENDS = (
     TagField("place", "Place", 'where it sits; "not found" and "open end" are answers'),
     TagField("colour", "Colour", "main colour first: RD/BK; ? after it when seen in poor light"),
-    TagField("how_it_sat", "How it sat", "latch, arrow, clamp screw, order on the stud, threads showing"),
-    TagField("clock", "Turned to", "as a clock hour: 2, or 2:30"),
+    TagField("how_it_sat", "Sat", "latch, arrow, clamp screw, order on the stud, threads showing"),
+    TagField("clock", "Turned", "as a clock hour: 2, or 2:30"),
     TagField("terminal", "Terminal", "the mark as it stands there; it is never corrected"),
     TagField("capped", "Capped", 'what with, "yes", or "no" for an open end'),
     TagField("tape", "Tape", "lost, or on", choices=("lost", "on")),

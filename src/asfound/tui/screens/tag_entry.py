@@ -48,6 +48,7 @@ class TagEntryScreen(ArchiveScreen):
         Binding("f1,ctrl+g", "app.help", "help", show=False),
     ]
     AUTO_FOCUS = "FormSheet"
+    FINDS_BY_NUMBER = False
     DEFAULT_CSS = """
     TagEntryScreen > #offers { height: 1; padding: 0 1; background: $panel-darken-1; color: $text; }
     """
@@ -99,17 +100,16 @@ class TagEntryScreen(ArchiveScreen):
         return f"More of tag {number}" if known else "Another thing with this number" if self.is_another else "New tag"
 
     def hints(self) -> Sequence[Hint]:
-        enter = "keep it" if self.tag_id is not None else "keep, next"
-        return [
-            Hint("enter", "enter", enter),
-            Hint("tab", "tab", "next field"),
-            Hint("right", "→", "take it"),
-            Hint("down", "↓", "others"),
-            Hint("ctrl+z", "ctrl+z", "undo"),
-            Hint("ctrl+n", "ctrl+n", "another of this number"),
-            Hint("ctrl+x", "ctrl+x", "empty"),
-            ESCAPE,
-        ]
+        is_new = self.tag_id is None
+        hints = [Hint("enter", "enter", "keep, next" if is_new else "keep it"), Hint("tab", "tab", "next field")]
+        if self.sheet.taken:
+            hints.append(Hint("right", "→", "take it"))
+        if self.sheet.offered:
+            hints.append(Hint("down", "↓", "choose"))
+        hints.append(Hint("ctrl+z", "ctrl+z", "undo"))
+        if is_new:
+            hints += [Hint("ctrl+n", "ctrl+n", "another"), Hint("ctrl+x", "ctrl+x", "empty")]
+        return [*hints, ESCAPE]
 
     def on_form_sheet_moved(self) -> None:
         self._is_leaving = False
@@ -232,4 +232,4 @@ def saved_words(saved: SavedTag, texts: Mapping[str, str]) -> str:
     return f"{told} {kept}. ctrl+z takes it back.".strip()
 
 
-SCREEN = ScreenEntry("w", "Write down a tag", TagEntryScreen, TagEntryScreen.ABOUT, more_keys=("f2",), is_over=True)
+SCREEN = ScreenEntry("w", "Write a tag", TagEntryScreen, TagEntryScreen.ABOUT, more_keys=("f2",), is_over=True)

@@ -123,6 +123,39 @@ def test_every_engine_end_that_is_not_off_stands_before_lift_out(bench: Bench):
     assert any(line["why"].startswith("9 (cable) holds the engine") for line in open_lines)
 
 
+def test_side_of_an_end_is_said_in_every_way_shown_searched_and_taken_back(bench: Bench, tmp_path: Path):
+    table = tmp_path / "sides.csv"
+    table.write_text("tag,end_a_place,side_a,side_b\n7,pump,engine side,boat\n8,x,sideways,\n")
+    bench.run("tag", "--line", "5 hose A pump, engine side B tank stays behind")
+    bench.run("tag", "6", "--place-a", "clip", "--side-a", "stays behind")
+    done = bench.run("tags", "import", str(table))
+
+    assert '"sideways" is no side of the lift' in done.output
+    sides = {number: [end["side"] for end in bench.json("tag", number)["ends"]] for number in "567"}
+    assert sides == {"5": ["engine", "stays"], "6": ["stays", ""], "7": ["engine", "stays"]}
+    assert "side of A  engine side" in bench.run("tag", "5").output
+    assert {row["tag"] for row in bench.json("find", "stays behind")} == {"5", "6", "7"}
+    bench.run("tag", "6", "--side-a", "")
+    assert bench.json("tag", "6")["ends"][0]["side"] == ""
+    bench.run("undo")
+    assert bench.json("tag", "6")["ends"][0]["side"] == "stays"
+    with pytest.raises(Misused, match="stays behind"):
+        bench.run("tag", "6", "--side-a", "left")
+
+
+def test_hold_before_lift_out_goes_by_the_side_of_each_end(bench: Bench):
+    for number, sides in (("11", "engine stays"), ("12", "engine engine"), ("13", "stays stays"), ("14", "engine")):
+        said = [word for letter, side in zip("ab", sides.split(), strict=False) for word in (f"--side-{letter}", side)]
+        bench.run("tag", number, *said)
+
+    check = bench.json("hold", "lift-out")
+
+    assert [(one["why"].split()[0], one["sure"]) for one in check["open"]] == [("11", True), ("14", False)]
+    bench.run("tag", "14", "--side-b", "engine")
+    bench.run("off", "11")
+    assert bench.json("hold", "lift-out")["open"] == []
+
+
 def test_caps_are_counted_back(bench: Bench):
     bench.run("tag", "4", "--kind", "hose", "--capped", "a", "--capped", "b")
     assert "2 caps and plugs went out, 0" in " ".join(x["why"] for x in bench.json("hold", "lift-in")["open"])

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from asfound.actions.archive import Archive
 from asfound.core.find.texts import words_of, words_of_colour, words_of_number, words_of_terminal
 from asfound.model.log import Bag, LogLine, Snag
-from asfound.model.tags import Belt, Tag, TagEnd
+from asfound.model.tags import SIDES, Belt, Tag, TagEnd
 from asfound.store import bags, events, fitting, jobs, search, snags, tags
 from asfound.store.search import DocKind
 
@@ -50,9 +50,11 @@ def _tag_texts(archive: Archive, job_id: int, stale: set[int]) -> Texts:
         for line in events.find_lines(store, tag_id):
             if not line.is_struck:
                 about[tag_id] += [line.note, line.kind, line.how, line.by_whom]
-        more = [*about[tag_id], *_belt_words(belts.get(tag_id))]
+        ends = tags.find_ends(store, tag_id)
+        sides = [SIDES[end.side] for end in ends if end.side]
+        more = [*about[tag_id], *_belt_words(belts.get(tag_id)), *sides]
         numbers, bag_labels = [tag.number, *also[tag_id]], [tag.bag, *labels[tag_id]]
-        texts["tag", tag_id] = job_id, _tag_words(tag, tags.find_ends(store, tag_id), numbers, bag_labels, more)
+        texts["tag", tag_id] = job_id, _tag_words(tag, ends, numbers, bag_labels, more)
     return texts
 
 

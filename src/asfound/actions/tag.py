@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from asfound.actions.archive import Archive
 from asfound.core.codes.clock_positions import ClockPosition, parse_clock
 from asfound.core.codes.colour_readings import parse_colour
+from asfound.core.log.sides import read_side
 from asfound.errors import Misused
-from asfound.model.tags import FLOWS, KINDS, ONE_ENDED_KINDS, EndLetter, Tag, TagEnd
+from asfound.model.tags import FLOWS, KINDS, ONE_ENDED_KINDS, EndLetter, Side, Tag, TagEnd
 from asfound.store import tags
 
 LONGEST_NUMBER = 24
@@ -42,7 +43,7 @@ class EndWords:
     """What a person says about one end; None leaves a field as it is.
 
     `colour` is as a person writes it ("RD/BK", "red with black stripe", "RD/BK?" for one seen in poor light); `clock`
-    an hour ("2", "2:30").
+    an hour ("2", "2:30"); `side` "engine", "stays behind" or the like.
     """
 
     place: str | None = None
@@ -54,6 +55,7 @@ class EndWords:
     note: str | None = None
     clock: str | None = None
     capped_with: str | None = None
+    side: str | None = None
 
 
 def add_tag(archive: Archive, number: str, words: TagWords) -> Tag:
@@ -94,6 +96,8 @@ def change_end(archive: Archive, tag: Tag, end: EndLetter, words: EndWords) -> N
         return
     if words.clock:
         said["clock"] = read_clock(words.clock)
+    if words.side:
+        said["side"] = check_side(words.side)
     if words.colour is not None:
         said |= _colour_fields(str(said.pop("colour")))
     if words.capped_with:
@@ -219,6 +223,20 @@ def read_clock(typed: str) -> str:
     if said is None:
         raise Misused(f'"{typed}" is no clock hour; say how it was turned as an hour from 1 to 12, such as 2 or 2:30.')
     return said.shown
+
+
+def check_side(typed: str) -> Side:
+    """A side of the lift as it is kept.
+
+    Raises
+    ------
+    Misused
+        If it is none.
+    """
+    side = read_side(typed)
+    if side is None:
+        raise Misused(f'"{typed}" is no side of the lift; say "engine" for what leaves with it, or "stays behind".')
+    return side
 
 
 def _change(archive: Archive, tag_id: int, said: dict[str, object]) -> None:

@@ -12,7 +12,7 @@ from asfound.core.codes.cautions import cautions_for
 from asfound.core.codes.clock_positions import find_clock
 from asfound.core.codes.colours import WireColour
 from asfound.core.codes.terminals import TerminalReading, compare_ends, explain_terminal
-from asfound.model.tags import Belt, Tag, TagEnd
+from asfound.model.tags import SIDES, Belt, Tag, TagEnd
 from asfound.store import bags, fitting, tags
 
 
@@ -135,6 +135,7 @@ def _end_fields(end: TagEnd) -> Iterator[tuple[str, str]]:
     words = f"{colour.shown} ({colour.words})" if colour else end.colour
     capped = {True: f"yes, {end.capped_with}" if end.capped_with else "yes", False: "no, open", None: ""}[end.capped]
     yield f"end {letter}", end.place
+    yield f"side of {letter}", SIDES[end.side] if end.side else ""
     said = any(words.position.shown == end.clock for words in find_clock(end.how_it_sat))
     yield f"sat at {letter}", "; ".join(filter(None, (end.how_it_sat, "" if said else end.clock)))
     yield f"colour at {letter}", f"{words}, seen in poor light" if words and end.colour_unsure else words

@@ -37,6 +37,7 @@ _OF_END = (
     "capped_{}",
     "clock_{}",
     "tape_lost_{}",
+    "side_{}",
 )
 _END_COLUMNS = {pattern.format(letter) for pattern in _OF_END for letter in "ab"}
 _PASSED_OVER = frozenset({"row", "a_iec", "b_iec", "true_time", "day", "shows"})
@@ -145,6 +146,7 @@ class _Reader:
             capped=_YES_NO[capped],
             terminal=cell("{}_terminal") or None,
             clock=cell("clock_{}") or None,
+            side=cell("side_{}") or None,
             tape_lost=True if is_lost or cell("tape_lost_{}").casefold() == "yes" else None,
         )
         tag_actions.change_end(self.archive, tag, letter, words)

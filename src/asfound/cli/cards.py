@@ -59,6 +59,7 @@ def end_document(end: TagEnd) -> dict[str, Any]:
     return {
         "end": end.end,
         "place": end.place,
+        "side": end.side,
         "how_it_sat": end.how_it_sat,
         "clock": end.clock,
         "colour": {

@@ -17,7 +17,9 @@ def render_reference() -> str:
 
 
 def _helps(command: click.Command, words: str, parent: click.Context | None) -> Iterator[tuple[str, str]]:
-    context = click.Context(command, info_name=words.split()[-1], parent=parent, terminal_width=100)
+    # With the command's own settings: otherwise the page depends on whether a command ran before.
+    settings = {**command.context_settings, "terminal_width": 100}
+    context = click.Context(command, info_name=words.split()[-1], parent=parent, **settings)
     yield words, command.get_help(context).strip()
     if isinstance(command, click.Group):
         for name in command.list_commands(context):

@@ -36,6 +36,12 @@ LINE_KINDS = frozenset({"hose", "vacuum line", "fuel line", "coolant hose"})
 FLOWS = ("A to B", "B to A", "both ways")
 """Directions of flow or motion."""
 
+Side = Literal["engine", "stays"]
+
+SIDES: dict[Side, str] = {"engine": "engine side", "stays": "stays behind"}
+"""On which side of the lift an end's place is, with the words for it: it leaves with the engine, or stays in the boat,
+vehicle or whatever the engine comes out of."""
+
 PLACES_WITHOUT_PICTURE = frozenset({"not found", "open end"})
 """Places a person can write that are answers, not gaps."""
 
@@ -106,6 +112,8 @@ class TagEnd:
         Codes of IEC 60757 for the main colour and the stripes ("BK", "BK/WH"); empty where it could not be read.
     colour_unsure : bool
         As seen in poor light.
+    side : {"engine", "stays", ""}
+        Whether its place leaves with the engine or stays behind; empty when nobody has said.
     """
 
     tag_id: int
@@ -122,6 +130,7 @@ class TagEnd:
     main: str = ""
     stripe: str = ""
     colour_unsure: bool = False
+    side: Side | Literal[""] = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -143,7 +143,8 @@ CREATE TABLE tag_end(
     colour_main TEXT NOT NULL DEFAULT '', colour_stripe TEXT NOT NULL DEFAULT '',
     colour_typed TEXT NOT NULL DEFAULT '', colour_unsure INTEGER NOT NULL DEFAULT 0,
     terminal TEXT NOT NULL DEFAULT '', note TEXT NOT NULL DEFAULT '', capped INTEGER,
-    capped_with TEXT NOT NULL DEFAULT '', tape_lost INTEGER NOT NULL DEFAULT 0, PRIMARY KEY(tag_id, end)) STRICT;
+    capped_with TEXT NOT NULL DEFAULT '', tape_lost INTEGER NOT NULL DEFAULT 0,
+    side TEXT NOT NULL DEFAULT '' CHECK(side IN ('', 'engine', 'stays')), PRIMARY KEY(tag_id, end)) STRICT;
 CREATE TABLE fit_rule(
     later_id INTEGER NOT NULL REFERENCES tag, earlier_id INTEGER NOT NULL REFERENCES tag,
     PRIMARY KEY(later_id, earlier_id)) STRICT;

@@ -26,7 +26,7 @@ _TAG_WORDS = "kind name note flow size route how_it_sat hazard condition goes_wi
 _TAG_COLUMNS = frozenset(_TAG_WORDS.split()) | {"number", "ends", "created_at"}
 _END_COLUMNS = frozenset(
     "place how_it_sat clock colour_main colour_stripe colour_typed colour_unsure terminal note capped capped_with "
-    "tape_lost".split()
+    "tape_lost side".split()
 )
 _BELT_COLUMNS = ("comes_off", "path", "arrow", "turns", "slack")
 
@@ -228,4 +228,5 @@ def _end(row: sqlite3.Row) -> TagEnd:
         main=main,
         stripe=stripe,
         colour_unsure=bool(row["colour_unsure"]),
+        side=row["side"],
     )

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Literal
 
 from asfound.model.log import Event
-from asfound.model.tags import EndLetter, Tag, TagEnd
+from asfound.model.tags import EndLetter, Side, Tag, TagEnd
 
 START = datetime(2025, 10, 11, 9, 0, tzinfo=UTC)
 
@@ -36,9 +36,10 @@ def end(
     capped: bool | None = None,
     colour: str = "",
     tape_lost: bool = False,
+    side: Side | Literal[""] = "",
 ) -> TagEnd:
     """One end of a tag."""
-    return TagEnd(tag_id, letter, place, how, capped, colour, tape_lost)
+    return TagEnd(tag_id, letter, place, how, capped, colour, tape_lost, side=side)
 
 
 def event(tag_id: int, kind: Literal["off", "refitted"], hours: int = 0, *, how: str = "", bag: str = "") -> Event:

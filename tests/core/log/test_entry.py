@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from asfound.core.log.entry import parse_entry, render_entry
 from asfound.core.log.entry_fields import EndEntry, Entry, Known
-from asfound.model.tags import KINDS
+from asfound.model.tags import KINDS, SIDES
 from tests.scenario import load_sallow
 from tests.strategies import WORDS
 
@@ -18,6 +18,7 @@ LINE = "17 hose upper radiator A thermostat housing B radiator top clamp 2 ocloc
 KNOWN = Known(places=("thermostat housing", "radiator top", "starter", "starter, lower port side"))
 MARKERS = (
     *"A B a b end sat colour bag B7 size 10 mm note to flow RD/BK GR capped not tape lost".split(),
+    *("engine side", "stays behind", "engine", "side"),
     *("terminal", "30", "x", "M10", "at", "2", "oclock", ";", '"', "\\"),
 )
 
@@ -25,7 +26,16 @@ texts = st.one_of(
     st.text(max_size=12),
     st.lists(st.sampled_from((*WORDS, *MARKERS, *KINDS)), max_size=5).map(" ".join),
 )
-ends = st.builds(EndEntry, texts, texts, texts, texts, st.sampled_from([None, True, False]), st.booleans())
+ends = st.builds(
+    EndEntry,
+    texts,
+    texts,
+    texts,
+    texts,
+    st.sampled_from([None, True, False]),
+    st.booleans(),
+    st.sampled_from(["", *SIDES]),
+)
 entries = st.builds(Entry, texts, texts, texts, texts, texts, texts, ends, ends, texts)
 lines = st.lists(st.sampled_from((*WORDS, *MARKERS, *KINDS, "thermostat housing", "17", "17b")), max_size=14).map(
     " ".join
@@ -78,6 +88,12 @@ def test_line_of_the_brief_is_read_field_by_field() -> None:
         ("5 wire black lead A x sat arrow up", Entry("5", "wire", "black lead", a=EndEntry("x", "arrow up"))),
         ("5 hose A x at 10 note cracked A bit", Entry("5", "hose", a=EndEntry("x", "at 10"), note="cracked A bit")),
         ('5 hose "A to B" A "pump, B side"', Entry("5", "hose", "A to B", a=EndEntry("pump, B side"))),
+        ("5 hose A pump engine side B tank top RD stays behind", Entry("5", "hose", a=EndEntry("pump", side="engine"),
+                                                                b=EndEntry("tank top", colour="RD", side="stays"))),
+        ("5 hose A engine side cover clamp 2 oclock B hull",
+         Entry("5", "hose", a=EndEntry("engine side cover", "clamp 2 oclock"), b=EndEntry("hull"))),
+        ("5 hose A pump, engine side; clamp up B x stays behind, note dry",
+         Entry("5", "hose", a=EndEntry("pump", "clamp up", side="engine"), b=EndEntry("x", side="stays"), note="dry")),
         ("look at the thermostat later", Entry(note="look at the thermostat later")),
     ],
 )  # fmt: skip

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 import pytest
 
 from asfound.core.log.record import Record
-from asfound.core.refit.engine_ends import Side, find_sides, guess_side
+from asfound.core.refit.engine_ends import Sides, find_sides, guess_side, said_places
 from asfound.core.refit.hold_points import (
     LOOK_YOURSELF,
     HoldCheck,
@@ -32,27 +32,39 @@ def lines(check: HoldCheck) -> list[tuple[int | None, bool]]:
 @pytest.mark.parametrize(
     ("place", "side"),
     [
-        ("engine-room bulkhead, port", "machine"),
-        ("engine bearer, front port", "machine"),
+        ("engine-room bulkhead, port", "stays"),
+        ("engine bearer, front port", "stays"),
         ("engine bracket, front port", "engine"),
         ("cylinder head, rear port", "engine"),
         ("Generator", "engine"),
-        ("firewall", "machine"),
+        ("firewall", "stays"),
         ("front cover", None),
         ("", None),
     ],
 )
-def test_sides_are_guessed_from_words(place: str, side: Side | None) -> None:
+def test_sides_are_guessed_from_words(place: str, side: str | None) -> None:
     assert guess_side(place) == side
 
 
-def test_persons_word_on_a_place_goes_before_the_guess() -> None:
-    sides = find_sides(["Front  cover", "starter"], {"front cover": "engine", "Starter": "machine"})
+def test_persons_word_on_an_end_goes_before_that_on_its_place_and_that_before_the_guess() -> None:
+    said = said_places([end(9, "A", "front cover", side="engine"), end(9, "B", "Starter", side="stays")])
 
-    assert sides.known == {"engine", "machine"}
-    assert sides.are_said
-    assert not find_sides(["front cover", "starter"], {"front cover": "engine"}).are_said
+    sides = find_sides([end(1, "A", "Front  cover"), end(1, "B", "starter")], said)
+    assert sides == Sides(frozenset({"engine", "stays"}), are_said=True)
+    sides = find_sides([end(1, "A", "Front  cover", side="stays"), end(1, "B", "starter")], said)
+    assert sides == Sides(frozenset({"stays"}), are_said=True)
+    assert not find_sides([end(1, "A", "front cover"), end(1, "B", "engine block")], said).are_said
     assert not find_sides([], {}).are_said
+
+
+def test_place_of_which_both_was_said_or_that_is_an_answer_tells_nothing() -> None:
+    ends = [
+        end(1, "A", "clip", side="engine"),
+        end(2, "A", "clip", side="stays"),
+        end(3, "A", "not found", side="stays"),
+    ]
+
+    assert said_places(ends) == {}
 
 
 def test_every_tag_with_an_engine_end_is_off_before_the_lift_out() -> None:
@@ -68,8 +80,21 @@ def test_every_tag_with_an_engine_end_is_off_before_the_lift_out() -> None:
     )  # fmt: skip
 
     assert lines(check_before_lift_out(record)) == [(1, True), (5, True), (3, False), (4, False), (6, False)]
-    said: dict[str, Side] = {"starter": "engine", "cylinder head": "engine", "spot x": "machine", "spot y": "engine"}
-    assert lines(check_before_lift_out(record, said)) == [(1, True), (3, True), (5, True), (6, False)]
+    said = (
+        end(3, "A", "spot X", side="stays"), end(3, "B", "spot Y", side="engine"),
+        end(4, "A", "starter", side="engine"), end(4, "B", "cylinder head", side="engine"),
+    )  # fmt: skip
+    record = replace(record, ends=(*record.ends[:4], *said))
+    assert lines(check_before_lift_out(record)) == [(1, True), (3, True), (5, True), (6, False)]
+
+
+def test_end_of_which_nobody_said_the_side_is_looked_at_and_how_to_say_it_is_told() -> None:
+    record = Record(tags=(tag(7),), ends=(end(7, "A", "pump", side="engine"), end(7, "B", "clip")))
+
+    (line,) = check_before_lift_out(record).lines
+
+    assert not line.is_sure
+    assert "with --side-b of: asfound tag 7." in line.why
 
 
 def test_sallow_before_the_lift_out_still_hangs_on_its_mounts() -> None:
@@ -90,7 +115,7 @@ def test_before_the_lift_in_what_belongs_on_the_engine_is_on_and_things_are_coun
     steps = draft_order([tag.tag_id for tag in record.in_order], off, lifted_out_at=lifted_out_at)
 
     check = check_before_lift_in(
-        record, steps, counted_out=[CountedOut("rags", 2, 1)], open_snags=["pipe end pitted. "]
+        record, steps, counted_out=[CountedOut("rags", 2, 1)], open_snags={"N1": "pipe end pitted. "}
     )
 
     before = {record.by_id[step].number for step in steps[: steps.index(HoldPoint.LIFT_IN)] if isinstance(step, int)}
@@ -105,7 +130,7 @@ def test_before_the_lift_in_what_belongs_on_the_engine_is_on_and_things_are_coun
 def test_before_the_first_start_sallow_has_three_off_two_by_hand_and_two_too_soon() -> None:
     record = load_sallow()
 
-    check = check_before_first_start(record, open_snags=["check valve direction not recorded"])
+    check = check_before_first_start(record, open_snags={"N9": "check valve direction not recorded"})
 
     numbers = [record.by_id[line.tag_id].number if line.tag_id else line.bag for line in check.lines]
     assert numbers == ["1", "29", "41", "B9", "18", "26", "19", "27", "20", "28", "36", None]

@@ -24,7 +24,9 @@ _PHASES = {HoldPoint.LIFT_OUT: "lift", HoldPoint.LIFT_IN: "lift", HoldPoint.FIRS
 def COMMAND(hold: str, looked: bool, by_whom: str, at: str | None, as_json: bool) -> None:
     """List what the record knows to be open at a HOLD: lift-out, lift-in or first-start.
 
-    An empty list says only that nothing is known to be open.
+    Before lift out it is every tag that is not off and has one end on the engine's side and one that stays behind. A
+    tag with an end of which nobody said the side is listed too, to be looked at; only your word takes one off. An
+    empty list says only that nothing is known to be open.
     """
     point = _HOLDS[hold]
     with opened() as archive:

@@ -25,6 +25,7 @@ _END_OPTIONS = {
     "clock": "How end {} was turned, as a clock hour: 2, or 2:30.",
     "colour": 'Main colour, then stripes, at end {}: RD/BK, "red with black stripe"; RD/BK? if seen in poor light.',
     "terminal": "The mark at end {} as it stands there; it is explained, never corrected.",
+    "side": 'Whether the place of end {} leaves with the engine ("engine") or stays behind ("stays").',
     "capped-with": "End {} is capped, and what with, so that it is counted back out.",
     "note": "Anything else about end {}.",
 }
@@ -164,6 +165,7 @@ def _end_words(said: dict[str, Any], letter: EndLetter) -> EndWords:
         terminal=said[f"terminal_{side}"],
         note=said[f"note_{side}"],
         clock=said[f"clock_{side}"],
+        side=said[f"side_{side}"],
         capped_with=said[f"capped_with_{side}"],
     )
 

@@ -10,16 +10,18 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator
+from typing import Literal
 
 from asfound.core.log import entry_words as words
 from asfound.core.log.entry_fields import EndEntry, Entry, Known
 from asfound.core.log.entry_words import Token, quote, split_tokens
 from asfound.core.words import plain_words
-from asfound.model.tags import EndLetter
+from asfound.model.tags import SIDES, EndLetter, Side
 
 BACK_IN_PLACE = "back in place"
 
 _NOTE = ("note",)
+_OPENING = frozenset("sat colour color size flow bag terminal term capped plugged uncapped tape note".split())
 _CAPPED = {"capped": True, "plugged": True, "uncapped": False}
 
 
@@ -27,7 +29,8 @@ def parse_entry(line: str, known: Known | None = None) -> Entry:
     """Read a line; never raises.
 
     Words that open a field: A, B (or "a" with "b" after it), "sat", "colour", "size", "flow", "bag", "terminal",
-    "capped", "uncapped", "tape lost", "note". A text in double quotes is never taken for one of them.
+    "capped", "uncapped", "tape lost", "engine side", "stays behind", "note". A text in double quotes is never taken
+    for one of them.
     """
     return _Reader(split_tokens(line), known or Known()).read()
 
@@ -67,6 +70,8 @@ def _end_parts(end: EndEntry, say: Callable[[str], str]) -> Iterator[str]:
         yield "capped" if end.capped else "uncapped"
     if end.tape_lost:
         yield "tape lost"
+    if end.side:
+        yield SIDES[end.side]
 
 
 class _Reader:
@@ -82,6 +87,7 @@ class _Reader:
         self.said: defaultdict[tuple[str, str], list[Token]] = defaultdict(list)
         self.capped: dict[str, bool] = {}
         self.tape_lost: set[str] = set()
+        self.sides: dict[str, Side | Literal[""]] = {}
         self.is_named = False
 
     def read(self) -> Entry:
@@ -90,7 +96,7 @@ class _Reader:
             at += self._read_marker(at) or self._read_coded(at) or self._read_word(at)
         if not self._text("kind"):
             self._find_kind_in_name()
-        if not (self.said.keys() - {("", "name")} or self.capped or self.tape_lost or self.is_named):
+        if not (self.said.keys() - {("", "name")} or self.capped or self.tape_lost or self.sides or self.is_named):
             # Without a number, a kind or an end it is no tag's line.
             return Entry(note=self._text("name"))
         head = {name: self._text(name) for name in ("number", "kind", "name", "size", "flow", "bag", "note")}
@@ -171,6 +177,10 @@ class _Reader:
         if following[:2] == ["tape", "lost"] and self.end:
             self.tape_lost.add(self.end)
             return 2
+        side_words, side = words.match_side(self.tokens, at, self._opens_field)
+        if side and self.end:
+            self.sides[self.end] = side
+            return side_words
         if following[0] in _CAPPED or following[:2] == ["not", "capped"]:
             self.capped |= dict.fromkeys(self._ends(), _CAPPED.get(following[0], False))
             return 1 if following[0] in _CAPPED else 2
@@ -181,6 +191,15 @@ class _Reader:
             self._say("size", *self.tokens[at : at + count])
             return count
         return self._read_unmarked_place(at) if not self.markers else 0
+
+    def _opens_field(self, at: int) -> bool:
+        """Whether something else than more words of a text begins here."""
+        return (
+            at in self.markers
+            or self.tokens[at].word in _OPENING
+            or words.starts_how(self.tokens, at)
+            or words.match_colour(self.tokens, at) > 0
+        )
 
     def _read_word(self, at: int) -> int:
         token = self.tokens[at]
@@ -232,4 +251,5 @@ class _Reader:
 
     def _end(self, letter: EndLetter) -> EndEntry:
         texts = {name: self._text(name, letter) for name in ("place", "how_it_sat", "colour", "terminal")}
-        return EndEntry(**texts, capped=self.capped.get(letter), tape_lost=letter in self.tape_lost)
+        side = self.sides.get(letter, "")
+        return EndEntry(**texts, capped=self.capped.get(letter), tape_lost=letter in self.tape_lost, side=side)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import Literal
 
 from asfound.core.codes.colour_readings import ColourReading, parse_colour
-from asfound.model.tags import KINDS, EndLetter
+from asfound.model.tags import KINDS, SIDES, EndLetter, Side
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +20,7 @@ class EndEntry:
     terminal: str = ""
     capped: bool | None = None
     tape_lost: bool = False
+    side: Side | Literal[""] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,3 +77,4 @@ def _end_fields(letter: EndLetter, end: EndEntry) -> Iterator[tuple[str, str]]:
     yield f"terminal at {letter}", end.terminal
     yield f"capped at {letter}", {True: "yes", False: "no", None: ""}[end.capped]
     yield f"tape at {letter}", "lost" if end.tape_lost else ""
+    yield f"side of {letter}", SIDES[end.side] if end.side else ""

@@ -6,7 +6,7 @@ Words in double quotes are only ever text.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from asfound.core.codes.clock_positions import find_clock
@@ -15,7 +15,7 @@ from asfound.core.codes.colours import COLOURS
 from asfound.core.codes.terminals import explain_terminal
 from asfound.core.codes.threads import find_threads
 from asfound.core.words import SMALL_WORDS, plain_words, query_words
-from asfound.model.tags import EndLetter
+from asfound.model.tags import SIDES, EndLetter, Side
 
 LONGEST_PHRASE = 8
 LONGEST_COLOUR = 6
@@ -176,6 +176,25 @@ def starts_how(tokens: Sequence[Token], at: int) -> bool:
         return True
     following = " ".join(token.text for token in tokens[at : at + 4] if not token.is_quoted)
     return bool(word) and any(found.start == 0 for found in find_clock(following))
+
+
+def match_side(tokens: Sequence[Token], at: int, is_open: Callable[[int], bool]) -> tuple[int, Side | None]:
+    """Words used and the side of the lift that they name, "engine side" or "stays behind"; 0 words when none.
+
+    They may as well be part of a place ("engine side cover"), so nothing but another field may follow them.
+
+    Parameters
+    ----------
+    is_open : callable
+        Whether a word that opens a field stands at a place.
+    """
+    words = tokens[at : at + 2]
+    if len(words) < 2 or any(token.is_quoted for token in words):
+        return 0, None
+    said = f"{words[0].text.casefold()} {words[1].word}"
+    side = next((side for side, shown in SIDES.items() if shown == said), None)
+    is_last = at + 2 >= len(tokens) or words[1].text[-1] in ",;" or is_open(at + 2)
+    return (2, side) if side and is_last else (0, None)
 
 
 def is_terminal(token: Token) -> bool:

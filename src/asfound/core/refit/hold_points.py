@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 from asfound.core.log.order import find_tight_too_soon
 from asfound.core.log.record import Record
-from asfound.core.refit.engine_ends import Side, find_sides
+from asfound.core.refit.engine_ends import Place, find_sides, said_places
 from asfound.core.refit.fit_next import find_not_tight
 from asfound.core.refit.left_over import CountedOut, find_left_over
 from asfound.core.refit.steps import HoldPoint, Step
-from asfound.model.tags import LINE_KINDS, Tag
+from asfound.model.tags import LINE_KINDS, Side, Tag
 
 LOOK_YOURSELF = (
     "This is only what the record knows. Look for yourself, have a second person look, and follow the service manual, "
@@ -32,12 +32,15 @@ class HoldLine:
         One sentence that names the thing and the next move.
     is_sure : bool
         False when the record cannot tell, and somebody must look.
+    snag : str
+        What the snag is called by that it is about; empty for none.
     """
 
     why: str
     tag_id: int | None = None
     bag: str | None = None
     is_sure: bool = True
+    snag: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,18 +52,15 @@ class HoldCheck:
     words: str = LOOK_YOURSELF
 
 
-def check_before_lift_out(record: Record, said_sides: Mapping[str, Side] | None = None) -> HoldCheck:
+def check_before_lift_out(record: Record) -> HoldCheck:
     """Every tag with an engine end is off; what is not comes first, what nobody can tell after it.
 
-    Left out are only tags of which the person said that all their places are on the engine, or all in the machine; a
-    guess from the words never takes one off the list.
-
-    Parameters
-    ----------
-    said_sides : mapping of str to {"engine", "machine"} or None
-        The person's word on their places.
+    Left out are only tags of which the person said of all ends that they leave with the engine, or of all that they
+    stay behind; what was said of a place at one thing holds for it at another. A guess from the words of a place never
+    takes a tag off the list: it only says which are sure to hold the engine.
     """
-    lines = [line for tag in record.in_order if (line := _holds_engine(record, tag, said_sides or {}))]
+    places = said_places(record.ends)
+    lines = [line for tag in record.in_order if (line := _holds_engine(record, tag, places))]
     return HoldCheck(HoldPoint.LIFT_OUT, tuple(sorted(lines, key=lambda line: not line.is_sure)))
 
 
@@ -69,7 +69,7 @@ def check_before_lift_in(
     steps: Sequence[Step] = (),
     *,
     counted_out: Iterable[CountedOut] = (),
-    open_snags: Iterable[str] = (),
+    open_snags: Mapping[str, str] | None = None,
 ) -> HoldCheck:
     """What goes on before the lift and is not on, mounts still off, snags, bags and what was counted out.
 
@@ -77,8 +77,8 @@ def check_before_lift_in(
     ----------
     steps : sequence of Step
         The order of refitting; what stands before its hold before lift in belongs on the engine by then.
-    open_snags : iterable of str
-        In the person's words.
+    open_snags : mapping of str to str
+        What each is called by, to what it is in the person's words.
     """
     before = steps[: steps.index(HoldPoint.LIFT_IN)] if HoldPoint.LIFT_IN in steps else ()
     lines = [
@@ -86,35 +86,43 @@ def check_before_lift_in(
         for tag in record.in_order
         if tag.tag_id in before and record.standing(tag).is_off
     ]
-    lines += _snag_lines(open_snags)
+    lines += _snag_lines(open_snags or {})
     lines += _left_over_lines(record, counted_out, tags=False)
     return HoldCheck(HoldPoint.LIFT_IN, tuple(lines))
 
 
 def check_before_first_start(
-    record: Record, *, counted_out: Iterable[CountedOut] = (), open_snags: Iterable[str] = ()
+    record: Record, *, counted_out: Iterable[CountedOut] = (), open_snags: Mapping[str, str] | None = None
 ) -> HoldCheck:
     """What is left over, not tight, or tightened too soon; lines that stood open; snags."""
     lines = _left_over_lines(record, counted_out)
     lines += _not_tight_lines(record)
     lines += _too_soon_lines(record)
     lines += _open_line_lines(record)
-    lines += _snag_lines(open_snags)
+    lines += _snag_lines(open_snags or {})
     return HoldCheck(HoldPoint.FIRST_START, tuple(lines))
 
 
-def _holds_engine(record: Record, tag: Tag, said: Mapping[str, Side]) -> HoldLine | None:
+def _holds_engine(record: Record, tag: Tag, places: Mapping[Place, Side]) -> HoldLine | None:
     """The line for a tag that may still hold the engine; None when it is off, or by the person's word cannot."""
     if record.standing(tag).is_off:
         return None
-    sides = find_sides([record.end(tag, letter).place for letter in record.letters(tag)], said)
+    sides = find_sides([record.end(tag, letter) for letter in record.letters(tag)], places)
     if sides.are_said and len(sides.known) == 1:
         return None
     named = record.label(tag)
-    if sides.known == {"engine", "machine"} or tag.kind == "mount":
+    if sides.known == {"engine", "stays"} or tag.kind == "mount":
         return HoldLine(f"{named} holds the engine and is not off: undo it, or write down that it is off.", tag.tag_id)
-    why = f"{named} is not off, and the record cannot tell whether it holds the engine: look at both ends."
+    say = " and ".join(f"--side-{letter.lower()}" for letter in record.letters(tag) if not record.end(tag, letter).side)
+    why = (
+        f"{named} is not off, and nobody said whether it holds the engine: look at its ends, then say engine or stays "
+        f"with {say} of: asfound tag {_typed(tag)}."
+    )
     return HoldLine(why, tag.tag_id, is_sure=False)
+
+
+def _typed(tag: Tag) -> str:
+    return tag.number if tag.order == 1 else f"{tag.number}.{tag.order}"
 
 
 def _left_over_lines(record: Record, counted_out: Iterable[CountedOut], *, tags: bool = True) -> list[HoldLine]:
@@ -149,5 +157,6 @@ def _open_line_lines(record: Record) -> Iterator[HoldLine]:
                 yield HoldLine(why, tag.tag_id, is_sure=False)
 
 
-def _snag_lines(open_snags: Iterable[str]) -> Iterator[HoldLine]:
-    return (HoldLine(f"Snag still open: {snag.strip().rstrip('.')}.") for snag in open_snags)
+def _snag_lines(open_snags: Mapping[str, str]) -> Iterator[HoldLine]:
+    for label, what in open_snags.items():
+        yield HoldLine(f"Snag still open: {what.strip().rstrip('.')}.", snag=label)

@@ -134,7 +134,7 @@ def check_hold(archive: Archive, hold: HoldPoint) -> HoldCheck:
     plan = plan_fit(archive)
     if hold is HoldPoint.LIFT_OUT:
         return check_before_lift_out(plan.record)
-    open_snags = [snag.what for snag in snags.list_snags(archive) if snag.is_open]
+    open_snags = {snag.label: snag.what for snag in snags.list_snags(archive) if snag.is_open}
     caps = [count_caps(archive, plan.record)]
     if hold is HoldPoint.LIFT_IN:
         return check_before_lift_in(plan.record, plan.order.steps, counted_out=caps, open_snags=open_snags)
@@ -164,6 +164,12 @@ def cautions_due(archive: Archive, phase: str) -> tuple[str, ...]:
     for caution in due:
         settings.remember(archive, f"caution {caution.key}", today.isoformat())
     return tuple(caution.text for caution in due)
+
+
+def are_cautions_due(archive: Archive, phase: str) -> bool:
+    """Whether a phase has cautions that were not shown yet today."""
+    today = archive.now().date().isoformat()
+    return any(settings.remembered(archive, f"caution {caution.key}") != today for caution in cautions_of(phase))
 
 
 def count_caps(archive: Archive, record: Record) -> CountedOut:

@@ -19,6 +19,11 @@ class HoldPoint(StrEnum):
     LIFT_IN = "before lift in"
     FIRST_START = "before first start"
 
+    @property
+    def phase(self) -> Literal["lift", "first start"]:
+        """The phase of the work whose cautions belong to it."""
+        return "first start" if self is HoldPoint.FIRST_START else "lift"
+
 
 Step = int | HoldPoint
 """The refitting of a tag, by its hidden identity, or a hold point."""

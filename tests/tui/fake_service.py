@@ -15,8 +15,9 @@ from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
 from asfound.tui.places import DifferenceBox, OverviewEntry, SpotMark
-from asfound.tui.records import BagEntry, CardEntry, FitEntry, LogEntry
+from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, SnagEntry
 from asfound.tui.service import (
+    BurstProposal,
     DayEntry,
     DumpProgress,
     FindEntry,
@@ -67,8 +68,15 @@ class FakeService(FakeTagForms):
         self.all_pins: dict[int, Pin] = {}
         self.all_proposals: list[PinProposal] = []
         self.states: dict[int, State] = {}
+        self.looked: dict[str, str] = {}
+        self.all_snags = {
+            "N1": SnagEntry("N1", "rust under mount", "31", 2, None, "", "paint", "Sat 18 Oct 2025", ""),
+            "N2": SnagEntry("N2", "two washers short", "bag B1", None, None, "B1", "", "Sat 18 Oct 2025", ""),
+        }
         self.pair_answers: dict[tuple[int, int], bool] = {}
         self.times_accepted: set[int] = set()
+        self.bursts: list[tuple[int, ...]] = []
+        self.folded: dict[int, int] = {}
         for number, name, places in (
             ("112", "fuel return hose", ("rail, front", "filter head")),
             ("31", "injector plug, cylinder 1", ("head, port side", "loom, branch 2")),
@@ -159,8 +167,18 @@ class FakeService(FakeTagForms):
         return self.all_pins[pin_id]
 
     def _keep(self, words: str) -> None:
-        names = ("all_spots", "accepted", "all_tags", "all_ends", "all_pins", "all_proposals", "states")
-        names += ("pair_answers", "times_accepted")
+        names = (
+            "all_spots",
+            "accepted",
+            "all_tags",
+            "all_ends",
+            "all_pins",
+            "all_proposals",
+            "states",
+            "looked",
+            "all_snags",
+        )
+        names += ("pair_answers", "times_accepted", "folded")
         self.history.append((words, {name: getattr(self, name).copy() for name in names}))
 
     def _pin_entry(self, pin: Pin) -> PinEntry:
@@ -276,7 +294,8 @@ class FakeService(FakeTagForms):
         ]
 
     def sort_queue(self) -> list[SortItem]:
-        queue: list[SortItem] = [
+        queue: list[SortItem] = [BurstProposal(one) for one in self.bursts if not set(one) <= self.folded.keys()]
+        queue += [
             SpotProposal(spot, spot.picture_ids, "Filter head", "They show the same bracket and hoses.")
             for spot in self.all_spots.values()
             if spot.spot_id not in self.accepted and spot.picture_ids
@@ -348,6 +367,20 @@ class FakeService(FakeTagForms):
 
     def settle_spots(self) -> bool:
         return False
+
+    def behind(self) -> dict[int, int]:
+        return {one: front for one, front in self.folded.items() if one != front}
+
+    def fold_bursts(self, folded: Sequence[Sequence[int]]) -> None:
+        self._keep(f"{len(folded)} bursts folded")
+        self.calls.append(("fold_bursts", [tuple(one) for one in folded]))
+        for one in folded:
+            self.folded |= dict.fromkeys(one, one[0])
+
+    def let_stand(self, picture_ids: Sequence[int]) -> None:
+        self._keep("look-alikes left apart")
+        self.calls.append(("let_stand", tuple(picture_ids)))
+        self.folded |= {one: one for one in picture_ids}
 
     def swap_ends(self, picture_id: int, tag_id: int) -> str:
         self._keep("ends swapped")
@@ -423,6 +456,46 @@ class FakeService(FakeTagForms):
         ]
         hold = FitEntry(None, "hold", "stop and look: before first start", "112", "", "")
         return [*steps, hold] if steps else []
+
+    def holds(self) -> list[HoldEntry]:
+        on = [HoldRow(f"{tag.number} is on.", tag.tag_id, "", "", True) for tag in self.all_tags.values()]
+        rows = [row for row in on if self.states.get(row.tag_id or 0) != "off"]
+        rows += [HoldRow("Bag B1 is to count.", None, "B1", "", False), HoldRow("Snag: rust.", None, "", "N1", True)]
+        cautions = ("DANGER: Nobody under a hanging engine; follow the service manual.",)
+        due = "before lift out" not in self.kept
+        return [
+            HoldEntry(name, tuple(rows), self.looked.get(name, ""), cautions, due, "Look for yourself.")
+            for name in ("before lift out", "before lift in", "before first start")
+        ]
+
+    def cautions_shown(self, hold: str) -> None:
+        self.kept[hold] = "today"
+
+    def look_at_hold(self, hold: str, by_whom: str) -> None:
+        self._keep(f"hold {hold} looked at")
+        self.calls.append(("look_at_hold", hold, by_whom))
+        self.looked[hold] = f"18 Oct 2025 by {by_whom}"
+
+    def snags(self) -> list[SnagEntry]:
+        return sorted(self.all_snags.values(), key=lambda entry: bool(entry.closed))
+
+    def add_snag(self, what: str) -> str:
+        self._keep("snag added")
+        self.calls.append(("add_snag", what))
+        label = f"N{len(self.all_snags) + 1}"
+        self.all_snags[label] = SnagEntry(label, what, "", None, None, "", "", "Sat 18 Oct 2025", "")
+        return label
+
+    def close_snag(self, label: str, how: str) -> None:
+        self._keep("snag closed")
+        self.calls.append(("close_snag", label, how))
+        entry = self.all_snags[label]
+        self.all_snags[label] = replace(entry, closed="" if entry.closed else how)
+
+    def buy_for_snag(self, label: str, what: str) -> None:
+        self._keep("snag changed")
+        self.calls.append(("buy_for_snag", label, what))
+        self.all_snags[label] = replace(self.all_snags[label], buy=what)
 
     def answer_gap(self, gap: Gap, words: str) -> int:
         self.calls.append(("answer_gap", gap.about, str(gap.kind), words))

@@ -30,6 +30,7 @@ HOME = "start"
 EVERYWHERE = {
     "a digit": "opens the number box: type a tag number, Enter shows how it was",
     "/": "finds by words of a name",
+    "a": "brings in photos and clips, where it does nothing else",
     "u": "takes the last step back, again and again",
     "esc": "back",
     "?": "this help",
@@ -79,6 +80,7 @@ class ArchiveApp(KeysInTurn):
         self.paced = paced
         self.first_words = first_words
         self.background = BackgroundWork(self)
+        self.wanted_row: object = None
         self._terminal = terminal
         for look in LOOKS.values():
             self.register_theme(look)
@@ -95,8 +97,12 @@ class ArchiveApp(KeysInTurn):
     def action_go(self, name: str) -> None:
         self.go(name)
 
-    def go(self, name: str) -> None:
-        """Go to a place; each keeps where it was. What is no place of its own opens over the screen in front."""
+    def go(self, name: str, *, row: object = None) -> None:
+        """Go to a place; each keeps where it was. What is no place of its own opens over the screen in front.
+
+        `row` is the key of the row to choose there, if it is a list.
+        """
+        self.wanted_row = row
         if self.entries[name].is_over:
             if type(self.here) is not self.entries[name].factory:
                 self.push_screen(self.entries[name].factory())
@@ -177,9 +183,12 @@ class ArchiveApp(KeysInTurn):
         ours = [kind for kind in type(here).__mro__ if kind.__module__.startswith("asfound.")]
         bindings = {binding.action: binding for kind in ours for binding in kind.__dict__.get("BINDINGS", ())}
         for binding in bindings.values():
-            if binding.action != "back":
+            if binding.action not in ("back", "bring_in"):
                 title = binding.description.capitalize()
                 yield SystemCommand(title, f"Here: key {binding.key}", partial(self._do, here, binding))
+
+        words = "Add photos and clips from a folder or card"
+        yield SystemCommand("Bring in", words, partial(self.call_later, here.action_bring_in))
 
     def _do(self, here: ArchiveScreen, binding: Binding) -> None:
         self.call_later(self.run_action, binding.action, here)

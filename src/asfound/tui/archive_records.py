@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from asfound.actions import bags, gaps, log, tag
+from asfound.actions import bags, gaps, log, resolve, snags, tag
 from asfound.actions.tag_card import TagCard, read_cards
-from asfound.core.codes.cautions import cautions_for
+from asfound.core.codes.cautions import cautions_for, cautions_of
 from asfound.core.pins.numbering import sort_key
+from asfound.core.refit.steps import HoldPoint
 from asfound.model.log import NOT_SO, Gap, LogLine
 from asfound.model.tags import EndLetter
-from asfound.store.snags import list_snags
-from asfound.tui.records import BagEntry, CardEntry, FitEntry, LogEntry
+from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, SnagEntry
 from asfound.tui.words import day_words, moment_with_year
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from asfound.actions.archive import Archive
     from asfound.actions.find import FoundEnd
     from asfound.tui.service import FindEntry
@@ -34,14 +36,14 @@ class ArchiveRecords:
     def card(self, tag_id: int) -> CardEntry:
         archive = self.archive
         card = archive.kept("cards", lambda: read_cards(archive))[tag_id]
-        snags = archive.kept("snags", lambda: list_snags(archive.store, archive.job.job_id))
+        known = archive.kept("snags", lambda: snags.list_snags(archive))
         cautions = tuple(dict.fromkeys(one.text for one in cautions_for([card.tag.hazard], card.tag.kind)))
         return CardEntry(
             label=card.label,
             name=card.tag.name or card.tag.kind,
             fields=tuple(field for field in card.fields if field[0] not in ("name",)),
             notes=tuple(note for note in card.notes if note not in cautions),
-            snags=tuple(f"snag {one.label}: {one.what}" for one in snags if one.tag_id == tag_id and one.is_open),
+            snags=tuple(f"snag {one.label}: {one.what}" for one in known if one.tag_id == tag_id and one.is_open),
             cautions=cautions,
         )
 
@@ -112,6 +114,76 @@ class ArchiveRecords:
             words = card.tag.name or card.tag.kind
             entries.append(FitEntry(tag_id, card.label, words, waits, loose, ", ".join(card.bags)))
         return entries
+
+    def holds(self) -> list[HoldEntry]:
+        archive = self.archive
+        return archive.kept("holds", self._hold_entries)
+
+    def _hold_entries(self) -> list[HoldEntry]:
+        from asfound.actions import fit
+
+        looked = fit.list_holds(self.archive)
+        return [self._hold_entry(point, looked.get(point)) for point in HoldPoint]
+
+    def _hold_entry(self, point: HoldPoint, looked: tuple[datetime, str] | None) -> HoldEntry:
+        from asfound.actions import fit
+
+        check = fit.check_hold(self.archive, point)
+        by = f" by {looked[1]}" if looked and looked[1] else ""
+        return HoldEntry(
+            name=str(point),
+            rows=tuple(HoldRow(one.why, one.tag_id, one.bag or "", one.snag, one.is_sure) for one in check.lines),
+            looked=f"{moment_with_year(looked[0])}{by}" if looked else "",
+            cautions=tuple(caution.text for caution in cautions_of(point.phase)),
+            are_due=fit.are_cautions_due(self.archive, point.phase),
+            words=check.words,
+        )
+
+    def cautions_shown(self, hold: str) -> None:
+        from asfound.actions import fit
+
+        fit.cautions_due(self.archive, HoldPoint(hold).phase)
+
+    def look_at_hold(self, hold: str, by_whom: str) -> None:
+        from asfound.actions import fit
+
+        fit.pass_hold(self.archive, HoldPoint(hold), by_whom)
+
+    def snags(self) -> list[SnagEntry]:
+        archive = self.archive
+        labels, names = self._labels(), {bag.bag_id: bag.label for bag in bags.list_bags(archive)}
+        entries = []
+        for one in sorted(snags.list_snags(archive), key=lambda snag: not snag.is_open):
+            bag = names.get(one.bag_id or 0, "")
+            thing = labels.get(one.tag_id or 0, "")
+            day = day_words(one.found_at.date())
+            closed = "" if one.is_open else ", ".join(filter(None, (one.closed_how, one.closed_at[:10])))
+            tie = ", ".join(filter(None, (thing, bag and f"bag {bag}", one.place)))
+            buy = "" if one.bought_at else one.buy
+            entries.append(SnagEntry(one.label, one.what, tie, one.tag_id, one.picture_id, bag, buy, day, closed))
+        return entries
+
+    def add_snag(self, what: str) -> str:
+        archive = self.archive
+        number, _, rest = what.strip().partition(" ")
+        known = resolve.find_tags(archive, number) if rest else []
+        if len(known) == 1:
+            return snags.add_snag(archive, rest, snags.SnagTies(tag=known[0].tag)).label
+        return snags.add_snag(archive, what).label
+
+    def close_snag(self, label: str, how: str) -> None:
+        snag = snags.get_snag(self.archive, label)
+        if snag.is_open:
+            snags.close_snag(self.archive, snag, how)
+        else:
+            snags.reopen_snag(self.archive, snag)
+
+    def buy_for_snag(self, label: str, what: str) -> None:
+        snag = snags.get_snag(self.archive, label)
+        if what:
+            snags.tie_snag(self.archive, snag.snag_id, snags.SnagTies(buy=what))
+        else:
+            snags.mark_bought(self.archive, snag)
 
     def answer_gap(self, gap: Gap, words: str) -> int:
         about = gap.bag or gap.number or ""

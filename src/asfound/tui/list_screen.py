@@ -60,6 +60,17 @@ class ListScreen(ArchiveScreen):
         words = self.list_rows.narrowed_to
         return self.name_of_list() + (f' with "{words}"' if words else "")
 
+    def on_screen_resume(self) -> None:
+        super().on_screen_resume()
+        wanted, self.archive_app.wanted_row = self.archive_app.wanted_row, None
+        if wanted is not None:
+            self.show_all()
+            self.list_rows.narrow("")
+            self.list_rows.choose_key(wanted)
+
+    def show_all(self) -> None:
+        """Leave out nothing any more; a screen with filters takes them away here."""
+
     def on_row_list_moved(self, event: RowList.Moved) -> None:
         if self.DETAIL_ROWS:
             self.query_one("#detail", Static).update(self.detail())

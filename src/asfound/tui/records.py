@@ -90,6 +90,73 @@ class FitEntry:
     bag: str
 
 
+@dataclass(frozen=True, slots=True)
+class HoldRow:
+    """One thing that is open at a hold, and where it is mended: a thing, a bag or a snag.
+
+    Attributes
+    ----------
+    is_sure : bool
+        False where the record cannot tell, and somebody must look.
+    """
+
+    why: str
+    tag_id: int | None
+    bag: str
+    snag: str
+    is_sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HoldEntry:
+    """Where work stops until somebody has looked.
+
+    Attributes
+    ----------
+    name : str
+        "before lift out", "before lift in" or "before first start".
+    looked : str
+        When somebody looked and who; empty while nobody said so.
+    cautions : tuple of str
+    are_due : bool
+        Whether the cautions were not shown yet today.
+    words : str
+        What goes with every such list.
+    """
+
+    name: str
+    rows: tuple[HoldRow, ...]
+    looked: str
+    cautions: tuple[str, ...]
+    are_due: bool
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class SnagEntry:
+    """What was broken, stuck, missing, to be bought or decided.
+
+    Attributes
+    ----------
+    tie : str
+        The thing, bag or place it is tied to, in words.
+    buy : str
+        What to buy; empty for nothing, or when it was bought.
+    closed : str
+        How it was closed and when; empty while it is open.
+    """
+
+    label: str
+    what: str
+    tie: str
+    tag_id: int | None
+    picture_id: int | None
+    bag: str
+    buy: str
+    found: str
+    closed: str
+
+
 class Records(Protocol):
     """The part of `Service` that is about what is written down."""
 
@@ -116,6 +183,27 @@ class Records(Protocol):
 
     def fit_steps(self) -> list[FitEntry]:
         """What is still to be fitted, in order: a draft, which the machine's service manual comes before."""
+
+    def holds(self) -> list[HoldEntry]:
+        """The three holds in the order of the work, with what the record says is open at each."""
+
+    def cautions_shown(self, hold: str) -> None:
+        """Say that the cautions of a hold were shown today."""
+
+    def look_at_hold(self, hold: str, by_whom: str) -> None:
+        """Write down that somebody looked at everything at a hold."""
+
+    def snags(self) -> list[SnagEntry]:
+        """Every snag, open ones first, in the order in which they were entered."""
+
+    def add_snag(self, what: str) -> str:
+        """Write a snag down; a number at the beginning ties it to that thing. What it is called."""
+
+    def close_snag(self, label: str, how: str) -> None:
+        """Say that nothing is left to be done about a snag, and how that came; one that is closed opens again."""
+
+    def buy_for_snag(self, label: str, what: str) -> None:
+        """Say what to buy for a snag; empty when it was bought."""
 
     def answer_gap(self, gap: Gap, words: str) -> int:
         """Say why a gap stays, or that there is none ("no second end", "new tape"); how many gaps that closes."""

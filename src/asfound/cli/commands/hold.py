@@ -12,7 +12,6 @@ from asfound.core.codes.cautions import cautions_of
 from asfound.core.refit.steps import HoldPoint
 
 _HOLDS = {hold.name.lower().replace("_", "-"): hold for hold in HoldPoint}
-_PHASES = {HoldPoint.LIFT_OUT: "lift", HoldPoint.LIFT_IN: "lift", HoldPoint.FIRST_START: "first start"}
 
 
 @click.command(epilog=example('asfound hold lift-in --looked --by "yard engineer"'))
@@ -53,6 +52,6 @@ def COMMAND(hold: str, looked: bool, by_whom: str, at: str | None, as_json: bool
             out.print("  Nothing is known to be open.")
         if passed is not None:
             out.print(f"  Looked at on {passed[0]:%Y-%m-%d %H:%M}{f' by {passed[1]}' if passed[1] else ''}.")
-        for caution in cautions_of(_PHASES[point]):
+        for caution in cautions_of(point.phase):
             out.print(f"  {caution.text}")
         out.print(f"  {check.words}")

@@ -78,6 +78,10 @@ class BagsScreen(ListScreen):
             return ""
         return f"Bag {entry.label}: {entry.detail or entry.words or 'nothing is written of what is in it'}"
 
+    def show_all(self) -> None:
+        self.only_open = False
+        self.reload()
+
     def action_filter(self) -> None:
         self.only_open = not self.only_open
         self.reload()
@@ -101,4 +105,4 @@ class BagsScreen(ListScreen):
         self.say(self.detail())
 
 
-SCREEN = ScreenEntry("B", "Bags", BagsScreen, BagsScreen.ABOUT)
+SCREEN = ScreenEntry("b", "Bags", BagsScreen, BagsScreen.ABOUT, more_keys=("B", "f3"))

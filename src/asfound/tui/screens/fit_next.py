@@ -122,4 +122,4 @@ class FitNextScreen(ListScreen):
             self.say(self.detail())
 
 
-SCREEN = ScreenEntry("F", "Fit next", FitNextScreen, FitNextScreen.ABOUT)
+SCREEN = ScreenEntry("n", "Fit next", FitNextScreen, FitNextScreen.ABOUT, more_keys=("F", "f5"))

@@ -14,6 +14,8 @@ from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.widgets.key_line import Hint
 
+KEY_NAMES = {"semicolon": ";", "apostrophe": "'"}
+
 
 class HelpScreen(ArchiveScreen):
     ABOUT = "The keys of the screen before."
@@ -64,10 +66,20 @@ class HelpScreen(ArchiveScreen):
             parts.append(key_lines("Here", self.of.KEY_WORDS))
             if self.of.query(Canvas):
                 parts.append(key_lines("On the picture", Canvas.KEY_WORDS))
-        places = {entry.key: entry.title for entry in self.archive_app.entries.values() if entry.key}
         parts.append(key_lines("Everywhere", EVERYWHERE))
-        parts.append(key_lines("To go to", places))
+        parts.append(key_lines("To go to", self._places()))
         return "\n\n".join(parts)
+
+    def _places(self) -> dict[str, str]:
+        """The keys that go to places from there, without those that mean something else on that screen."""
+        nodes = [self.of, *self.of.query("*")] if self.of is not None else []
+        taken = {key for node in nodes for key in node._bindings.key_to_bindings}
+        places = {}
+        for entry in self.archive_app.entries.values():
+            free = [KEY_NAMES.get(key, key) for key in entry.keys if key not in taken]
+            if free:
+                places[" ".join(free)] = entry.title
+        return places
 
 
 def key_lines(title: str, words: Mapping[str, str]) -> str:

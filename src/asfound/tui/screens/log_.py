@@ -89,4 +89,4 @@ class LogScreen(ListScreen):
             self.show_thing(entry.tag_id)
 
 
-SCREEN = ScreenEntry("D", "Log", LogScreen, LogScreen.ABOUT)
+SCREEN = ScreenEntry("l", "Log", LogScreen, LogScreen.ABOUT, more_keys=("D", "f4"))

@@ -180,4 +180,4 @@ class MachineScreen(ArchiveScreen):
         self.action_open()
 
 
-SCREEN = ScreenEntry("M", "Machine", MachineScreen, MachineScreen.ABOUT)
+SCREEN = ScreenEntry("m", "Machine", MachineScreen, MachineScreen.ABOUT, more_keys=("M", "f6"))

@@ -101,6 +101,10 @@ class TagsScreen(ListScreen):
         row = self.list_rows.chosen
         return next((entry for entry in self.service.tags() if row and entry.tag.tag_id == row.key), None)
 
+    def show_all(self) -> None:
+        self.filter = ALL
+        self.reload()
+
     def action_filter(self) -> None:
         self.filter = FILTERS[(FILTERS.index(self.filter) + 1) % len(FILTERS)]
         self.reload()

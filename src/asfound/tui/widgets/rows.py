@@ -137,6 +137,13 @@ class RowList(ScrollView, can_focus=True):
             self.refresh()
             self.post_message(self.Moved(self, self.chosen))
 
+    def choose_key(self, key: object) -> bool:
+        """Choose the row that stands for this; False when there is none."""
+        index = next((place for place, row in enumerate(self.rows) if row.key == key), None)
+        if index is not None:
+            self.choose(index)
+        return index is not None
+
     @property
     def _head(self) -> int:
         return 1 if self.titles else 0

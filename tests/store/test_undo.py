@@ -78,6 +78,8 @@ ACTIONS = {
     "place": lambda s: spots.place_picture(s, 2, None),
     "not a pair": lambda s: spots.say_pair(s, 1, 3, "not a pair"),
     "clock": lambda s: jobs.correct_clock(s, 1, -240.0, None),
+    "same camera": lambda s: jobs.join_cameras(s, 1, jobs.save_camera(s, 1, "VID")),
+    "other camera": lambda s: jobs.split_camera(s, 1, "VID"),
     "remove": lambda s: tags.remove_tag(s, 1),
 }
 

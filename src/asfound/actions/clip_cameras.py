@@ -40,7 +40,7 @@ class ClipCameras:
     def settle(self) -> dict[int, str]:
         """Give silent clips to their cameras; the camera's name by clip id.
 
-        A camera named after file names only, whose clock a person has corrected, keeps what it has.
+        A camera named after file names only, of which a person said something, keeps what it has.
         """
         given = {
             clip_id: camera
@@ -61,7 +61,7 @@ class ClipCameras:
     def _may_move(self, clip_id: int) -> bool:
         now = pictures.get_clip(self.archive.store, clip_id).camera_id
         known = {camera.camera_id: camera for camera in jobs.list_cameras(self.archive.store, self.job_id)}
-        return now is None or not known[now].corrections
+        return now is None or not (known[now].corrections or known[now].also)
 
     def _lend_focal_lengths(self) -> None:
         """Frames say nothing of their lens; they take it over from their camera's photos."""

@@ -22,11 +22,12 @@ def list_cameras(archive: Archive) -> list[Camera]:
 
 
 def get_camera(archive: Archive, words: str) -> Camera:
-    """The camera whose name is, or else holds, the words; case does not matter."""
+    """The camera of which a name is, or else holds, the words; case does not matter."""
     cameras = list_cameras(archive)
     wanted = words.casefold()
-    exact = [camera for camera in cameras if camera.name.casefold() == wanted or str(camera.camera_id) == words]
-    found = exact or [camera for camera in cameras if wanted in camera.name.casefold()]
+    names = {camera.camera_id: [name.casefold() for name in (camera.name, *camera.also)] for camera in cameras}
+    exact = [c for c in cameras if wanted in names[c.camera_id] or str(c.camera_id) == words]
+    found = exact or [c for c in cameras if any(wanted in name for name in names[c.camera_id])]
     if len(found) == 1:
         return found[0]
     known = ", ".join(camera.name for camera in cameras) or "none yet"

@@ -6,7 +6,7 @@ A command that is named nowhere stands under the last heading.
 from __future__ import annotations
 
 PHASES: dict[str, tuple[str, ...]] = {
-    "Taking in and sorting": ("job", "add", "clock", "frame", "sort", "spots", "spot", "pairs", "pictures"),
+    "Taking in and sorting": ("job", "add", "clock", "camera", "frame", "sort", "spots", "spot", "pairs", "pictures"),
     "Before it comes off": ("tag", "tags", "flag", "belt", "pin", "pins", "confirm", "reject", "unpin", "read", "gaps"),
     "Coming off": ("off", "event", "drained", "bag", "bags", "snag", "snags", "strike", "log", "handover", "sling"),
     "The way back": ("resume", "find", "where", "fit", "hold", "compare", "refitted"),

@@ -47,12 +47,15 @@ class Camera:
         Make and model, or the file-name prefix when the files name no camera.
     corrections : tuple of ClockCorrection
         In order of time; the last one that has begun counts. Empty until a person says otherwise.
+    also : tuple of str
+        Other names under which files tell of it, by the person's word.
     """
 
     camera_id: int
     job_id: int
     name: str
     corrections: tuple[ClockCorrection, ...]
+    also: tuple[str, ...] = ()
 
     def correction_s(self, local: datetime | None) -> float:
         """Seconds to add to a time written as `local`."""

@@ -86,6 +86,7 @@ def drop_unused_cameras(store: Store, job_id: int) -> None:
     """Forget cameras that made nothing and of which nobody said anything."""
     store.run(
         "DELETE FROM camera WHERE job_id = ? AND camera_id NOT IN (SELECT camera_id FROM camera_word) "
+        "AND camera_id NOT IN (SELECT camera_id FROM camera_same UNION SELECT same_as_id FROM camera_same) "
         "AND camera_id NOT IN (SELECT camera_id FROM picture WHERE camera_id IS NOT NULL) "
         "AND camera_id NOT IN (SELECT camera_id FROM clip WHERE camera_id IS NOT NULL)",
         job_id,
@@ -93,14 +94,53 @@ def drop_unused_cameras(store: Store, job_id: int) -> None:
 
 
 def list_cameras(store: Store, job_id: int) -> list[Camera]:
-    """Cameras of a job by name."""
-    rows = store.rows("SELECT * FROM camera WHERE job_id = ? ORDER BY name", job_id)
+    """Cameras of a job by name; one that is another by the person's word is named with that one."""
+    rows = store.rows(
+        "SELECT camera.*, same_as_id FROM camera LEFT JOIN camera_same USING (camera_id) "
+        "WHERE job_id = ? ORDER BY name",
+        job_id,
+    )
     words = store.rows("SELECT * FROM camera_word ORDER BY camera_id, from_local")
     corrections: dict[int, list[ClockCorrection]] = defaultdict(list)
     for word in words:
         since = datetime.fromisoformat(word["from_local"]) if word["from_local"] else None
         corrections[word["camera_id"]].append(ClockCorrection(since, word["clock_correction_s"]))
-    return [Camera(row["camera_id"], job_id, row["name"], tuple(corrections[row["camera_id"]])) for row in rows]
+    also: dict[int, list[str]] = defaultdict(list)
+    for row in rows:
+        also[row["same_as_id"] or 0].append(row["name"])
+    return [
+        Camera(
+            row["camera_id"], job_id, row["name"], tuple(corrections[row["camera_id"]]), tuple(also[row["camera_id"]])
+        )
+        for row in rows
+        if row["same_as_id"] is None
+    ]
+
+
+def join_cameras(store: Store, camera_id: int, other_id: int) -> None:
+    """Say that `other_id`, with all that it was said to be, is `camera_id`."""
+    store.run("UPDATE camera_same SET same_as_id = ? WHERE same_as_id = ?", camera_id, other_id)
+    store.run("INSERT INTO camera_same(camera_id, same_as_id) VALUES (?, ?)", other_id, camera_id)
+
+
+def split_camera(store: Store, camera_id: int, name: str) -> bool:
+    """Say that the one called `name` is not `camera_id` after all; whether it was said to be."""
+    done = store.run(
+        "DELETE FROM camera_same WHERE same_as_id = ? AND camera_id IN (SELECT camera_id FROM camera WHERE name = ?)",
+        *(camera_id, name),
+    )
+    return done.rowcount > 0
+
+
+def count_taken(store: Store, job_id: int) -> dict[int, tuple[int, int]]:
+    """Camera to how many photos and clips it took."""
+    counts: dict[int, list[int]] = defaultdict(lambda: [0, 0])
+    for at, table, only in ((0, "picture_time", "AND kind = 'photo'"), (1, "clip_time", "")):
+        for row in store.rows(
+            f"SELECT taken_by, COUNT(*) FROM {table} WHERE job_id = ? {only} GROUP BY taken_by", job_id
+        ):
+            counts[row[0] or 0][at] = row[1]
+    return {camera_id: (photos, clips) for camera_id, (photos, clips) in counts.items()}
 
 
 def correct_clock(store: Store, camera_id: int, seconds: float, since: datetime | None) -> None:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 PERSON_TABLES = (
     "job",
     "camera_word",
+    "camera_same",
     "placed",
     "spot_name",
     "pair_word",
@@ -49,15 +50,17 @@ _TIME_COLUMNS = """
 
 
 def _corrected(table: str) -> str:
-    """A view of a table with the camera's clock correction that held when the picture was taken."""
+    """A view of a table with the camera that took the picture and its clock correction that held then."""
     return f"""
 CREATE VIEW {table}_time AS
     SELECT found.*, written_utc_s + clock_correction_s AS taken_utc_s FROM (
-        SELECT {table}.*, COALESCE((
+        SELECT own.*, COALESCE((
             SELECT clock_correction_s FROM camera_word
-            WHERE camera_word.camera_id = {table}.camera_id AND from_local <= COALESCE(taken_local, '')
+            WHERE camera_word.camera_id = own.taken_by AND from_local <= COALESCE(taken_local, '')
             ORDER BY from_local DESC LIMIT 1), 0) AS clock_correction_s
-        FROM {table}) AS found;
+        FROM (
+            SELECT {table}.*, COALESCE(camera_same.same_as_id, {table}.camera_id) AS taken_by
+            FROM {table} LEFT JOIN camera_same ON camera_same.camera_id = {table}.camera_id) AS own) AS found;
 """
 
 
@@ -71,6 +74,8 @@ CREATE TABLE camera(
 CREATE TABLE camera_word(
     camera_id INTEGER NOT NULL REFERENCES camera, from_local TEXT NOT NULL, clock_correction_s REAL NOT NULL,
     PRIMARY KEY(camera_id, from_local)) STRICT;
+CREATE TABLE camera_same(
+    camera_id INTEGER PRIMARY KEY REFERENCES camera, same_as_id INTEGER NOT NULL REFERENCES camera) STRICT;
 CREATE TABLE dump(
     dump_id INTEGER PRIMARY KEY, job_id INTEGER NOT NULL, started_at TEXT NOT NULL, finished_at TEXT,
     sources TEXT NOT NULL) STRICT;
@@ -297,7 +302,7 @@ def _write_triggers(db: Database) -> None:
         "(SELECT 1 FROM setting WHERE name = 'stale spots')"
     )
     reactions = {table: carried for table in ("pin", "rejection")}
-    reactions |= {table: grouped for table in ("placed", "pair_word", "camera_word", "event")}
+    reactions |= {table: grouped for table in ("placed", "pair_word", "camera_word", "camera_same", "event")}
     _write_search_triggers(db)
     for table, reaction in reactions.items():
         for event in ("INSERT", "UPDATE", "DELETE"):

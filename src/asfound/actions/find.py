@@ -8,15 +8,16 @@ from dataclasses import dataclass, replace
 from asfound.actions.archive import Archive
 from asfound.actions.search_texts import refresh
 from asfound.core.find.as_found import RankedSighting, Sighting, rank_as_found
+from asfound.core.find.in_clips import FrameSighting, InClip, find_in_clips
 from asfound.core.find.query import Query, number_candidates, parse_query
 from asfound.core.find.scoring import Found, TagIndex, TagText
 from asfound.core.find.texts import asked_words, likeliest
 from asfound.core.pins.numbering import near_numbers
-from asfound.model.pictures import Picture
+from asfound.model.pictures import Clip, Picture
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
 from asfound.store import bags, events, fitting, pins, snags, tags
 from asfound.store import search as text_store
-from asfound.store.pictures import get_picture
+from asfound.store.pictures import get_clip, get_picture
 from asfound.store.search import DocKind
 
 SHORTLIST = 30
@@ -42,6 +43,14 @@ class SeenEnd:
 
 
 @dataclass(frozen=True, slots=True)
+class SeenInClip:
+    """A tag end in a clip: from when to when, where best, and when it came off in it."""
+
+    clip: Clip
+    shown: InClip
+
+
+@dataclass(frozen=True, slots=True)
 class FoundEnd:
     """One end of a thing that answers to what was asked.
 
@@ -53,6 +62,8 @@ class FoundEnd:
         The other pictures, best first, those from after removal last.
     reasons : tuple of str
         Why the thing answers.
+    clips : tuple of SeenInClip
+        Clips in which it can be seen, those from before it came off first.
     """
 
     tag: Tag
@@ -61,6 +72,7 @@ class FoundEnd:
     others: tuple[SeenEnd, ...]
     reasons: tuple[str, ...]
     score: float
+    clips: tuple[SeenInClip, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,13 +162,42 @@ def seen_end(archive: Archive, tag: Tag, end: TagEnd, reasons: tuple[str, ...] =
     seen = _seen(archive, tag, end.end)
     before = [one for one in seen if one.ranked.is_as_found]
     best = before[0] if before else None
-    return FoundEnd(tag, end, best, tuple(one for one in seen if one is not best), reasons, score)
+    others = tuple(one for one in seen if one is not best)
+    return FoundEnd(tag, end, best, others, reasons, score, _in_clips(archive, tag, seen))
 
 
 def off_time_s(archive: Archive, tag: Tag) -> float | None:
     """When a thing first came off, as Unix seconds; None while the log does not say so."""
     times = [event.at.timestamp() for event in events.find_events(archive.store, tag.tag_id) if event.kind == "off"]
     return min(times, default=None)
+
+
+def _in_clips(archive: Archive, tag: Tag, seen: Sequence[SeenEnd]) -> tuple[SeenInClip, ...]:
+    """What the clips show, by the pins and proposals on their frames; as found before after removal."""
+    frames = [one for one in seen if one.picture.clip_id is not None and one.picture.clip_seconds is not None]
+    clips = {clip_id: get_clip(archive.store, clip_id) for one in frames if (clip_id := one.picture.clip_id)}
+    off = off_time_s(archive, tag) if clips else None
+    starts = {clip_id: clip.taken_utc_s for clip_id, clip in clips.items()}
+    off_s = {clip_id: off - start for clip_id, start in starts.items() if off is not None and start is not None}
+    shown = find_in_clips(map(_frame_sighting, frames), off_s)
+    return tuple(SeenInClip(clips[one.clip_id], one) for one in shown)
+
+
+def _frame_sighting(seen: SeenEnd) -> FrameSighting:
+    picture, pin = seen.picture, seen.pin
+    assert picture.clip_id is not None, "only frames are asked about"
+    assert picture.clip_seconds is not None, "a frame knows its moment"
+    proposal = pin if isinstance(pin, PinProposal) else None
+    return FrameSighting(
+        clip_id=picture.clip_id,
+        picture_id=picture.picture_id,
+        seconds=picture.clip_seconds,
+        x_frac=pin.x_frac,
+        y_frac=pin.y_frac,
+        confidence=1.0 if proposal is None else proposal.confidence,
+        sharpness=picture.sharpness,
+        gone=None if proposal is None else proposal.gone,
+    )
 
 
 def _seen(archive: Archive, tag: Tag, end: EndLetter) -> list[SeenEnd]:

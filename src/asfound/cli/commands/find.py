@@ -8,12 +8,12 @@ import click
 
 from asfound.actions import views
 from asfound.actions.archive import Archive
-from asfound.actions.find import Answer, FoundEnd, FoundText, SeenEnd, search
+from asfound.actions.find import Answer, FoundEnd, FoundText, SeenEnd, SeenInClip, search
 from asfound.actions.sort import finish_pending
 from asfound.cli.drawing import can_draw, draw_around
 from asfound.cli.json_documents import moment, short_picture
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
-from asfound.cli.places import end_label, minute, place, width_of
+from asfound.cli.places import end_label, minute, place, place_in_words, width_of
 
 THINGS_SHOWN = 4
 OTHERS_SHOWN = 3
@@ -85,7 +85,26 @@ def _document(archive: Archive, one: FoundEnd) -> dict[str, Any]:
         "bag": one.tag.bag,
         "as_found": None if one.as_found is None else _seen_document(archive, one.as_found),
         "others": [_seen_document(archive, seen) for seen in one.others],
+        "clips": [_clip_document(seen) for seen in one.clips],
         "why": list(one.reasons),
+    }
+
+
+def _clip_document(seen: SeenInClip) -> dict[str, Any]:
+    """A clip that shows the end; seconds count from its start."""
+    shown = seen.shown
+    best = shown.best
+    return {
+        "clip": seen.clip.clip_id,
+        "file": seen.clip.file,
+        "seconds": None if best is None else best.seconds,
+        "picture": None if best is None else best.picture_id,
+        "x": None if best is None else best.x_frac,
+        "y": None if best is None else best.y_frac,
+        "from": shown.from_s,
+        "to": shown.to_s,
+        "last_with": None if shown.last_with is None else shown.last_with.seconds,
+        "first_without": None if shown.first_without is None else shown.first_without.seconds,
     }
 
 
@@ -133,6 +152,28 @@ def _show(archive: Archive, one: FoundEnd, *, draw: bool) -> None:
         out.print(_line("also" if seen.ranked.is_as_found else seen.ranked.stage, seen, width))
     if len(one.others) > OTHERS_SHOWN:
         out.print(f"            and {len(one.others) - OTHERS_SHOWN} more: asfound pins {label}")
+    for clip in one.clips:
+        out.print(_clip_line(clip))
+        if clip.shown.last_with is not None and clip.shown.first_without is not None:
+            last, first = clip.shown.last_with.seconds, clip.shown.first_without.seconds
+            out.print(f"            still on at {clock(last)}, off at {clock(first)}")
+
+
+def _clip_line(seen: SeenInClip) -> str:
+    shown = seen.shown
+    if shown.best is None:
+        return f"  in clip   {seen.clip.file}  only where it was, from {clock(shown.from_s)}"
+    where = place_in_words(shown.best.x_frac, shown.best.y_frac)
+    span = f"{clock(shown.from_s)} to {clock(shown.to_s)}, " if shown.to_s > shown.from_s else ""
+    return f"  in clip   {seen.clip.file}  {span}best at {clock(shown.best.seconds)}, {where}"
+
+
+def clock(seconds: float) -> str:
+    """A moment of a clip as players show it, to the tenth: 0:07.3, 12:00."""
+    tenths = round(seconds * 10)
+    minutes, rest = divmod(tenths, 600)
+    whole, tenth = divmod(rest, 10)
+    return f"{minutes}:{whole:02}" + (f".{tenth}" if tenth else "")
 
 
 def _line(heading: str, seen: SeenEnd, width: int) -> str:

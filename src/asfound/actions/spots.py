@@ -8,8 +8,9 @@ from asfound.actions.archive import Archive
 from asfound.actions.resolve import is_id
 from asfound.actions.sort import finish_pending
 from asfound.errors import Misused, NotFound
-from asfound.model.pictures import Pair, Spot
-from asfound.store import spots
+from asfound.model.pictures import Pair, PairKind, Picture, Spot
+from asfound.store import pins, spots
+from asfound.store.events import list_events
 from asfound.store.pictures import get_picture
 
 NO_SPOT = "none"
@@ -108,9 +109,56 @@ def list_pairs(archive: Archive, spot: Spot | None = None) -> list[Pair]:
 
 
 def confirm_pair(archive: Archive, before_id: int, after_id: int) -> None:
-    """Say that two pictures are before and after."""
+    """Say that two pictures that the machine took for before and after are that."""
+    known = spots.list_pairs(archive.store, archive.job.job_id)
+    kind = next((p.kind for p in known if (p.before_id, p.after_id) == (before_id, after_id)), "changed")
     with archive.step(f"{_both(archive, before_id, after_id)} are a pair"):
-        spots.say_pair(archive.store, before_id, after_id, "pair")
+        spots.say_pair(archive.store, before_id, after_id, "pair", kind)
+
+
+def make_pair(archive: Archive, before: Picture, after: Picture) -> Pair:
+    """Say that two pictures of one spot are before and after, whether or not the machine thought so.
+
+    A picture of no spot comes into the other's.
+
+    Raises
+    ------
+    Misused
+        If it is one picture twice, or they are of two spots, or of none.
+    """
+    if before.picture_id == after.picture_id:
+        raise Misused(f"{before.file} cannot be a pair with itself; name two pictures.")
+    spot_of = spots.load_membership(archive.store, archive.job.job_id)
+    here, there = spot_of.get(before.picture_id), spot_of.get(after.picture_id)
+    spot_id = here or there
+    if spot_id is None:
+        raise Misused(f"Neither {before.file} nor {after.file} is in a spot; put them into one with: asfound spot move")
+    if here and there and here != there:
+        raise Misused(
+            f"{before.file} is in spot {here}, {after.file} in spot {there}; if they show one place, first join them: "
+            f"asfound spot join {here} {there}"
+        )
+    kind = _kind_of_pair(archive, spot_id, before, after)
+    with archive.step(f"{before.file} and {after.file} are a pair"):
+        for picture, its in ((before, here), (after, there)):
+            if its is None:
+                _place(archive, [picture.picture_id], spot_id)
+        spots.say_pair(archive.store, before.picture_id, after.picture_id, "pair", kind)
+    return Pair(spot_id, before.picture_id, after.picture_id, kind, 1.0)
+
+
+def _kind_of_pair(archive: Archive, spot_id: int, before: Picture, after: Picture) -> PairKind:
+    """What the log says happened at a spot between two pictures."""
+    if before.taken_utc_s is None or after.taken_utc_s is None:
+        return "changed"
+    pictures = spots.get_spot(archive.store, spot_id).picture_ids
+    here = {one.tag_id for one in pins.list_pins(archive.store, archive.job.job_id) if one.picture_id in pictures}
+    kinds = {
+        event.kind
+        for event in list_events(archive.store, archive.job.job_id)
+        if event.tag_id in here and before.taken_utc_s < event.at.timestamp() <= after.taken_utc_s
+    }
+    return "changed" if len(kinds) != 1 else "removed" if "off" in kinds else "refitted"
 
 
 def refuse_pair(archive: Archive, before_id: int, after_id: int) -> None:

@@ -56,6 +56,12 @@ HAPPENINGS = (
 
 NOT_SO = "not so"
 
+LOOKED_OVER = "looked over"
+"""A refit picture was looked at beside one of how it was, and a person said what they think of it."""
+
+LOOK_ANSWERS = ("right", "wrong", "can't tell")
+"""What a person can say then; it is their word, and the machine never says it."""
+
 
 @dataclass(frozen=True, slots=True)
 class LogLine:
@@ -79,6 +85,10 @@ class LogLine:
         The line that this one takes back.
     is_struck : bool
         Whether a later line takes this one back.
+    picture_id, beside_id : int or None
+        Of something looked over: the picture of now, and the one of how it was beside it.
+    picture, beside : str
+        Their file names.
     """
 
     event_id: int
@@ -98,6 +108,10 @@ class LogLine:
     strikes: int | None
     entered_at: datetime
     is_struck: bool = False
+    picture_id: int | None = None
+    beside_id: int | None = None
+    picture: str = ""
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,7 +228,9 @@ class GapKind(StrEnum):
     LOOK_ALIKE = "look-alike"
     LOOSE_FIND = "belongs to no tag"
     UPSIDE_DOWN = "reads upside down"
+    NEAR_DUPLICATE = "near-duplicate"
     DOUBTFUL_TIME = "doubtful time"
+    CLOCK_UNCHECKED = "clock not compared"
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +243,8 @@ class Gap:
         One sentence that names the thing and what can still be done.
     number, end, tag_id : str, {"A", "B"} and int, or None
         The tag and end it is about; None when it is about the whole tag, several tags, a bag or a picture.
+    file : str
+        Name of the picture it is about, where there is one.
     mendable : bool
         Whether the gap can still be closed in full; False when the as-found state is gone for good.
     at_machine : bool
@@ -242,6 +260,12 @@ class Gap:
     picture_id: int | None = None
     mendable: bool = True
     at_machine: bool = False
+    file: str = ""
+
+    @property
+    def subject(self) -> str:
+        """What a person names to speak of it: the number, the bag, or the file of the picture."""
+        return self.number or self.bag or self.file
 
     @property
     def about(self) -> str:

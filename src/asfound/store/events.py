@@ -9,7 +9,9 @@ from asfound.model.log import NOT_SO, Event, LogLine
 from asfound.store.database import Store
 
 _COLUMNS = "end how bag what amount container looks by_whom note"
+_FILE = "COALESCE((SELECT file FROM picture WHERE picture_id = event.{0}_id), '') AS {0}"
 _STANDS = "NOT EXISTS (SELECT 1 FROM event AS later WHERE later.strikes = event.event_id)"
+_LINE = f"event.*, NOT {_STANDS} AS is_struck, {_FILE.format('picture')}, {_FILE.format('beside')}"
 
 
 def add_event(
@@ -22,6 +24,8 @@ def add_event(
     job_id: int | None = None,
     is_day_only: bool = False,
     strikes: int | None = None,
+    picture_id: int | None = None,
+    beside_id: int | None = None,
     **words: str,
 ) -> int:
     """Write down a line and return its id; `job_id` is needed only for what is of no tag."""
@@ -32,9 +36,10 @@ def add_event(
     names = "".join(f', "{name}"' for name in words)
     marks = ", ?" * len(words)
     cursor = store.run(
-        f"INSERT INTO event(job_id, tag_id, kind, at, is_day_only, strikes, entered_at{names}) "
-        f"VALUES (?, ?, ?, ?, ?, ?, ?{marks})",
-        *(job_id, tag_id, kind, at.isoformat(), is_day_only, strikes, entered_at.isoformat(), *words.values()),
+        "INSERT INTO event(job_id, tag_id, kind, at, is_day_only, strikes, picture_id, beside_id, entered_at"
+        f"{names}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?{marks})",
+        *(job_id, tag_id, kind, at.isoformat(), is_day_only, strikes, picture_id, beside_id, entered_at.isoformat()),
+        *words.values(),
     )
     return int(cursor.lastrowid or 0)
 
@@ -56,29 +61,25 @@ def find_events(store: Store, tag_id: int) -> list[Event]:
 
 def list_lines(store: Store, job_id: int) -> list[LogLine]:
     """Every line of a job in the order in which things happened, struck ones too."""
-    rows = store.rows(f"SELECT event.*, NOT {_STANDS} AS is_struck FROM event WHERE job_id = ?", job_id)
+    rows = store.rows(f"SELECT {_LINE} FROM event WHERE job_id = ?", job_id)
     return sorted(map(_line, rows), key=lambda line: (line.at, line.event_id))
 
 
 def find_lines(store: Store, tag_id: int) -> list[LogLine]:
     """Every line of one thing in the order in which things happened, struck ones too."""
-    rows = store.rows(f"SELECT event.*, NOT {_STANDS} AS is_struck FROM event WHERE tag_id = ?", tag_id)
+    rows = store.rows(f"SELECT {_LINE} FROM event WHERE tag_id = ?", tag_id)
     return sorted(map(_line, rows), key=lambda line: (line.at, line.event_id))
 
 
 def list_loose_lines(store: Store, job_id: int) -> list[LogLine]:
     """Lines of a job that are of no tag, such as oil drained, struck ones too."""
-    rows = store.rows(
-        f"SELECT event.*, NOT {_STANDS} AS is_struck FROM event WHERE job_id = ? AND tag_id IS NULL", job_id
-    )
+    rows = store.rows(f"SELECT {_LINE} FROM event WHERE job_id = ? AND tag_id IS NULL", job_id)
     return sorted(map(_line, rows), key=lambda line: (line.at, line.event_id))
 
 
 def find_line(store: Store, job_id: int, event_id: int) -> LogLine | None:
     """One line by the number that the log shows."""
-    row = store.row(
-        f"SELECT event.*, NOT {_STANDS} AS is_struck FROM event WHERE job_id = ? AND event_id = ?", job_id, event_id
-    )
+    row = store.row(f"SELECT {_LINE} FROM event WHERE job_id = ? AND event_id = ?", job_id, event_id)
     return None if row is None or row["kind"] == NOT_SO else _line(row)
 
 
@@ -105,5 +106,9 @@ def _line(row: sqlite3.Row) -> LogLine:
         strikes=row["strikes"],
         entered_at=datetime.fromisoformat(row["entered_at"]),
         is_struck=bool(row["is_struck"]),
+        picture_id=row["picture_id"],
+        beside_id=row["beside_id"],
+        picture=row["picture"],
+        beside=row["beside"],
         **{name: row[name] for name in _COLUMNS.split()},
     )

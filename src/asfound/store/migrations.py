@@ -125,7 +125,8 @@ CREATE TABLE pair(
     PRIMARY KEY(before_id, after_id)) STRICT, WITHOUT ROWID;
 CREATE TABLE pair_word(
     before_id INTEGER NOT NULL REFERENCES picture, after_id INTEGER NOT NULL REFERENCES picture,
-    word TEXT NOT NULL CHECK(word IN ('pair', 'not a pair')), PRIMARY KEY(before_id, after_id)) STRICT;
+    word TEXT NOT NULL CHECK(word IN ('pair', 'not a pair')), kind TEXT NOT NULL DEFAULT 'changed',
+    PRIMARY KEY(before_id, after_id)) STRICT;
 
 CREATE TABLE time_word(picture_id INTEGER PRIMARY KEY REFERENCES picture, word TEXT NOT NULL) STRICT;
 CREATE TABLE behind(
@@ -188,6 +189,7 @@ CREATE TABLE event(
     how TEXT NOT NULL DEFAULT '', bag TEXT NOT NULL DEFAULT '', what TEXT NOT NULL DEFAULT '',
     amount TEXT NOT NULL DEFAULT '', container TEXT NOT NULL DEFAULT '', looks TEXT NOT NULL DEFAULT '',
     by_whom TEXT NOT NULL DEFAULT '', note TEXT NOT NULL DEFAULT '', strikes INTEGER REFERENCES event,
+    picture_id INTEGER REFERENCES picture, beside_id INTEGER REFERENCES picture,
     entered_at TEXT NOT NULL) STRICT;
 CREATE INDEX event_tag ON event(tag_id);
 CREATE INDEX event_strikes ON event(strikes);

@@ -217,24 +217,35 @@ def save_pairs(store: Store, job_id: int, pairs: Iterable[Pair]) -> None:
 
 
 def list_pairs(store: Store, job_id: int) -> list[Pair]:
-    """Pairs by spot, best first; those a person called "not a pair" are left out."""
+    """Pairs by spot, best first: the machine's, and those a person made; what a person called "not a pair" is left out.
+
+    A person's pair is sure (score 1), and is listed as long as both pictures are in one spot.
+    """
     rows = store.rows(
-        "SELECT pair.* FROM pair JOIN picture ON picture_id = before_id "
-        "LEFT JOIN pair_word USING (before_id, after_id) "
-        "WHERE job_id = ? AND COALESCE(word, '') != 'not a pair' ORDER BY spot_id, score DESC, before_id, after_id",
+        "SELECT spot_id, before_id, after_id, pair.kind, score FROM pair JOIN picture ON picture_id = before_id "
+        "LEFT JOIN pair_word USING (before_id, after_id) WHERE job_id = ? AND COALESCE(word, '') != 'not a pair' "
+        "UNION ALL "
+        "SELECT here.spot_id, before_id, after_id, pair_word.kind, 1.0 FROM pair_word "
+        "JOIN picture ON picture.picture_id = before_id JOIN member AS here ON here.picture_id = before_id "
+        "JOIN member AS there ON there.picture_id = after_id AND there.spot_id = here.spot_id "
+        "WHERE job_id = ? AND word = 'pair' AND NOT EXISTS "
+        "(SELECT 1 FROM pair WHERE pair.before_id = pair_word.before_id AND pair.after_id = pair_word.after_id) "
+        "ORDER BY spot_id, score DESC, before_id, after_id",
+        job_id,
         job_id,
     )
     return [Pair(row["spot_id"], row["before_id"], row["after_id"], row["kind"], row["score"]) for row in rows]
 
 
-def say_pair(store: Store, before_id: int, after_id: int, word: str) -> None:
-    """Write down a person's word on a pair: "pair" or "not a pair"."""
+def say_pair(store: Store, before_id: int, after_id: int, word: str, kind: str = "changed") -> None:
+    """Write down a person's word on a pair: "pair" or "not a pair", and what happened between the two."""
     store.run(
-        "INSERT INTO pair_word(before_id, after_id, word) VALUES (?, ?, ?) "
-        "ON CONFLICT DO UPDATE SET word = excluded.word",
+        "INSERT INTO pair_word(before_id, after_id, word, kind) VALUES (?, ?, ?, ?) "
+        "ON CONFLICT DO UPDATE SET word = excluded.word, kind = excluded.kind",
         before_id,
         after_id,
         word,
+        kind,
     )
 
 

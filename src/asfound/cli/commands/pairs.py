@@ -16,10 +16,17 @@ from asfound.store.pictures import list_pictures
 @click.command(epilog=example("asfound pairs --spot 3"))
 @click.option("--spot", help="Only the pairs of this spot.")
 @click.option("--not", "refused", nargs=2, metavar="BEFORE AFTER", help="Say that two pictures are not a pair.")
+@click.option("--are", "made", nargs=2, metavar="BEFORE AFTER", help="Say that two pictures of a spot are a pair.")
 @json_option
-def COMMAND(spot: str | None, refused: tuple[str, str] | None, as_json: bool) -> None:
-    """List the pairs: what a place looked like before and after something came off or went back."""
+def COMMAND(spot: str | None, refused: tuple[str, str] | None, made: tuple[str, str] | None, as_json: bool) -> None:
+    """List the pairs: what a place looked like before and after something came off or went back.
+
+    What is said here with --are and --not is kept by every later sort.
+    """
     with opened() as archive:
+        if made:
+            pair = actions.make_pair(archive, *(get_picture(archive, words) for words in made))
+            spot = spot or str(pair.spot_id)
         if refused:
             before, after = (get_picture(archive, words) for words in refused)
             actions.refuse_pair(archive, before.picture_id, after.picture_id)

@@ -1,13 +1,15 @@
 """An archive as it stands after a dump of `sample_media`: real rows and steps, the sorting taken from the truth.
 
-The truth is `sample_media/manifest.json`. As the machine errs, one picture is put into a wrong spot and every twelfth
-carried pin is put beside its place; pixels are not read.
+The truth is `sample_media/manifest.json`, bursts too. As the machine errs, one picture is put into a wrong spot and
+every twelfth carried pin is put beside its place; pixels are not read.
 """
 
 from __future__ import annotations
 
 import json
+import random
 from collections import defaultdict
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -15,6 +17,7 @@ from typing import Any
 import numpy as np
 
 from asfound.actions.archive import Archive, open_archive
+from asfound.actions.sort import METHOD
 from asfound.model.capture import Taken, TimeSource
 from asfound.model.pictures import Pair
 from asfound.model.tags import PinProposal
@@ -41,13 +44,15 @@ def make_archive(folder: Path) -> Archive:
     images = load_images()
     with store.transaction():
         dump_id = jobs.start_dump(store, job_id, "card", archive.now())
+        rng, print_of = random.Random(7), 0
         members: dict[str, list[int]] = defaultdict(list)
         for file, image in images.items():
             camera_id = jobs.save_camera(store, job_id, image["camera"])
             size = image["width"], image["height"]
-            picture_id = save_picture(
-                store, NewPicture(job_id, dump_id, "photo", file, None, camera_id, _taken(image), *size)
-            )
+            print_of = print_of if image.get("role") == "burst" else rng.getrandbits(62)
+            new = NewPicture(job_id, dump_id, "photo", file, None, camera_id, _taken(image), *size, phash=print_of)
+            picture_id = save_picture(store, replace(new, sharpness=rng.random()))
+            spots.save_examined(store, picture_id, METHOD, b"")
             if image["spot"] is not None:
                 members[image["spot"]].append(picture_id)
                 if file == STRAY:

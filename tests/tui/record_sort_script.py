@@ -17,8 +17,8 @@ from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
-from asfound.tui.service import PairProposal, SpotProposal
-from asfound.tui.sort_queue import PinsQuestion
+from asfound.tui.service import BurstProposal, PairProposal, SpotProposal
+from asfound.tui.sort_queue import PinsQuestion, bursts_of
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.rows import RowList
 from tests.tui.dump_archive import DumpService, load_images, make_archive
@@ -51,14 +51,16 @@ class Person:
             if question is None:
                 return
             if isinstance(question, SpotProposal):
-                await self.look_at_spot(question)
+                await self.look_at_spot()
             elif isinstance(question, PairProposal):
                 await self.press("enter")
+            elif isinstance(question, BurstProposal):
+                await self.press("a" if len(bursts_of(screen.items)) > 1 else "enter")
             elif isinstance(question, PinsQuestion):
                 await self.answer_pins(screen, question)
 
-    async def look_at_spot(self, question: SpotProposal) -> None:
-        ids = list(question.picture_ids)
+    async def look_at_spot(self) -> None:
+        ids = [item.picture_id for item in self.app.screen.query_one(ContactSheet).items]
         spots = [self.truth[self.files[one]]["spot"] for one in ids]
         mine = max(set(spots), key=spots.count)
         strays = [index for index, spot in enumerate(spots) if spot != mine]

@@ -10,7 +10,7 @@ from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
-from asfound.tui.service import SpotProposal
+from asfound.tui.service import BurstProposal, SpotProposal
 from asfound.tui.sort_queue import PinsQuestion, ask, key_of, left_words, sure_ones
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from tests.tui.dump_archive import DumpService, load_images, make_archive
@@ -104,6 +104,65 @@ async def test_undo_asks_again_what_was_answered_even_when_it_was_left_for_later
         await press((app, pilot), "u")
         assert isinstance(sort_screen(app).question, SpotProposal)
         assert "Taken back: spot named" in said(app)
+
+
+def service_with_bursts() -> Any:
+    """Two bursts, the second with three pictures; picture 1 and 4 are the sharpest."""
+    service = FakeService(count=8)
+    service.bursts = [(1, 2), (4, 5, 6)]
+    return service
+
+
+async def test_look_alikes_are_folded_behind_the_chosen_one_and_come_back_by_undo() -> None:
+    service = service_with_bursts()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        assert "2 look-alikes taken within seconds" in asked(app)
+        assert "2 bursts" in sort_screen(app).where()
+        await press((app, pilot), "enter")
+        assert service.behind() == {2: 1}
+        await press((app, pilot), "right", "enter")
+        assert service.behind() == {2: 1, 4: 5, 6: 5}
+        assert not isinstance(sort_screen(app).question, BurstProposal)
+        await press((app, pilot), "u")
+        assert service.behind() == {2: 1}
+        assert "3 look-alikes" in asked(app)
+        await press((app, pilot), "n")
+        assert service.behind() == {2: 1}
+        assert not isinstance(sort_screen(app).question, BurstProposal)
+
+
+async def test_all_bursts_go_with_one_key_in_one_step() -> None:
+    service = service_with_bursts()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        assert "a: so for all 2 bursts" in asked(app)
+        await press((app, pilot), "a")
+        assert service.behind() == {2: 1, 5: 4, 6: 4}
+        await press((app, pilot), "u")
+        assert service.behind() == {}
+
+
+async def test_a_sheet_shows_those_in_front_and_all_when_asked() -> None:
+    service = service_with_bursts()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i", "a", "escape", "s", "enter")
+        sheet = app.screen.query_one(ContactSheet)
+        assert [item.picture_id for item in sheet.items] == [1, 3, 4]
+        assert "+1 behind" in sheet.items[0].words
+        assert "4 pictures, 1 behind others" in app.screen.where()  # type: ignore[attr-defined]
+        await press((app, pilot), "b")
+        assert [item.picture_id for item in sheet.items] == [1, 2, 3, 4]
+        await press((app, pilot), "b")
+        assert len(sheet.items) == 3
+
+
+async def test_what_is_put_elsewhere_takes_along_what_is_behind_it() -> None:
+    service = service_with_bursts()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i", "a", "escape", "s", "enter", "f", "enter")
+        moved = next(call for call in service.calls if call[0] == "move_pictures")
+        assert moved[1] == (1, 2)
 
 
 async def test_a_picture_in_the_wrong_spot_is_put_right_while_sorting() -> None:

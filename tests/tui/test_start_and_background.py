@@ -249,9 +249,9 @@ async def test_the_list_of_commands_has_what_can_be_done_here() -> None:
         commands = {command.title: command for command in app.get_system_commands(app.screen)}
         assert {"Sort", "Gaps", "Undo", "New tag", "Came off", "Dark or bright", "Leave"} <= set(commands)
         assert "Stop the work" not in commands
-        commands["New tag"].callback()
+        commands["Bring in"].callback()
         await pilot.pause()
-        assert app.screen.query_one("AskLine").display
+        assert "tab completes" in str(app.screen.query_one("AskLine #foot").render())
 
 
 async def test_help_says_when_there_is_more_below() -> None:

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from asfound.actions import pin, spots, tag
+from asfound.actions import bursts, pin, spots, tag
 from asfound.model.pictures import Spot
 from asfound.model.tags import EndLetter, Pin
 from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
 from asfound.store.pictures import get_picture
 from asfound.tui.places import DifferenceBox, Link, OverviewEntry, SpotMark
-from asfound.tui.words import spot_words
+from asfound.tui.words import count, spot_words
 
 if TYPE_CHECKING:
     from asfound.actions.archive import Archive
@@ -63,6 +63,18 @@ class ArchivePlaces:
         if stale:
             finish_pending(self.archive)
         return stale
+
+    def behind(self) -> Mapping[int, int]:
+        archive = self.archive
+        return archive.kept("behind", lambda: bursts.behind(archive))
+
+    def fold_bursts(self, folded: Sequence[Sequence[int]]) -> None:
+        with self.archive.step(f"{count(sum(len(one) - 1 for one in folded), 'look-alike')} put behind another"):
+            for front, *others in folded:
+                bursts.fold(self.archive, front, others)
+
+    def let_stand(self, picture_ids: Sequence[int]) -> None:
+        bursts.let_stand(self.archive, picture_ids)
 
     def swap_ends(self, picture_id: int, tag_id: int) -> str:
         archive = self.archive
@@ -125,7 +137,8 @@ class ArchivePlaces:
 
     def pictures_to_answer(self) -> list[int]:
         archive = self.archive
-        asked = {p.picture_id for p in pin_store.list_proposals(archive.store, archive.job.job_id)}
+        found = pin_store.list_proposals(archive.store, archive.job.job_id)
+        asked = {p.picture_id for p in found} - self.behind().keys()
         pictures = (get_picture(archive.store, picture_id) for picture_id in asked)
         in_time = sorted(pictures, key=lambda p: (p.taken_utc_s is None, p.taken_utc_s or 0.0, p.picture_id))
         return [picture.picture_id for picture in in_time]

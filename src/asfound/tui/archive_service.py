@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import threading
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from asfound.actions import log, pin, resolve, settings, sort, spots, tag
+from asfound.actions import log, settings, sort, spots, tag
 from asfound.actions.archive import Archive
 from asfound.core.pins.numbering import sort_key
 from asfound.model.pictures import Pair, Picture, Spot
-from asfound.model.tags import EndLetter, Pin, PinProposal, Tag
+from asfound.model.tags import Pin, PinProposal, Tag
 from asfound.store import jobs as job_store
 from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
 from asfound.store.pictures import get_picture, list_clips, list_pictures
+from asfound.tui.archive_pins import ArchivePins
 from asfound.tui.archive_places import ArchivePlaces
+from asfound.tui.archive_queue import ArchiveQueue
 from asfound.tui.archive_records import ArchiveRecords
 from asfound.tui.archive_tag_forms import ArchiveTagForms
 from asfound.tui.service import (
@@ -27,17 +29,12 @@ from asfound.tui.service import (
     FindEntry,
     GapEntry,
     JobSummary,
-    PairProposal,
     PictureEntry,
     PinEntry,
-    PinQuestion,
     ProposalEntry,
-    SortItem,
     SpotEntry,
-    SpotProposal,
     State,
     TagEntry,
-    TimeQuestion,
 )
 from asfound.tui.sort_queue import ask
 from asfound.tui.words import count, day_words
@@ -52,7 +49,7 @@ class _Stopped(Exception):
     """A person stopped the work at hand."""
 
 
-class ArchiveService(ArchivePlaces, ArchiveRecords, ArchiveTagForms):
+class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, ArchiveTagForms):
     """Answers the screens from one archive; worker threads get a connection of their own."""
 
     def __init__(self, archive: Archive) -> None:
@@ -161,11 +158,6 @@ class ArchiveService(ArchivePlaces, ArchiveRecords, ArchiveTagForms):
             "gap entries", lambda: [GapEntry(gap, gap.mendable) for gap in find_gaps(self.archive)]
         )
 
-    def sort_queue(self) -> list[SortItem]:
-        return self.archive.kept(
-            "sort queue", lambda: [*self._new_spots(), *self._new_pairs(), *self._open_pins(), *self._doubtful()]
-        )
-
     # Pictures
 
     def preview_rgb(self, picture_id: int, longest_px: int) -> RGBImage:
@@ -203,58 +195,6 @@ class ArchiveService(ArchivePlaces, ArchiveRecords, ArchiveTagForms):
 
     def reject_pair(self, before_id: int, after_id: int) -> None:
         spots.refuse_pair(self.archive, before_id, after_id)
-
-    def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
-        return self.add_pin(picture_id, number, end, 0.5, 0.5, 1.0, 1.0)
-
-    def add_pin(
-        self,
-        picture_id: int,
-        number: str,
-        end: EndLetter | None,
-        x_frac: float,
-        y_frac: float,
-        w_frac: float | None = None,
-        h_frac: float | None = None,
-    ) -> PinEntry:
-        archive = self.archive
-        picture = get_picture(archive.store, picture_id)
-        with archive.step(f"{number} pinned on {picture.file}"):
-            known = resolve.find_tags(archive, number)
-            mine = known[0].tag if known else tag.add_tag(archive, number, tag.TagWords())
-            letter = end or (known[0].end if known else None) or self._free_end(mine, picture_id)
-            made = pin.pin_tag(archive, mine, letter, picture, pin.Box(x_frac, y_frac, w_frac, h_frac))
-        return self._pin_entry(made)
-
-    def carry_pin(self, pin_id: int) -> int:
-        made = pin_store.get_pin(self.archive.store, pin_id)
-        mine = self._tags()[made.tag_id]
-        return len(pin.carried(self.archive, mine, made.end))
-
-    def move_pin(self, pin_id: int, x_frac: float, y_frac: float) -> None:
-        archive = self.archive
-        old = pin_store.get_pin(archive.store, pin_id)
-        picture = get_picture(archive.store, old.picture_id)
-        box = pin.Box(x_frac, y_frac, old.w_frac, old.h_frac)
-        pin.pin_tag(archive, self._tags()[old.tag_id], old.end, picture, box)
-
-    def delete_pin(self, pin_id: int) -> None:
-        pin.remove_pin(self.archive, pin_store.get_pin(self.archive.store, pin_id))
-
-    def confirm_proposal(self, proposal: PinProposal) -> PinEntry:
-        picture = get_picture(self.archive.store, proposal.picture_id)
-        return self._pin_entry(pin.confirm_proposal(self.archive, self._tags()[proposal.tag_id], proposal.end, picture))
-
-    def reject_proposal(self, proposal: PinProposal) -> None:
-        picture = get_picture(self.archive.store, proposal.picture_id)
-        pin.reject_proposal(self.archive, self._tags()[proposal.tag_id], proposal.end, picture)
-
-    def accept_many(self, proposals: Sequence[PinProposal], pairs: Sequence[Pair]) -> None:
-        with self.archive.step(_accepted_words(proposals, pairs, self._tags())):
-            for proposal in proposals:
-                self.confirm_proposal(proposal)
-            for pair in pairs:
-                self.confirm_pair(pair.before_id, pair.after_id)
 
     def accept_times(self, picture_ids: Sequence[int]) -> None:
         with self.archive.step(f"{count(len(picture_ids), 'time')} accepted"):
@@ -322,10 +262,6 @@ class ArchiveService(ArchivePlaces, ArchiveRecords, ArchiveTagForms):
     def _spot_of(self) -> dict[int, int]:
         archive = self.archive
         return archive.kept("spot of", lambda: spot_store.load_membership(archive.store, archive.job.job_id))
-
-    def _placed(self) -> dict[int, int | None]:
-        archive = self.archive
-        return archive.kept("placed", lambda: spot_store.load_placed(archive.store, archive.job.job_id))
 
     def _states(self) -> dict[int, State]:
         def make() -> dict[int, State]:
@@ -434,52 +370,6 @@ class ArchiveService(ArchivePlaces, ArchiveRecords, ArchiveTagForms):
             )
         return entries
 
-    # The sort queue
-
-    def _new_spots(self) -> list[SortItem]:
-        placed = self._placed()
-        items: list[SortItem] = []
-        for spot in self._spots():
-            new = tuple(i for i in spot.picture_ids if i not in placed)
-            if new:
-                old = len(spot.picture_ids) - len(new)
-                why = "they look alike" if not old else f"they look like the {old} pictures it has"
-                items.append(SpotProposal(spot, new, "", why))
-        return items
-
-    def _new_pairs(self) -> list[SortItem]:
-        words = spot_store.load_pair_words(self.archive.store, self.archive.job.job_id)
-        best: dict[int, Pair] = {}
-        for pair in spot_store.list_pairs(self.archive.store, self.archive.job.job_id):
-            if (pair.before_id, pair.after_id) not in words:
-                best.setdefault(pair.spot_id, pair)
-        said = {pair.spot_id for pair in self._all_pairs() if words.get((pair.before_id, pair.after_id)) == "pair"}
-        return [
-            PairProposal(pair, self._called(spot_id), f"{pair.kind}, {pair.score:.0%} sure")
-            for spot_id, pair in best.items()
-            if spot_id not in said
-        ]
-
-    def _all_pairs(self) -> list[Pair]:
-        return spot_store.list_pairs(self.archive.store, self.archive.job.job_id)
-
-    def _open_pins(self) -> list[SortItem]:
-        found = pin_store.list_proposals(self.archive.store, self.archive.job.job_id)
-        pictures = self._pictures()
-        return [
-            PinQuestion(self._proposal_entry(p), pictures[p.picture_id], f"{p.source}, {p.confidence:.0%} sure")
-            for p in found
-            if p.picture_id in pictures
-        ]
-
-    def _doubtful(self) -> list[SortItem]:
-        accepted = settings.accepted_times(self.archive)
-        return [
-            TimeQuestion(picture, str(picture.time_doubt))
-            for picture in self._pictures().values()
-            if picture.time_doubt is not None and picture.picture_id not in accepted
-        ]
-
     # Small things
 
     def _spot_name(self, spot_id: int | None) -> str:
@@ -499,14 +389,6 @@ class ArchiveService(ArchivePlaces, ArchiveRecords, ArchiveTagForms):
             return ""
         return "before" if picture.taken_utc_s < min(times) else "after"
 
-    def _free_end(self, mine: Tag, picture_id: int) -> EndLetter:
-        """The first end of a tag that is pinned nowhere yet, else A."""
-        if mine.ends == 1:
-            return "A"
-        pinned = {p.end for p in pin_store.find_pins(self.archive.store, mine.tag_id) if p.picture_id != picture_id}
-        here = {p.end for p in pin_store.find_pins(self.archive.store, mine.tag_id) if p.picture_id == picture_id}
-        return "B" if "A" in pinned | here and "B" not in pinned | here else "A"
-
     def _last_day(self) -> str:
         """The last day that the log tells of, and what is open since; empty while the log is empty."""
         archive = self.archive
@@ -522,13 +404,6 @@ class ArchiveService(ArchivePlaces, ArchiveRecords, ArchiveTagForms):
 
     def _order(self, number: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
         return sort_key(number)
-
-
-def _accepted_words(proposals: Sequence[PinProposal], pairs: Sequence[Pair], tags: Mapping[int, Tag]) -> str:
-    if len(proposals) == 1 and not pairs:
-        return f"{tags[proposals[0].tag_id].number} {proposals[0].end} confirmed"
-    parts = [count(len(some), name) for some, name in ((proposals, "pin"), (pairs, "pair")) if some]
-    return f"{' and '.join(parts)} accepted"
 
 
 def _dump_progress(report: DumpReport, file: str) -> DumpProgress:

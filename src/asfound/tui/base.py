@@ -15,7 +15,8 @@ from textual.widgets import Static
 from asfound.errors import AsfoundError
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.service import FindEntry, Service
-from asfound.tui.widgets.ask_line import AskLine, Completer
+from asfound.tui.terminal import likely_folder
+from asfound.tui.widgets.ask_line import AskLine, Completer, folders_and_files
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.number_box import NumberBox
 from asfound.tui.words import fit_words
@@ -53,6 +54,7 @@ class ArchiveScreen(Screen[None]):
     BINDINGS = [
         Binding("escape", "back", "back", show=False),
         Binding("slash", "find_words", "find", show=False),
+        Binding("a", "bring_in", "bring in photos", show=False),
     ]
     AUTO_FOCUS = "RowList, Canvas, ContactSheet, VerticalScroll"
 
@@ -184,6 +186,16 @@ class ArchiveScreen(Screen[None]):
         """Ask for words in one line."""
         ask_line = self.query_one(AskLine)
         ask_line.ask(question, answered, words=words, complete=complete, enter_words=enter_words)
+
+    def action_bring_in(self) -> None:
+        """Ask for the folder or card whose photos and clips are to be added."""
+        self.ask(
+            "Bring in",
+            self.archive_app.background.bring_in,
+            words=likely_folder(),
+            complete=folders_and_files,
+            enter_words="adds the photos and clips of this folder",
+        )
 
     @property
     def ask_is_open(self) -> bool:

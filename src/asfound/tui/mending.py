@@ -43,6 +43,8 @@ class SpotMending(ArchiveScreen):
         self.app.push_screen(ChooseSpotScreen(question, answered, but=spot_id, near=picture_ids))
 
     def _place(self, picture_ids: Sequence[int], spot_id: int | None, choice: Choice) -> None:
+        behind = [one for one, front in self.service.behind().items() if front in picture_ids]
+        picture_ids = tuple(dict.fromkeys((*picture_ids, *behind)))
         pictures = count(len(picture_ids), "picture")
         if choice == NEW:
             made = self.attempt(lambda: self.service.split_spot(spot_id, picture_ids))

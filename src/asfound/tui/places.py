@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -67,6 +67,15 @@ class Places(Protocol):
 
     def settle_spots(self) -> bool:
         """Work out again who belongs where after a step about spots was taken back; False when all agreed. Slow."""
+
+    def behind(self) -> Mapping[int, int]:
+        """Look-alike to the picture that it is behind."""
+
+    def fold_bursts(self, folded: Sequence[Sequence[int]]) -> None:
+        """Of each burst put all pictures behind the first, in one step."""
+
+    def let_stand(self, picture_ids: Sequence[int]) -> None:
+        """Say that each of these pictures stands alone."""
 
     def swap_ends(self, picture_id: int, tag_id: int) -> str:
         """Exchange A and B of a thing's pins on a picture, or give its only pin there the other letter; in words."""

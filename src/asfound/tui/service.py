@@ -218,7 +218,14 @@ class TimeQuestion:
     why: str
 
 
-SortItem = SpotProposal | PairProposal | PinQuestion | TimeQuestion
+@dataclass(frozen=True, slots=True)
+class BurstProposal:
+    """Pictures that one camera took of one thing within seconds; the sharpest first, the others in order of time."""
+
+    picture_ids: tuple[int, ...]
+
+
+SortItem = SpotProposal | BurstProposal | PairProposal | PinQuestion | TimeQuestion
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,7 +282,10 @@ class Service(Places, Records, TagForms, Protocol):
         """What the record lacks; gaps that can still be closed first."""
 
     def sort_queue(self) -> list[SortItem]:
-        """What waits for a person's word: spots, pairs, pins, times, in this order."""
+        """What waits for a person's word: bursts, spots, pairs, pins, times, in this order.
+
+        Pairs and pins of a picture that is behind another are not asked about.
+        """
 
     # Pictures
 

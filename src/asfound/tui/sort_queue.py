@@ -7,7 +7,15 @@ from dataclasses import dataclass
 
 from asfound.model.pictures import Pair, Picture
 from asfound.model.tags import PinProposal
-from asfound.tui.service import PairProposal, PinQuestion, ProposalEntry, SortItem, SpotProposal, TimeQuestion
+from asfound.tui.service import (
+    BurstProposal,
+    PairProposal,
+    PinQuestion,
+    ProposalEntry,
+    SortItem,
+    SpotProposal,
+    TimeQuestion,
+)
 from asfound.tui.words import count
 
 
@@ -27,11 +35,13 @@ class TimesQuestion:
     why: str
 
 
-Question = SpotProposal | PairProposal | PinsQuestion | TimesQuestion
+SheetQuestion = BurstProposal | SpotProposal | TimesQuestion
+"""What is asked over a sheet of pictures; the others are asked over one picture or two."""
+Question = SheetQuestion | PairProposal | PinsQuestion
 
 
 def ask(items: Sequence[SortItem]) -> list[Question]:
-    """The questions of a queue: spots, pairs, pins by picture in order of time, times by reason."""
+    """The questions of a queue: bursts, spots, pairs, pins by picture in order of time, times by reason."""
     pins: dict[int, list[PinQuestion]] = {}
     times: dict[str, list[Picture]] = {}
     asked: list[Question] = []
@@ -52,11 +62,25 @@ def key_of(question: Question) -> tuple[object, ...]:
     """What makes a question the same one after the queue was read anew."""
     if isinstance(question, SpotProposal):
         return ("spot", question.spot.spot_id)
+    if isinstance(question, BurstProposal):
+        return ("burst", *sorted(question.picture_ids))
     if isinstance(question, PairProposal):
         return ("pair", question.pair.before_id, question.pair.after_id)
     if isinstance(question, PinsQuestion):
         return ("pins", question.picture.picture_id)
     return ("times", question.why)
+
+
+def sheet_ids(question: SheetQuestion) -> tuple[int, ...]:
+    """The pictures that a question is about."""
+    if isinstance(question, TimesQuestion):
+        return tuple(picture.picture_id for picture in question.pictures)
+    return question.picture_ids
+
+
+def bursts_of(items: Sequence[SortItem]) -> list[tuple[int, ...]]:
+    """Every burst that waits."""
+    return [item.picture_ids for item in items if isinstance(item, BurstProposal)]
 
 
 def sure_ones(items: Sequence[SortItem], least: float) -> tuple[list[PinProposal], list[Pair]]:
@@ -68,7 +92,13 @@ def sure_ones(items: Sequence[SortItem], least: float) -> tuple[list[PinProposal
 
 def left_words(items: Sequence[SortItem], left: int) -> str:
     """What is left, in words: ``5 to answer (2 spots, 9 pins)``."""
-    kinds = ((SpotProposal, "spot"), (PairProposal, "pair"), (PinQuestion, "pin"), (TimeQuestion, "time"))
+    kinds = (
+        (BurstProposal, "burst"),
+        (SpotProposal, "spot"),
+        (PairProposal, "pair"),
+        (PinQuestion, "pin"),
+        (TimeQuestion, "time"),
+    )
     parts = [count(sum(isinstance(item, kind) for item in items), name) for kind, name in kinds]
     return f"{left} to answer ({', '.join(part for part in parts if not part.startswith('no '))})"
 

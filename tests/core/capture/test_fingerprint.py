@@ -14,8 +14,8 @@ from asfound.core.capture.fingerprint import (
     compute_fingerprints_turned,
     distances,
     find_near,
-    hamming,
 )
+from asfound.core.capture.hamming import hamming
 from asfound.core.capture.sharpness import measure_sharpness
 from tests.media.samples import scene
 

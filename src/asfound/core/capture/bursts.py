@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from asfound.core.capture.fingerprint import hamming
+from asfound.core.capture.hamming import hamming
 
 WITHIN_S = 5.0
 """From one press of the shutter to the next."""

@@ -37,11 +37,6 @@ def compute_fingerprints_turned(image: NDArray[np.uint8]) -> NDArray[np.int64]:
     return np.array([_hash(np.rot90(small, turns)) for turns in range(4)], dtype=np.int64)
 
 
-def hamming(first: int, second: int) -> int:
-    """Bits that differ between two fingerprints, 0 to 64."""
-    return ((first ^ second) & 0xFFFF_FFFF_FFFF_FFFF).bit_count()
-
-
 def distances(queries: NDArray[np.int64], known: NDArray[np.int64]) -> NDArray[np.uint8]:
     """Hamming distance of each known fingerprint, shape (n,), to the nearest of the queries, shape (k,) with k >= 1.
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
 from textual.app import ComposeResult
+from textual.binding import Binding
 
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
@@ -15,38 +17,75 @@ from asfound.tui.words import count, taken_words
 
 
 def sheet_items(service: Service, picture_ids: Sequence[int]) -> list[SheetItem]:
-    """Pictures for a sheet, with time, stage and numbers under each."""
+    """Pictures for a sheet, with time, stage and numbers under each, and how many look-alikes are behind it."""
     items = []
+    hidden = Counter(front for one, front in service.behind().items() if one not in picture_ids)
     for picture_id in picture_ids:
         entry = service.picture(picture_id)
-        words = " ".join(filter(None, (taken_words(entry.picture), entry.stage, " ".join(entry.numbers))))
+        more = f"+{hidden[picture_id]} behind" if hidden[picture_id] else ""
+        words = " ".join(filter(None, (taken_words(entry.picture), more, entry.stage, " ".join(entry.numbers))))
         items.append(SheetItem(picture_id, entry.picture.width_px, entry.picture.height_px, words))
     return items
 
 
+def in_front(service: Service, picture_ids: Sequence[int]) -> tuple[int, ...]:
+    """These pictures without those that are behind another of them."""
+    behind = service.behind()
+    return tuple(one for one in picture_ids if behind.get(one, one) == one or behind[one] not in picture_ids)
+
+
 class PicturesScreen(ArchiveScreen):
     ABOUT = "Pictures in order of time. Enter opens one."
-    KEY_WORDS = {"arrows or h j k l": "choose a picture", "enter": "open it"}
+    KEY_WORDS = {
+        "arrows or h j k l": "choose a picture",
+        "enter": "open it",
+        "b": "show, or fold again, the look-alikes behind others",
+    }
+    BINDINGS = [Binding("b", "behind", "look-alikes behind", show=False)]
 
     def __init__(self, title: str, picture_ids: Sequence[int]) -> None:
         super().__init__()
         self.sheet_title = title
         self.picture_ids = tuple(picture_ids)
+        self.all_shown = False
 
     def body(self) -> ComposeResult:
         yield ContactSheet(self.opened, empty="No pictures here.")
 
     def where(self) -> str:
-        return f"{self.sheet_title}: {count(len(self.picture_ids), 'picture')}"
+        return f"{self.sheet_title}: {self.many_words()}"
+
+    def many_words(self) -> str:
+        """How many pictures there are, and how many of them are behind others."""
+        hidden = len(self.picture_ids) - len(self.shown_ids())
+        return count(len(self.picture_ids), "picture") + (f", {hidden} behind others" if hidden else "")
+
+    def shown_ids(self) -> tuple[int, ...]:
+        """The pictures on the sheet."""
+        return self.picture_ids if self.all_shown else in_front(self.service, self.picture_ids)
 
     def hints(self) -> Sequence[Hint]:
-        return [Hint("enter", "enter", "open"), Hint("escape", "esc", "back")]
+        return [Hint("enter", "enter", "open"), *self.behind_hint(), Hint("escape", "esc", "back")]
+
+    def behind_hint(self) -> list[Hint]:
+        """The key for look-alikes, where there are any."""
+        if len(in_front(self.service, self.picture_ids)) == len(self.picture_ids):
+            return []
+        return [Hint("b", "b", "fold again" if self.all_shown else "look-alikes")]
+
+    def action_behind(self) -> None:
+        if not self.behind_hint():
+            self.say("No look-alikes are behind these pictures.")
+            return
+        self.all_shown = not self.all_shown
+        self.reload()
+        self.refresh_lines()
 
     def reload(self) -> None:
-        self.query_one(ContactSheet).set_items(sheet_items(self.service, self.picture_ids))
+        self.query_one(ContactSheet).set_items(sheet_items(self.service, self.shown_ids()))
 
     def on_contact_sheet_opened(self, event: ContactSheet.Opened) -> None:
-        self.archive_app.show_picture(event.item.picture_id, self.picture_ids)
+        self.archive_app.show_picture(event.item.picture_id, self.shown_ids())
 
 
 SCREEN = ScreenEntry("", "Pictures", PicturesScreen, PicturesScreen.ABOUT)

@@ -3,30 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import partial
-from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Horizontal
-from textual.message import Message
 from textual.widgets import Static
 
-from asfound.output.cells.labels import PinMark
-from asfound.output.cells.view import View
-from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.mending import SpotMending
-from asfound.tui.screens.pictures import sheet_items
-from asfound.tui.service import FindEntry, PairProposal, PinEntry, ProposalEntry, SortItem, SpotProposal
-from asfound.tui.sort_queue import PinsQuestion, Question, TimesQuestion, ask, key_of, left_words, sure_ones
+from asfound.tui.screens.pictures import in_front, sheet_items
+from asfound.tui.service import BurstProposal, FindEntry, PairProposal, PinEntry, ProposalEntry, SortItem, SpotProposal
+from asfound.tui.sort_queue import (
+    PinsQuestion,
+    Question,
+    SheetQuestion,
+    TimesQuestion,
+    ask,
+    bursts_of,
+    key_of,
+    left_words,
+    sheet_ids,
+    sure_ones,
+)
+from asfound.tui.sort_words import Asked, nothing_hints, nothing_words, question_hints, question_words
+from asfound.tui.widgets.asked_pictures import AskedPictures, AskedPin
 from asfound.tui.widgets.contact_sheet import ContactSheet
-from asfound.tui.widgets.key_line import ESCAPE, Hint
-from asfound.tui.words import count, day_words, moment_with_year, moment_words, split_number, spot_words
-
-if TYPE_CHECKING:
-    from asfound.output.cells.pyramid import Pyramid
+from asfound.tui.widgets.key_line import Hint
+from asfound.tui.words import count, split_number, spot_words
 
 SURE_KEY = "sort sure"
 SURE_AT_FIRST = 0.8
@@ -39,12 +42,12 @@ class SortScreen(SpotMending):
         "Nothing has to be answered: space leaves it for later."
     )
     KEY_WORDS = {
-        "enter": "yes, that is right: the spot, the pair, all pins on the picture",
-        "n": "no: not a pair, or the marked pin is wrong",
+        "enter": "yes, that is right: the spot, the pair, all pins; of look-alikes the chosen one goes in front",
+        "n": "no: not a pair, the marked pin is wrong, look-alikes are all shown",
         "y": "yes to the marked pin alone",
         "tab": "marks the next pin",
         "space": "later",
-        "a": "accepts every pin and pair that is sure enough, in one step",
+        "a": "accepts all pins and pairs that are sure enough, or all bursts, in one step",
         "%": "how sure is sure enough",
         "number, enter": "tags the picture; the box says which end, tab changes it",
         "number, space": "shows how that number was instead",
@@ -73,14 +76,6 @@ class SortScreen(SpotMending):
     SortScreen > #question { text-style: bold; }
     """
 
-    class Opened(Message):
-        """A worker has opened a picture asked about."""
-
-        def __init__(self, picture_id: int, pyramid: Pyramid) -> None:
-            self.picture_id = picture_id
-            self.pyramid = pyramid
-            super().__init__()
-
     def __init__(self) -> None:
         super().__init__()
         self.items: list[SortItem] = []
@@ -95,13 +90,7 @@ class SortScreen(SpotMending):
     def body(self) -> ComposeResult:
         yield Static(id="question", markup=False)
         yield ContactSheet(self.opened)
-        with Horizontal(id="pictures"):
-            yield Canvas(id="front", with_crosshair=False)
-            yield Canvas(id="beside", with_crosshair=False)
-
-    def on_mount(self) -> None:
-        for canvas in self.query(Canvas):
-            self.archive_app.set_up_canvas(canvas)
+        yield AskedPictures(id="pictures")
 
     # What is asked
 
@@ -121,7 +110,7 @@ class SortScreen(SpotMending):
     def picture_id(self) -> int | None:
         """The picture that a number would tag."""
         question = self.question
-        if isinstance(question, SpotProposal | TimesQuestion):
+        if isinstance(question, SheetQuestion):
             chosen = self.query_one(ContactSheet).chosen
             return chosen.picture_id if chosen else None
         if isinstance(question, PairProposal):
@@ -163,84 +152,26 @@ class SortScreen(SpotMending):
 
     def hints(self) -> Sequence[Hint]:
         question = self.question
-        undo = Hint("u", "u", "undo")
-        if question is None:
-            return [*([Hint("space", "space", "the ones for later")] if self.later else []), undo, ESCAPE]
-        later, large = Hint("space", "space", "later"), Hint("v", "v", "open")
+        return nothing_hints(len(self.later)) if question is None else question_hints(question, self._asked(question))
+
+    def _asked(self, question: Question) -> Asked:
+        """How the question stands now."""
         if isinstance(question, SpotProposal):
-            return [
-                Hint("enter", "enter", "yes"),
-                large,
-                later,
-                undo,
-                Hint("r", "r", "call it"),
-                Hint("f", "f", "else"),
-            ]
-        if isinstance(question, TimesQuestion):
-            return [Hint("enter", "enter", "all right"), large, later, undo]
-        no = Hint("n", "n", "no")
-        if isinstance(question, PairProposal):
-            yes, flip = Hint("enter", "enter", "yes"), Hint("x", "x", "flip")
-        else:
-            yes, flip = Hint("enter", "enter", "all right"), Hint("x", "x", "as found")
-        more = [Hint("a", "a", "all sure ones")] if self._sure_count else []
-        return [yes, no, later, undo, *more, flip, large]
+            return Asked(spot=self.service.spot(question.spot.spot_id).spot)
+        spot = self.service.spot(question.pair.spot_id).spot if isinstance(question, PairProposal) else None
+        return Asked(spot, self.marked, self.after_in_front, self._is_side_by_side, self._at_once, self.sure)
+
+    @property
+    def _at_once(self) -> int:
+        """How many `a` would answer now."""
+        if isinstance(self.question, BurstProposal):
+            return len(bursts_of(self.items))
+        return self._sure_count
 
     @property
     def _sure_count(self) -> int:
         pins, pairs = sure_ones(self.items, self.sure)
         return len(pins) + len(pairs)
-
-    def _question_words(self, question: Question | None) -> str:
-        if isinstance(question, SpotProposal):
-            pictures = self.service.spot(question.spot.spot_id).spot.picture_ids
-            first = self.service.picture(question.picture_ids[0]).picture
-            new = count(len(question.picture_ids), "new picture")
-            name = question.suggested_name or spot_words(question.spot)
-            known = len(pictures) - len(question.picture_ids)
-            asked = f"one place, {name}?" if not known else f"more of {name} (it has {known})?"
-            day = day_words(first.taken_at.date() if first.taken_at else None)
-            return f"{new}, from {day} on: {asked}\nenter: yes. r names it. A number tags the chosen picture."
-        if isinstance(question, PairProposal):
-            name = question.spot_name or spot_words(self.service.spot(question.pair.spot_id).spot)
-            kind = {"removed": "before and after something came off", "refitted": "off and back on again"}
-            what = kind.get(question.pair.kind, "before and after a change")
-            said = f"{name}: {what}? {question.pair.score:.0%} sure."
-            return f"{said}\n{self._side_words(question)} enter: yes, n: no.{self._sure_words()}"
-        if isinstance(question, PinsQuestion):
-            return self._pins_words(question)
-        if isinstance(question, TimesQuestion):
-            taken = [one.taken_at or one.taken_local for one in question.pictures]
-            these = f"{count(len(taken), 'picture')}, {moment_words(taken[0])} and on" if len(taken) > 1 else "Taken"
-            asked = these if len(taken) > 1 else f"Taken {moment_with_year(taken[0])}"
-            return (
-                f"{asked}: is the time right? Doubtful: {question.why}\nenter: right. Else leave it and set the clock."
-            )
-        if self.later:
-            return f"Everything was looked at; {len(self.later)} left for later.\nspace goes through them again."
-        return "Nothing waits for an answer.\nAdd pictures on the start screen, or type a number to find it."
-
-    def _side_words(self, question: PairProposal) -> str:
-        if self._is_side_by_side:
-            return "Before is left, after is right."
-        return f"This is {'AFTER' if self.after_in_front else 'BEFORE'}; x flips."
-
-    def _sure_words(self) -> str:
-        many = self._sure_count
-        return f" a: all {many} of {self.sure:.0%} or more; % sets it." if many > 1 else ""
-
-    def _pins_words(self, question: PinsQuestion) -> str:
-        mark = question.entries[self.marked]
-        proposal = mark.proposal
-        what = f"{mark.number} {proposal.end} {mark.tag_name}".strip()
-        if self.after_in_front:
-            return f"This is {what}, where it was pinned.\nx goes back to the question."
-        how = "read" if proposal.source == "read" else "carried here"
-        sure = f"{how}, {proposal.confidence:.0%} sure"
-        if len(question.entries) == 1:
-            return f"Is this {what}? {sure}\nenter: yes, n: no, x: as found.{self._sure_words()}"
-        asked = f"{len(question.entries)} pins: all right? Marked: {what}, {sure}"
-        return f"{asked}\nenter: all, n: not the marked one, tab: next.{self._sure_words()}"
 
     # What is shown
 
@@ -261,27 +192,26 @@ class SortScreen(SpotMending):
             self.after_in_front, self.marked = False, 0
         if isinstance(question, PinsQuestion):
             self.marked = min(self.marked, len(question.entries) - 1)
-        self.query_one("#question", Static).update(self._question_words(question))
-        sheet, pictures = self.query_one(ContactSheet), self.query_one("#pictures")
-        sheet.display = isinstance(question, SpotProposal | TimesQuestion)
+        words = nothing_words(len(self.later)) if question is None else question_words(question, self._asked(question))
+        self.query_one("#question", Static).update(words)
+        sheet, pictures = self.query_one(ContactSheet), self.query_one(AskedPictures)
+        sheet.display = isinstance(question, SheetQuestion)
         pictures.display = not sheet.display
-        front, beside = self.query_one("#front", Canvas), self.query_one("#beside", Canvas)
-        beside.display = self._is_side_by_side
-        self.set_focus(sheet if sheet.display else front)
-        if isinstance(question, SpotProposal | TimesQuestion):
+        pictures.beside.display = self._is_side_by_side
+        self.set_focus(sheet if sheet.display else pictures.front)
+        if isinstance(question, SheetQuestion):
             if is_new:
                 sheet.index = 0
             sheet.set_items(sheet_items(self.service, self._sheet_ids(question)))
         elif question is None:
-            front.empty("Nothing waits." if not self.later else "The rest was left for later.")
+            pictures.show_none("Nothing waits." if not self.later else "The rest was left for later.")
         else:
             self.call_after_refresh(self._show_pictures)
 
-    @staticmethod
-    def _sheet_ids(question: SpotProposal | TimesQuestion) -> tuple[int, ...]:
-        if isinstance(question, SpotProposal):
-            return question.picture_ids
-        return tuple(picture.picture_id for picture in question.pictures)
+    def _sheet_ids(self, question: SheetQuestion) -> tuple[int, ...]:
+        """The pictures on the sheet: of look-alikes those in front, unless it is they that are asked about."""
+        ids = sheet_ids(question)
+        return ids if isinstance(question, BurstProposal) else in_front(self.service, ids)
 
     @property
     def _is_side_by_side(self) -> bool:
@@ -293,63 +223,32 @@ class SortScreen(SpotMending):
             self._show_question()
 
     def _show_pictures(self) -> None:
-        question = self.question
+        question, pictures = self.question, self.query_one(AskedPictures)
         if isinstance(question, PairProposal) and self._is_side_by_side:
-            self._show_on("#front", question.pair.before_id)
-            self._show_on("#beside", question.pair.after_id)
+            pictures.show((question.pair.before_id, question.pair.after_id))
         elif isinstance(question, PairProposal | PinsQuestion) and self.looked_at is not None:
-            self._show_on("#front", self.looked_at)
+            pictures.show((self.looked_at,), self._pins(question), keep_view=self.after_in_front)
 
-    def _show_on(self, where: str, picture_id: int) -> None:
-        canvas = self.query_one(where, Canvas)
-        picture = self.service.picture(picture_id).picture
-        size = (float(picture.width_px), float(picture.height_px))
-        view = None
-        marks = self._marks(size)
-        if marks:
-            whole = View.fit(*size, max(1, canvas.size.width), max(1, canvas.size.height), canvas.aspect)
-            view = around(whole, [(mark.x, mark.y) for mark in marks])
-        elif canvas.target is not None and self.after_in_front:
-            view = canvas.target.for_picture(*size)
-        canvas.show(self.opened.at_hand(picture_id), size, view=view)
-        canvas.set_marks(marks)
-        self.in_background(partial(self._open, picture_id), f"open {where}")
-
-    def _marks(self, size: tuple[float, float]) -> list[PinMark]:
-        question, mark = self.question, self.mark
+    def _pins(self, question: Question) -> list[AskedPin]:
+        mark = self.mark
         if not isinstance(question, PinsQuestion) or mark is None:
             return []
         if self.after_in_front:
             known = self._as_found(mark)
             if known is None:
                 return []
-            at = known.pin.x_frac * size[0], known.pin.y_frac * size[1]
-            return [PinMark(f"{mark.number}{mark.proposal.end}", *at, current=True)]
+            name = f"{mark.number}{mark.proposal.end}"
+            return [AskedPin(name, known.pin.x_frac, known.pin.y_frac, proposed=False, current=True)]
         return [
-            PinMark(
+            AskedPin(
                 f"{one.number}{one.proposal.end}",
-                one.proposal.x_frac * size[0],
-                one.proposal.y_frac * size[1],
+                one.proposal.x_frac,
+                one.proposal.y_frac,
                 proposed=True,
                 current=index == self.marked,
             )
             for index, one in enumerate(question.entries)
         ]
-
-    def _open(self, picture_id: int) -> None:
-        self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
-        self.post_message(self.Opened(picture_id, self.opened.open_full(picture_id)))
-
-    def on_sort_screen_opened(self, event: Opened) -> None:
-        question = self.question
-        if isinstance(question, PairProposal) and self._is_side_by_side:
-            wanted = {question.pair.before_id: "#front", question.pair.after_id: "#beside"}
-        elif isinstance(question, PairProposal | PinsQuestion) and self.looked_at is not None:
-            wanted = {self.looked_at: "#front"}
-        else:
-            return
-        if event.picture_id in wanted:
-            self.query_one(wanted[event.picture_id], Canvas).improve(event.pyramid)
 
     # Answers
 
@@ -361,7 +260,9 @@ class SortScreen(SpotMending):
 
     def action_accept(self) -> None:
         question = self.question
-        if isinstance(question, SpotProposal):
+        if isinstance(question, BurstProposal):
+            self._fold(question)
+        elif isinstance(question, SpotProposal):
             spot, name = question.spot, question.suggested_name
             if name and not spot.name:
                 self._answer(lambda: self.service.name_spot(spot.spot_id, name), f"{name} it is.")
@@ -376,6 +277,14 @@ class SortScreen(SpotMending):
             ids = [picture.picture_id for picture in question.pictures]
             self._answer(lambda: self.service.accept_times(ids), f"{count(len(ids), 'time')} accepted.")
 
+    def _fold(self, question: BurstProposal) -> None:
+        """The chosen picture in front, the others behind it."""
+        front = self.picture_id
+        others = [one for one in question.picture_ids if one != front]
+        if front is not None:
+            words = f"{count(len(others), 'look-alike')} behind this one; b shows them on its spot."
+            self._answer(lambda: self.service.fold_bursts([(front, *others)]), words)
+
     def action_accept_one(self) -> None:
         if self.mark is not None:
             self._accept_pins((self.mark,))
@@ -389,6 +298,14 @@ class SortScreen(SpotMending):
         self._answer(lambda: self.service.accept_many(proposals, []), f"{names} {verb} pinned.")
 
     def action_accept_sure(self) -> None:
+        if self.question is None:
+            self.action_bring_in()
+            return
+        if isinstance(self.question, BurstProposal):
+            folded = bursts_of(self.items)
+            words = f"{count(len(folded), 'burst')}: the sharpest in front, the others behind it."
+            self._answer(lambda: self.service.fold_bursts(folded), words)
+            return
         pins, pairs = sure_ones(self.items, self.sure)
         if not pins and not pairs:
             self.say(f"No pin or pair that waits is {self.sure:.0%} sure. % sets how sure is sure enough.")
@@ -416,6 +333,8 @@ class SortScreen(SpotMending):
             entry = self.mark
             words = f"{entry.number} {entry.proposal.end} is not there."
             self._answer(lambda: self.service.reject_proposal(entry.proposal), words)
+        elif isinstance(question, BurstProposal):
+            self._answer(lambda: self.service.let_stand(question.picture_ids), "All are shown.")
         elif isinstance(question, SpotProposal):
             self.action_elsewhere()
         elif question is not None:
@@ -464,7 +383,7 @@ class SortScreen(SpotMending):
         if self.picture_id is None:
             return
         question = self.question
-        among = self._sheet_ids(question) if isinstance(question, SpotProposal | TimesQuestion) else ()
+        among = self._sheet_ids(question) if isinstance(question, SheetQuestion) else ()
         self.archive_app.show_picture(self.picture_id, among)
 
     def on_contact_sheet_opened(self, event: ContactSheet.Opened) -> None:
@@ -514,15 +433,6 @@ class SortScreen(SpotMending):
             self.changed(f"Picture tagged {made.number} {made.pin.end}. u takes it back.")
             if isinstance(self.question, SpotProposal):
                 self.query_one(ContactSheet).action_move(1, 0)
-
-
-def around(whole: View, points: Sequence[tuple[float, float]]) -> View:
-    """As close as all points allow, with room around them; at most twice the size of the whole picture."""
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    across = (max(xs) - min(xs)) / max(1, whole.columns * 0.7)
-    down = (max(ys) - min(ys)) / max(1, whole.rows * 0.7) / whole.aspect
-    scale = max(whole.px_per_column / 2, across, down)
-    return whole.centred((max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2, scale)
 
 
 SCREEN = ScreenEntry("i", "Sort", SortScreen, SortScreen.ABOUT)

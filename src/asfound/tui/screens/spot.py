@@ -13,7 +13,7 @@ from asfound.tui.screens.choose_spot import Choice, ChooseSpotScreen
 from asfound.tui.screens.pictures import PicturesScreen, sheet_items
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.key_line import ESCAPE, Hint
-from asfound.tui.words import count, spot_words
+from asfound.tui.words import spot_words
 
 
 class SpotScreen(SpotMending, PicturesScreen):
@@ -28,6 +28,7 @@ class SpotScreen(SpotMending, PicturesScreen):
         "space": "mark a picture, or not any more",
         "f": "the marked pictures (or the chosen one) belong elsewhere: another spot, a new one, none",
         "w": "this spot and another are one: join them",
+        "b": "show, or fold again, the look-alikes behind others",
         "r or c": "call the spot something",
         "u": "takes the last step back",
     }
@@ -49,7 +50,7 @@ class SpotScreen(SpotMending, PicturesScreen):
         entry = self.service.spot(self.spot_id)
         numbers = f", tags {' '.join(entry.numbers)}" if entry.numbers else ""
         marked = f"{len(self.marked)} marked of " if self.marked else ""
-        return f"{spot_words(entry.spot)}: {marked}{count(len(entry.spot.picture_ids), 'picture')}{numbers}"
+        return f"{spot_words(entry.spot)}: {marked}{self.many_words()}{numbers}"
 
     def hints(self) -> Sequence[Hint]:
         pairs = self.service.spot(self.spot_id).pairs
@@ -60,6 +61,7 @@ class SpotScreen(SpotMending, PicturesScreen):
             Hint("f", "f", "elsewhere"),
             Hint("r", "r", "call it"),
             Hint("space", "space", "mark"),
+            *self.behind_hint(),
             Hint("w", "w", "join with"),
             Hint("u", "u", "undo"),
             ESCAPE,
@@ -69,7 +71,7 @@ class SpotScreen(SpotMending, PicturesScreen):
         entry = self.service.spot(self.spot_id)
         self.picture_ids = entry.spot.picture_ids
         self.marked &= set(self.picture_ids)
-        items = sheet_items(self.service, self.picture_ids)
+        items = sheet_items(self.service, self.shown_ids())
         items = [replace(one, words=f"■ {one.words}") if one.picture_id in self.marked else one for one in items]
         self.query_one(ContactSheet).set_items(items)
         if self.first_words:

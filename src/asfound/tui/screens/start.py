@@ -11,8 +11,6 @@ from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.first_frame import TITLE_COLUMNS, FirstWords
 from asfound.tui.service import JobSummary
-from asfound.tui.terminal import likely_folder
-from asfound.tui.widgets.ask_line import folders_and_files
 from asfound.tui.widgets.key_line import HELP, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count, moment_with_year
@@ -26,7 +24,6 @@ class StartScreen(ArchiveScreen):
         "x": "stop adding or sorting after the file at hand",
     }
     BINDINGS = [
-        Binding("a", "add", "add", show=False),
         Binding("x", "stop_work", "stop", show=False),
     ]
     DEFAULT_CSS = "StartScreen RowList { padding: 1 0 0 0; }"
@@ -75,20 +72,11 @@ class StartScreen(ArchiveScreen):
         if name == "next":
             name = next_place(self.service.summary())
         if name == "add":
-            self.action_add()
+            self.action_bring_in()
         elif name == "last":
             self.say("u takes it back.")
         else:
             self.archive_app.go(ELSEWHERE.get(name, name))
-
-    def action_add(self) -> None:
-        self.ask(
-            "Bring in",
-            self.archive_app.background.bring_in,
-            words=likely_folder(),
-            complete=folders_and_files,
-            enter_words="adds the photos and clips of this folder",
-        )
 
     def action_stop_work(self) -> None:
         if self.archive_app.background.goes_on:

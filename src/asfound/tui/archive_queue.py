@@ -1,0 +1,106 @@
+"""The sort queue over the actions: what the machine proposes and nobody has answered."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from asfound.actions import bursts, settings
+from asfound.model.pictures import Pair, Picture, Spot
+from asfound.model.tags import PinProposal
+from asfound.store import pins as pin_store
+from asfound.store import spots as spot_store
+from asfound.tui.service import (
+    BurstProposal,
+    PairProposal,
+    PinQuestion,
+    ProposalEntry,
+    SortItem,
+    SpotProposal,
+    TimeQuestion,
+)
+
+if TYPE_CHECKING:
+    from asfound.actions.archive import Archive
+
+
+class ArchiveQueue:
+    """Gathers what is proposed in one archive."""
+
+    @property
+    def archive(self) -> Archive:
+        """The archive, over a connection that belongs to the calling thread."""
+        raise NotImplementedError
+
+    def behind(self) -> Mapping[int, int]:
+        """Look-alike to the picture that it is behind."""
+        raise NotImplementedError
+
+    def _pictures(self) -> dict[int, Picture]:
+        raise NotImplementedError
+
+    def _spots(self) -> list[Spot]:
+        raise NotImplementedError
+
+    def _called(self, spot_id: int) -> str:
+        raise NotImplementedError
+
+    def _proposal_entry(self, one: PinProposal) -> ProposalEntry:
+        raise NotImplementedError
+
+    def sort_queue(self) -> list[SortItem]:
+        def make() -> list[SortItem]:
+            return [
+                *(BurstProposal(one) for one in bursts.open_bursts(self.archive)),
+                *self._new_spots(),
+                *self._new_pairs(),
+                *self._open_pins(),
+                *self._doubtful(),
+            ]
+
+        return self.archive.kept("sort queue", make)
+
+    def _new_spots(self) -> list[SortItem]:
+        archive = self.archive
+        placed = archive.kept("placed", lambda: spot_store.load_placed(archive.store, archive.job.job_id))
+        items: list[SortItem] = []
+        for spot in self._spots():
+            new = tuple(i for i in spot.picture_ids if i not in placed)
+            if new:
+                old = len(spot.picture_ids) - len(new)
+                why = "they look alike" if not old else f"they look like the {old} pictures it has"
+                items.append(SpotProposal(spot, new, "", why))
+        return items
+
+    def _new_pairs(self) -> list[SortItem]:
+        """The best pair of each spot that has none by a person's word, of pictures that are in front."""
+        words = spot_store.load_pair_words(self.archive.store, self.archive.job.job_id)
+        found, behind = spot_store.list_pairs(self.archive.store, self.archive.job.job_id), self.behind()
+        best: dict[int, Pair] = {}
+        for pair in found:
+            hidden = pair.before_id in behind or pair.after_id in behind
+            if not hidden and (pair.before_id, pair.after_id) not in words:
+                best.setdefault(pair.spot_id, pair)
+        said = {pair.spot_id for pair in found if words.get((pair.before_id, pair.after_id)) == "pair"}
+        return [
+            PairProposal(pair, self._called(spot_id), f"{pair.kind}, {pair.score:.0%} sure")
+            for spot_id, pair in best.items()
+            if spot_id not in said
+        ]
+
+    def _open_pins(self) -> list[SortItem]:
+        found = pin_store.list_proposals(self.archive.store, self.archive.job.job_id)
+        pictures, behind = self._pictures(), self.behind()
+        return [
+            PinQuestion(self._proposal_entry(p), pictures[p.picture_id], f"{p.source}, {p.confidence:.0%} sure")
+            for p in found
+            if p.picture_id in pictures and p.picture_id not in behind
+        ]
+
+    def _doubtful(self) -> list[SortItem]:
+        accepted = settings.accepted_times(self.archive)
+        return [
+            TimeQuestion(picture, str(picture.time_doubt))
+            for picture in self._pictures().values()
+            if picture.time_doubt is not None and picture.picture_id not in accepted
+        ]

@@ -1,0 +1,128 @@
+"""What the sort queue says of each question, in two lines, and the keys it names."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from asfound.model.pictures import Spot
+from asfound.tui.service import BurstProposal, PairProposal, SpotProposal
+from asfound.tui.sort_queue import PinsQuestion, Question, TimesQuestion
+from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.words import count, moment_with_year, moment_words, spot_words
+
+PAIR_WORDS = {"removed": "before and after something came off", "refitted": "off and back on again"}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How a question stands on the screen.
+
+    Attributes
+    ----------
+    spot : Spot or None
+        The spot that a question about a spot or a pair is of, as it is known now.
+    marked : int
+        Which of the proposed pins is marked.
+    flipped : bool
+        Whether the later picture of a pair, or a pin's as-found picture, is shown.
+    side_by_side : bool
+        Whether both pictures of a pair are shown.
+    at_once : int
+        How many `a` would answer, bursts or sure pins and pairs.
+    sure : float
+        From which confidence on, 0 to 1.
+    """
+
+    spot: Spot | None = None
+    marked: int = 0
+    flipped: bool = False
+    side_by_side: bool = False
+    at_once: int = 0
+    sure: float = 0.0
+
+
+def question_words(question: Question, asked: Asked) -> str:
+    """A question and what answers it, a line each."""
+    if isinstance(question, BurstProposal):
+        many = f" a: so for all {asked.at_once} bursts." if asked.at_once > 1 else ""
+        what = f"{count(len(question.picture_ids), 'look-alike')} taken within seconds: show the chosen one in front?"
+        return f"{what}\nenter: yes, the others stay behind it. n: show all.{many}"
+    if isinstance(question, SpotProposal):
+        return _spot_words(question, asked.spot or question.spot)
+    if isinstance(question, PairProposal):
+        name = question.spot_name or (spot_words(asked.spot) if asked.spot else "")
+        what = PAIR_WORDS.get(question.pair.kind, "before and after a change")
+        shown = f"This is {'AFTER' if asked.flipped else 'BEFORE'}; x flips."
+        side = "Before is left, after is right." if asked.side_by_side else shown
+        return f"{name}: {what}? {question.pair.score:.0%} sure.\n{side} enter: yes, n: no.{_sure_words(asked)}"
+    if isinstance(question, PinsQuestion):
+        return _pins_words(question, asked)
+    return _times_words(question)
+
+
+def nothing_words(later: int) -> str:
+    """What is said when no question is left, or only those left for later."""
+    if later:
+        return f"Everything was looked at; {later} left for later.\nspace goes through them again."
+    return "Nothing waits for an answer.\na brings in more pictures; type a number to find it."
+
+
+def question_hints(question: Question, asked: Asked) -> Sequence[Hint]:
+    """The keys that answer a question, the most useful first."""
+    undo, later, large = Hint("u", "u", "undo"), Hint("space", "space", "later"), Hint("v", "v", "open")
+    all_sure = Hint("a", "a", "all sure ones")
+    if isinstance(question, BurstProposal):
+        fold = [Hint("enter", "enter", "fold"), Hint("n", "n", "show all"), later, undo]
+        return [*fold, *([Hint("a", "a", "all bursts")] if asked.at_once > 1 else []), large]
+    if isinstance(question, SpotProposal):
+        more = [Hint("r", "r", "call it"), Hint("f", "f", "else")]
+        return [Hint("enter", "enter", "yes"), large, later, undo, *more]
+    if isinstance(question, TimesQuestion):
+        return [Hint("enter", "enter", "all right"), large, later, undo]
+    if isinstance(question, PairProposal):
+        yes, flip = Hint("enter", "enter", "yes"), Hint("x", "x", "flip")
+    else:
+        yes, flip = Hint("enter", "enter", "all right"), Hint("x", "x", "as found")
+    return [yes, Hint("n", "n", "no"), later, undo, *([all_sure] if asked.at_once else []), flip, large]
+
+
+def nothing_hints(later: int) -> Sequence[Hint]:
+    """The keys when no question is left."""
+    again = [Hint("space", "space", "the ones for later")] if later else []
+    return [*again, Hint("a", "a", "bring in"), Hint("u", "u", "undo"), ESCAPE]
+
+
+def _spot_words(question: SpotProposal, spot: Spot) -> str:
+    new = count(len(question.picture_ids), "new picture")
+    name = question.suggested_name or spot_words(question.spot)
+    known = len(spot.picture_ids) - len(question.picture_ids)
+    asked = f"one place, {name}?" if known <= 0 else f"more of {name} (it has {known})?"
+    why = f"{question.why[:1].upper()}{question.why[1:].rstrip('.')}."
+    return f"{new}: {asked} {why}\nenter: yes. r names it. A number tags the chosen picture."
+
+
+def _times_words(question: TimesQuestion) -> str:
+    taken = [one.taken_at or one.taken_local for one in question.pictures]
+    if len(taken) > 1:
+        first = f"{count(len(taken), 'picture')}, {moment_words(taken[0])} and on"
+    else:
+        first = f"Taken {moment_with_year(taken[0])}"
+    return f"{first}: is the time right? Doubtful: {question.why}\nenter: right. Else leave it and set the clock."
+
+
+def _pins_words(question: PinsQuestion, asked: Asked) -> str:
+    mark = question.entries[asked.marked]
+    proposal = mark.proposal
+    what = f"{mark.number} {proposal.end} {mark.tag_name}".strip()
+    if asked.flipped:
+        return f"This is {what}, where it was pinned.\nx goes back to the question."
+    sure = f"{'read' if proposal.source == 'read' else 'carried here'}, {proposal.confidence:.0%} sure"
+    if len(question.entries) == 1:
+        return f"Is this {what}? {sure}\nenter: yes, n: no, x: as found.{_sure_words(asked)}"
+    first = f"{len(question.entries)} pins: all right? Marked: {what}, {sure}"
+    return f"{first}\nenter: all, n: not the marked one, tab: next.{_sure_words(asked)}"
+
+
+def _sure_words(asked: Asked) -> str:
+    return f" a: all {asked.at_once} of {asked.sure:.0%} or more; % sets it." if asked.at_once > 1 else ""

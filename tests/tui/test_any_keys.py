@@ -1,8 +1,13 @@
-"""Keys pressed at random: nothing falls over, nothing entered is lost, and every step can be taken back."""
+"""Keys pressed at random: nothing falls over, nothing entered is lost, and every step can be taken back.
+
+For half an hour of it, each round with other keys: ASFOUND_ANY_KEYS_MINUTES=30 pytest tests/tui/test_any_keys.py
+"""
 
 from __future__ import annotations
 
+import os
 import random
+import time
 import unicodedata
 from contextlib import suppress
 from importlib.util import module_from_spec, spec_from_file_location
@@ -27,7 +32,20 @@ SIGNS = ["slash", "question_mark", "comma", "full_stop", "left_square_bracket", 
 KEYS = [*LETTERS, *NAMED, *NAMED, *SIGNS, "plus", "minus", "ctrl+t"]
 """All but the ones that leave: q and ctrl+q."""
 
-STATE = ("all_spots", "accepted", "all_tags", "all_ends", "all_pins", "all_proposals", "states", "pair_answers")
+SIZES = [(80, 24), (120, 40), (60, 20), (200, 60), (40, 12)]
+MINUTES = float(os.environ.get("ASFOUND_ANY_KEYS_MINUTES", "0"))
+
+STATE = (
+    "folded",
+    "all_spots",
+    "accepted",
+    "all_tags",
+    "all_ends",
+    "all_pins",
+    "all_proposals",
+    "states",
+    "pair_answers",
+)
 
 
 def state_of(service: Any) -> dict[str, Any]:
@@ -36,15 +54,33 @@ def state_of(service: Any) -> dict[str, Any]:
 
 @pytest.mark.parametrize(("seed", "size"), [(1, (80, 24)), (2, (120, 40)), (3, (60, 20))])
 async def test_any_keys_in_any_order_lose_nothing(seed: int, size: tuple[int, int]) -> None:
+    await press_any_keys(seed, size, rounds=70)
+
+
+@pytest.mark.skipif(not MINUTES, reason="only when ASFOUND_ANY_KEYS_MINUTES says for how long")
+async def test_any_keys_for_a_long_time() -> None:
+    until = time.monotonic() + 60 * MINUTES
+    seed = 1000 + time.time_ns() % 1_000_000
+    while time.monotonic() < until:
+        seed += 1
+        print(f"seed {seed}", flush=True)  # shown when it fails, to press the same keys again
+        await press_any_keys(seed, SIZES[seed % len(SIZES)], rounds=70)
+
+
+async def press_any_keys(seed: int, size: tuple[int, int], *, rounds: int) -> None:
+    """Ten keys a round, and another size of the terminal now and then."""
     rng = random.Random(seed)
     service = _module.FakeService()
+    service.bursts = [(1, 2)]
     at_first = state_of(service)
     app = ArchiveApp(service)
     async with app.run_test(size=size) as pilot:
         await pilot.pause()
-        for _ in range(70):
+        for _ in range(rounds):
             for key in rng.choices(KEYS, k=10):
                 press(app, key)
+            if rng.random() < 0.1:
+                await pilot.resize_terminal(*rng.choice(SIZES))
             await pilot.pause()
             assert app._exception is None
         assert app.is_running

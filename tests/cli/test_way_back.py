@@ -203,3 +203,22 @@ def test_cautions_are_shown_once_a_day(bench: Bench):
     first = bench.run("drained", "oil").stdout
     assert "One container, one fluid" in first
     assert "One container" not in bench.run("drained").stdout
+
+
+def test_what_a_person_said_of_a_refitted_thing_is_kept_and_shown_where_it_is_open(bench: Bench):
+    bench.run("refitted", "1", "--how", "tight", "--at", "2026-04-25")
+
+    said = bench.run("looked", "1b", "--as", "wrong", "--note", "clamp the other way round").output
+    assert "called wrong: clamp the other way round" in said
+    assert "your word" in said
+    assert "Snag N1 is open" in said
+
+    for command in (("resume",), ("fit",), ("log", "1"), ("tag", "1"), ("snags",)):
+        words = bench.run(*command).output
+        assert "wrong" in words, command
+        assert "safe" not in words.lower(), command
+    assert bench.json("resume")["look_again"] == ["1 (wire) end B called wrong: clamp the other way round"]
+
+    bench.run("looked", "1b", "--as", "right", "--by", "yard engineer")
+    assert "called right by yard engineer" in bench.run("tag", "1").output
+    assert "Look again" not in bench.run("fit").output

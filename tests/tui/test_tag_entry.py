@@ -91,6 +91,8 @@ async def test_every_field_is_kept_and_stands_there_again(service: ArchiveServic
         "terminal B": "B+",
         "capped A": "blue cap",
         "capped B": "no",
+        "side A": "engine side",
+        "side B": "stays behind",
         "tape A": "",
         "tape B": "lost",
         "note A": "scratched",

@@ -9,6 +9,8 @@ from zoneinfo import ZoneInfo
 from asfound.actions import bags, gaps, log, snags
 from asfound.actions.archive import Archive
 from asfound.actions.fit import FitPlan, plan_fit
+from asfound.actions.look_over import look_again
+from asfound.core.log.looks import look_words
 from asfound.errors import Misused
 from asfound.model.log import Bag, Gap, LogLine, Snag
 from asfound.store import fitting
@@ -38,6 +40,8 @@ class WhereWasI:
     other_gaps : int
     to_count : tuple of Bag
         Bags not counted back, or that came back short.
+    look_again : tuple of str
+        What was called wrong when it was looked over, or could not be told.
     next_up : tuple of str
         Names of the next things that are free to fit.
     """
@@ -54,6 +58,7 @@ class WhereWasI:
     open_snags: tuple[Snag, ...]
     to_buy: tuple[Snag, ...]
     to_count: tuple[Bag, ...]
+    look_again: tuple[str, ...]
     next_up: tuple[str, ...]
     plan: FitPlan
 
@@ -87,6 +92,10 @@ def where_was_i(archive: Archive) -> WhereWasI:
         to_buy=tuple(snags.shopping_list(archive)),
         to_count=tuple(
             bag for bag in bags.list_bags(archive) if bag.count_back is None or bag.count_back != bag.count_out
+        ),
+        look_again=tuple(
+            f"{plan.name(tag.tag_id)}{f' end {line.end}' if line.end else ''} {look_words(line)}"
+            for tag, line in look_again(archive)
         ),
         next_up=tuple(plan.name(step.step) for step in plan.free),
         plan=plan,

@@ -12,8 +12,10 @@ from asfound.core.codes.cautions import cautions_for
 from asfound.core.codes.clock_positions import find_clock
 from asfound.core.codes.colours import WireColour
 from asfound.core.codes.terminals import TerminalReading, compare_ends, explain_terminal
+from asfound.core.log.looks import latest_looks, look_words
+from asfound.model.log import LogLine
 from asfound.model.tags import SIDES, Belt, Tag, TagEnd
-from asfound.store import bags, fitting, tags
+from asfound.store import bags, events, fitting, tags
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,8 @@ class TagCard:
         Labels of its bags, or "back in place".
     also : tuple of str
         Other numbers that it goes by.
+    looks : tuple of LogLine
+        What was said last when it was looked over after it went back.
     """
 
     tag: Tag
@@ -40,6 +44,7 @@ class TagCard:
     bags: tuple[str, ...]
     belt: Belt | None
     also: tuple[str, ...] = ()
+    looks: tuple[LogLine, ...] = ()
 
     @cached_property
     def fields(self) -> tuple[tuple[str, str], ...]:
@@ -64,6 +69,7 @@ class TagCard:
             ("fit before", ", ".join(self.fit_before)),
             ("bag", ", ".join(self.bags)),
             ("note", tag.note),
+            *((f"looked over{f' at {line.end}' if line.end else ''}", look_words(line)) for line in self.looks),
         ]
         ends = [field for end in self.ends for field in _end_fields(end)]
         return tuple((name, value) for name, value in (*head, *ends, *tail) if value)
@@ -99,6 +105,7 @@ def read_cards(archive: Archive) -> dict[int, TagCard]:
         for tag_id in bag.tag_ids:
             labels[tag_id].append(bag.label)
     aliases = tags.list_aliases(archive.store, job_id)
+    looks = latest_looks(events.list_lines(archive.store, job_id))
     ends, belts = tags.list_ends(archive.store, job_id), tags.list_belts(archive.store, job_id)
     return {
         tag_id: TagCard(
@@ -110,6 +117,7 @@ def read_cards(archive: Archive) -> dict[int, TagCard]:
             bags=tuple(dict.fromkeys(filter(None, labels[tag_id]))),
             belt=belts.get(tag_id),
             also=tuple(number for other, number in aliases if other == tag_id),
+            looks=looks.get(tag_id, ()),
         )
         for tag_id, tag in known.items()
     }

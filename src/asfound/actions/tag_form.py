@@ -16,7 +16,7 @@ from asfound.actions.tag_card import read_cards
 from asfound.core.log.entry import parse_entry
 from asfound.core.log.tag_fields import BY_KEY, LETTERS, TAG_FIELDS, split_labels, take_choice
 from asfound.errors import Misused, NotFound
-from asfound.model.tags import KINDS, EndLetter, Tag, TagEnd
+from asfound.model.tags import KINDS, SIDES, EndLetter, Tag, TagEnd
 from asfound.store import tags
 
 Read = TypeVar("Read")
@@ -75,6 +75,7 @@ def read_line(archive: Archive, line: str) -> dict[str, str]:
         capped = {True: "yes", False: "no", None: ""}[end.capped]
         texts |= {f"{name} {letter}": getattr(end, name) for name in ("place", "how_it_sat", "colour", "terminal")}
         texts |= {f"clock {letter}": clock, f"capped {letter}": capped}
+        texts[f"side {letter}"] = SIDES[end.side] if end.side else ""
         texts[f"tape {letter}"] = "lost" if end.tape_lost else ""
     return {key: text for key, text in texts.items() if text}
 
@@ -130,7 +131,7 @@ def words_in_use(archive: Archive) -> dict[str, tuple[str, ...]]:
     used["bag"].update(bag.label for bag in bags.list_bags(archive))
     used["bag"][bags.BACK_IN_PLACE] += 1
     # Notes and names are each thing's own; to offer them would only be in the way.
-    alone = ("note", "name", "number", "ends", "tape")
+    alone = ("note", "name", "number", "ends", "tape", "side")
     return {
         name: tuple(text for text, _count in counts.most_common() if text)
         for name, counts in used.items()
@@ -185,10 +186,13 @@ class _Writer:
             tag_actions.change_tag(self.archive, self.saved.tag, words)
 
     def _write_end(self, letter: EndLetter) -> None:
-        names = ("place", "colour", "how_it_sat", "clock", "terminal", "note")
+        names = ("place", "colour", "how_it_sat", "clock", "terminal", "side", "note")
         said = {name: self.changed[f"{name} {letter}"] for name in names if f"{name} {letter}" in self.changed}
         if said.get("clock"):
             said["clock"] = self._read(f"clock {letter}", said["clock"], tag_actions.read_clock) or ""
+        if said.get("side"):
+            side = take_choice(BY_KEY["side A"], said["side"])
+            said["side"] = self._read(f"side {letter}", side, tag_actions.check_side) or ""
         if said.get("colour") and (question := tag_actions.colour_question(said["colour"])):
             self.saved.told.append(question)
         if "clock" not in said and (clock := quick_line.clock_in(said.get("how_it_sat", ""))):
@@ -263,6 +267,7 @@ def _end_texts(end: TagEnd) -> dict[str, str]:
         "clock": end.clock,
         "terminal": end.terminal,
         "capped": {True: end.capped_with or "yes", False: "no", None: ""}[end.capped],
+        "side": SIDES[end.side] if end.side else "",
         "tape": "lost" if end.tape_lost else "",
         "note": end.note,
     }

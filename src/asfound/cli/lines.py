@@ -30,7 +30,8 @@ def line_words(line: LogLine) -> list[str]:
     fluid = " ".join(filter(None, (line.amount, line.what)))
     into = f"into {line.container}" if line.container else ""
     by = f"by {line.by_whom}" if line.by_whom else ""
-    return [part for part in (line.how, fluid, into, line.looks, bag, by, line.note) if part]
+    seen = f"in {line.picture}" if line.picture else ""
+    return [part for part in (line.how, seen, fluid, into, line.looks, bag, by, line.note) if part]
 
 
 def line_document(line: LogLine, tags: Mapping[int, Tag]) -> dict[str, Any]:
@@ -53,6 +54,8 @@ def line_document(line: LogLine, tags: Mapping[int, Tag]) -> dict[str, Any]:
         "looks": line.looks,
         "by": line.by_whom,
         "note": line.note,
+        "in": line.picture_id,
+        "beside": line.beside_id,
         "strikes": line.strikes,
         "struck": line.is_struck,
     }

@@ -203,7 +203,8 @@ def _log_words(line: LogLine, cards: dict[int, TagCard]) -> str:
     bag = line.bag if line.bag == log.BACK_IN_PLACE or not line.bag else f"bag {line.bag}"
     into = f"into {line.container}" if line.container else ""
     by = f"by {line.by_whom}" if line.by_whom else ""
-    return ", ".join(filter(None, (name, line.how, line.amount, line.what, into, line.looks, bag, by, line.note)))
+    seen = f"in {line.picture}" if line.picture else ""
+    return ", ".join(filter(None, (name, line.how, seen, line.amount, line.what, into, line.looks, bag, by, line.note)))
 
 
 def _counts(out: int | None, back: int | None) -> str:

@@ -9,7 +9,9 @@ import click
 from asfound.actions import resolve, views
 from asfound.actions.archive import Archive
 from asfound.actions.fit import FitCard, FitPlan, cautions_due, move_step, plan_fit, read_fit_card
+from asfound.actions.look_over import look_again
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
+from asfound.core.log.looks import look_words
 from asfound.core.refit.fit_next import Waiting
 from asfound.core.refit.steps import HoldPoint
 from asfound.model.pictures import Picture
@@ -84,6 +86,8 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
     by_hand = [plan.name(one.tag_id) for one in plan.not_tight if one.state == "by hand"]
     if by_hand:
         out.print(f"Fitted by hand only: {', '.join(by_hand)}")
+    for tag, line in look_again(archive):
+        out.print(f"Look again at {plan.name(tag.tag_id)}{f' end {line.end}' if line.end else ''}: {look_words(line)}")
     for caution in cautions_due(archive, "refit") if plan.waiting else ():
         out.print(caution)
 

@@ -41,6 +41,7 @@ def COMMAND(as_json: bool) -> None:
                     "snags": [snag_document(archive, snag, tags, {}) for snag in found.open_snags],
                     "to_buy": [snag.buy for snag in found.to_buy],
                     "to_count": [bag_document(archive, bag) for bag in found.to_count],
+                    "look_again": list(found.look_again),
                     "next": list(found.next_up),
                 }
             )
@@ -63,6 +64,7 @@ def COMMAND(as_json: bool) -> None:
         _list("Open snags", [snag_line(snag, tags, zone) for snag in found.open_snags])
         _list("To buy", [snag.buy for snag in found.to_buy])
         _list("Bags to count", [bag_line(archive, bag) for bag in found.to_count])
+        _list("Looked over, and not called right", found.look_again)
         _list("Free to fit next", found.next_up)
 
 

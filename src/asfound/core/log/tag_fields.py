@@ -55,6 +55,7 @@ _ENDS = (
     TagField("clock", "Turned", "as a clock hour: 2, or 2:30"),
     TagField("terminal", "Terminal", "the mark as it stands there; it is never corrected"),
     TagField("capped", "Capped", 'what with, "yes", or "no" for an open end'),
+    TagField("side", "Side", "leaves with the engine, or stays behind", choices=("engine side", "stays behind")),
     TagField("tape", "Tape", "lost, or on", choices=("lost", "on")),
     TagField("note", "Note", "anything else about this end"),
 )

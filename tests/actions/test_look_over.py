@@ -1,0 +1,80 @@
+"""A person says of what went back whether it is as it was; the program only keeps that they said so."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+
+from asfound.actions import log, snags
+from asfound.actions.look_over import list_looks, look_again, look_over, pictures_to_look_over
+from asfound.actions.resume import where_was_i
+from asfound.errors import Misused
+from asfound.model.tags import Tag
+from asfound.store.pictures import get_picture
+from asfound.tui.archive_service import ArchiveService
+from tests.four_pictures import NOON, four_pictures
+
+service = pytest.fixture(four_pictures)
+
+
+@pytest.fixture
+def mine(service: ArchiveService) -> Tag:
+    """Tag 17, off after the first picture and back before the second; both are of one spot."""
+    service.add_pin(1, "17", "A", 0.2, 0.3)
+    tag = service.find("17")[0].tag
+    taken = get_picture(service.archive.store, 1).taken_at
+    assert taken is not None
+    log.mark_off(service.archive, tag, at=taken + timedelta(seconds=20))
+    log.mark_refitted(service.archive, tag, at=taken + timedelta(seconds=40))
+    return tag
+
+
+def test_wrong_is_an_event_and_a_snag_in_one_step(service: ArchiveService, mine: Tag) -> None:
+    archive = service.archive
+    now, then = get_picture(archive.store, 2), get_picture(archive.store, 1)
+    done = look_over(archive, mine, "wrong", end="A", picture=now, beside=then, note="clamp turned")
+    assert (done.line.kind, done.line.how, done.line.picture, done.line.beside) == (
+        "looked over",
+        "wrong",
+        "P1_0002.jpg",
+        "P1_0001.jpg",
+    )
+    assert done.snag is not None
+    assert (done.snag.tag_id, done.snag.picture_id) == (mine.tag_id, 2)
+    assert service.undo() == "17 looked over: wrong"
+    assert snags.list_snags(archive) == []
+    assert list_looks(archive) == {}
+
+
+def test_the_last_word_stands_in_the_card_and_among_what_is_open(service: ArchiveService, mine: Tag) -> None:
+    archive = service.archive
+    look_over(archive, mine, "can't tell", note="too dark")
+    assert ("looked over", "called can't tell: too dark") in service.card(mine.tag_id).fields
+    assert where_was_i(archive).look_again == ("17 (raw water hose) called can't tell: too dark",)
+    look_over(archive, mine, "right")
+    assert look_again(archive) == []
+    assert ("looked over", "called right") in service.card(mine.tag_id).fields
+    assert [one.happened for one in service.log_lines()][:2] == ["looked over", "looked over"]
+
+
+def test_saying_wrong_twice_opens_one_snag(service: ArchiveService, mine: Tag) -> None:
+    look_over(service.archive, mine, "wrong")
+    assert look_over(service.archive, mine, "wrong").snag is None
+    assert len(snags.list_snags(service.archive)) == 1
+
+
+def test_no_other_answer_is_taken(service: ArchiveService, mine: Tag) -> None:
+    with pytest.raises(Misused, match="right, wrong, can't tell"):
+        look_over(service.archive, mine, "safe")
+    assert list_looks(service.archive) == {}
+
+
+def test_pictures_to_look_over_are_those_taken_since_it_went_back(service: ArchiveService, mine: Tag) -> None:
+    (one,) = pictures_to_look_over(service.archive, mine)
+    assert (one.before.picture.picture_id, one.after.picture_id, one.pinned) == (1, 2, None)
+    service.add_pin(2, "17", "A", 0.3, 0.3)
+    (one,) = pictures_to_look_over(service.archive, mine)
+    assert one.pinned is not None
+    log.mark_off(service.archive, mine, at=NOON + timedelta(hours=1))
+    assert pictures_to_look_over(service.archive, mine) == []

@@ -15,7 +15,7 @@ from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
 from asfound.tui.places import DifferenceBox, OverviewEntry, SpotMark
-from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, SnagEntry
+from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, LookEntry, SnagEntry
 from asfound.tui.service import (
     BurstProposal,
     DayEntry,
@@ -236,9 +236,11 @@ class FakeService(FakeTagForms):
 
     def pairs(self, spot_id: int) -> list[Pair]:
         ids = self.all_spots[spot_id].picture_ids if spot_id in self.all_spots else ()
-        if len(ids) < 2 or self.pair_answers.get((ids[0], ids[-1])) is False:
-            return []
-        return [Pair(spot_id, ids[0], ids[-1], "removed", 0.8)]
+        made = [pair for pair, said in self.pair_answers.items() if said and set(pair) <= set(ids)]
+        pairs = [Pair(spot_id, before, after, "changed", 1.0) for before, after in made]
+        if len(ids) < 2 or (ids[0], ids[-1]) in self.pair_answers:
+            return pairs
+        return [Pair(spot_id, ids[0], ids[-1], "removed", 0.8), *pairs]
 
     def picture(self, picture_id: int) -> PictureEntry:
         spot = next((spot for spot in self.all_spots.values() if picture_id in spot.picture_ids), None)
@@ -496,6 +498,24 @@ class FakeService(FakeTagForms):
         self._keep("snag changed")
         self.calls.append(("buy_for_snag", label, what))
         self.all_snags[label] = replace(self.all_snags[label], buy=what)
+
+    def looks_for(self, tag_id: int) -> list[LookEntry]:
+        if self.states.get(tag_id) != "refitted":
+            return []
+        number, name = self.all_tags[tag_id].number, self.all_tags[tag_id].name
+        return [LookEntry(tag_id, "A", f"{number}A", f"{number} A {name}", 1, 3, (0.3, 0.4), None)]
+
+    def look_over(
+        self, tag_id: int, answer: str, *, end: EndLetter | None, picture_id: int, beside_id: int, note: str
+    ) -> str:
+        self._keep(f"looked over: {answer}")
+        self.calls.append(("look_over", tag_id, answer, end, picture_id, beside_id, note))
+        return "N3" if answer == "wrong" else ""
+
+    def make_pair(self, before_id: int, after_id: int) -> None:
+        self._keep("pair made")
+        self.calls.append(("make_pair", before_id, after_id))
+        self.pair_answers[before_id, after_id] = True
 
     def answer_gap(self, gap: Gap, words: str) -> int:
         self.calls.append(("answer_gap", gap.about, str(gap.kind), words))

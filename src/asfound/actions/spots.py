@@ -110,8 +110,7 @@ def list_pairs(archive: Archive, spot: Spot | None = None) -> list[Pair]:
 
 def confirm_pair(archive: Archive, before_id: int, after_id: int) -> None:
     """Say that two pictures that the machine took for before and after are that."""
-    known = spots.list_pairs(archive.store, archive.job.job_id)
-    kind = next((p.kind for p in known if (p.before_id, p.after_id) == (before_id, after_id)), "changed")
+    kind = _known_kind(archive, before_id, after_id) or "changed"
     with archive.step(f"{_both(archive, before_id, after_id)} are a pair"):
         spots.say_pair(archive.store, before_id, after_id, "pair", kind)
 
@@ -138,13 +137,20 @@ def make_pair(archive: Archive, before: Picture, after: Picture) -> Pair:
             f"{before.file} is in spot {here}, {after.file} in spot {there}; if they show one place, first join them: "
             f"asfound spot join {here} {there}"
         )
-    kind = _kind_of_pair(archive, spot_id, before, after)
+    known = _known_kind(archive, before.picture_id, after.picture_id)
+    kind = known or _kind_of_pair(archive, spot_id, before, after)
     with archive.step(f"{before.file} and {after.file} are a pair"):
         for picture, its in ((before, here), (after, there)):
             if its is None:
                 _place(archive, [picture.picture_id], spot_id)
         spots.say_pair(archive.store, before.picture_id, after.picture_id, "pair", kind)
     return Pair(spot_id, before.picture_id, after.picture_id, kind, 1.0)
+
+
+def _known_kind(archive: Archive, before_id: int, after_id: int) -> PairKind | None:
+    """What happened between two pictures that are listed as a pair; None for others."""
+    known = spots.list_pairs(archive.store, archive.job.job_id)
+    return next((p.kind for p in known if (p.before_id, p.after_id) == (before_id, after_id)), None)
 
 
 def _kind_of_pair(archive: Archive, spot_id: int, before: Picture, after: Picture) -> PairKind:

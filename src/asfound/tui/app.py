@@ -30,6 +30,8 @@ HOME = "start"
 EVERYWHERE = {
     "a digit": "opens the number box: type a tag number, Enter shows how it was",
     "/": "finds by words of a name",
+    ";": "writes of the thing in hand: every field of it",
+    "'": "looks over the thing in hand: how it is now beside how it was",
     "a": "brings in photos and clips, where it does nothing else",
     "u": "takes the last step back, again and again",
     "esc": "back",
@@ -61,6 +63,8 @@ class ArchiveApp(KeysInTurn):
     BINDINGS = [
         Binding("u", "undo", "undo", show=False),
         Binding("question_mark", "help", "help", show=False),
+        Binding("semicolon", "write_of_this", "write of this", show=False),
+        Binding("apostrophe", "look_over_this", "look over this", show=False),
         Binding("ctrl+t", "look", "dark or bright", show=False),
         Binding("q", "quit", "leave", show=False),
     ]
@@ -144,13 +148,42 @@ class ArchiveApp(KeysInTurn):
         """One picture, with the ones before and after it."""
         self.push_screen(self.entries["picture"].factory(picture_id, among=among))
 
-    def show_pairs(self, spot_id: int) -> None:
-        """Before and after of a spot."""
-        self.push_screen(self.entries["pair"].factory(spot_id))
+    def show_pairs(self, spot_id: int, two: tuple[int, int] | None = None) -> None:
+        """Before and after of a spot; or two pictures of it, the earlier first, whether or not they are a pair."""
+        self.push_screen(self.entries["pair"].factory(spot_id, two=two))
 
     def write_of(self, tag_id: int) -> None:
         """All that is written of a thing, to say more or put it right."""
         self.push_screen(self.entries["tag_entry"].factory(tag_id))
+
+    def look_over(self, tag_id: int) -> None:
+        """How a thing is now beside how it was, to say whether it is right."""
+        looks = self.service.looks_for(tag_id)
+        if looks:
+            spot_id = self.service.picture(looks[0].before_id).spot_id
+            self.push_screen(self.entries["pair"].factory(spot_id, looks=looks))
+        else:
+            label = self.service.card(tag_id).label
+            self.tell(
+                f"{label}: no picture from after it went back stands beside one of how it was. Photograph it now and "
+                "add it; in a spot, x compares any two pictures."
+            )
+
+    def action_write_of_this(self) -> None:
+        """All that is written of the thing in hand, or a new tag where none is."""
+        in_hand = self.here.tag_in_hand if self.here is not None else None
+        if in_hand is None:
+            self.go("tag_entry")
+        else:
+            self.write_of(in_hand[0])
+
+    def action_look_over_this(self) -> None:
+        """Look over the thing in hand."""
+        in_hand = self.here.tag_in_hand if self.here is not None else None
+        if in_hand is None:
+            self.tell("Choose a tag, or a pin, first: then ' shows how it is now beside how it was.")
+        else:
+            self.look_over(in_hand[0])
 
     def show_found(self, entry: FindEntry, words: str = "") -> None:
         """The as-found picture of a tag end, close at its pin; `words` are said there in place of the usual ones."""
@@ -167,6 +200,8 @@ class ArchiveApp(KeysInTurn):
             if entry.key or name == HOME:
                 yield SystemCommand(entry.title, entry.in_short, partial(self.go, name))
         yield from self._commands_here()
+        yield SystemCommand("Write of this", "Every field of the thing in hand (;)", self.action_write_of_this)
+        yield SystemCommand("Look over this", "How it is now beside how it was (')", self.action_look_over_this)
         yield SystemCommand("Undo", "Take the last step back (u)", self.action_undo)
         yield SystemCommand("Dark or bright", "Dark shop, bright yard (ctrl+t)", self.action_look)
         if self.background.goes_on:

@@ -115,6 +115,10 @@ class ArchivePlaces:
             for d in found.differences
         ]
 
+    def make_pair(self, before_id: int, after_id: int) -> None:
+        before, after = (get_picture(self.archive.store, one) for one in (before_id, after_id))
+        spots.make_pair(self.archive, before, after)
+
     def overviews(self) -> list[OverviewEntry]:
         from asfound.actions.overviews import list_overviews
 

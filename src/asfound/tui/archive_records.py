@@ -11,7 +11,8 @@ from asfound.core.pins.numbering import sort_key
 from asfound.core.refit.steps import HoldPoint
 from asfound.model.log import NOT_SO, Gap, LogLine
 from asfound.model.tags import EndLetter
-from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, SnagEntry
+from asfound.store.pictures import get_picture
+from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, LookEntry, SnagEntry
 from asfound.tui.words import day_words, moment_with_year
 
 if TYPE_CHECKING:
@@ -184,6 +185,48 @@ class ArchiveRecords:
             snags.tie_snag(self.archive, snag.snag_id, snags.SnagTies(buy=what))
         else:
             snags.mark_bought(self.archive, snag)
+
+    def looks_for(self, tag_id: int) -> list[LookEntry]:
+        from asfound.actions import look_over
+
+        archive = self.archive
+        mine = next(one for one in tag.list_tags(archive) if one.tag_id == tag_id)
+        label = self._labels()[tag_id]
+        entries = []
+        for one in look_over.pictures_to_look_over(archive, mine):
+            at, pin = one.before.pin, one.pinned.pin if one.pinned else None
+            end = one.end.end if mine.ends == 2 else ""
+            entries.append(
+                LookEntry(
+                    tag_id=tag_id,
+                    end=one.end.end,
+                    label=f"{label}{end}",
+                    words=f"{label} {end} {mine.name or mine.kind}".replace("  ", " "),
+                    before_id=one.before.picture.picture_id,
+                    after_id=one.after.picture_id,
+                    before_at=(at.x_frac, at.y_frac),
+                    after_at=(pin.x_frac, pin.y_frac) if pin else None,
+                )
+            )
+        return entries
+
+    def look_over(
+        self,
+        tag_id: int,
+        answer: str,
+        *,
+        end: EndLetter | None,
+        picture_id: int,
+        beside_id: int,
+        note: str,
+    ) -> str:
+        from asfound.actions import look_over
+
+        archive = self.archive
+        mine = next(one for one in tag.list_tags(archive) if one.tag_id == tag_id)
+        now, then = (get_picture(archive.store, one) for one in (picture_id, beside_id))
+        done = look_over.look_over(archive, mine, answer, end=end, picture=now, beside=then, note=note)
+        return done.snag.label if done.snag else ""
 
     def answer_gap(self, gap: Gap, words: str) -> int:
         about = gap.bag or gap.number or ""

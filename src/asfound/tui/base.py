@@ -90,6 +90,11 @@ class ArchiveScreen(Screen[None]):
     # What a screen gets
 
     @property
+    def tag_in_hand(self) -> tuple[int, str] | None:
+        """The thing, and its end, that the screen is about or that is chosen on it."""
+        return None
+
+    @property
     def archive_app(self) -> ArchiveApp:
         return cast("ArchiveApp", self.app)
 

@@ -89,6 +89,9 @@ class Places(Protocol):
     def differences(self, before_id: int, after_id: int) -> list[DifferenceBox] | None:
         """What seems to differ in the later picture, strongest first; None when they cannot be laid over. Slow."""
 
+    def make_pair(self, before_id: int, after_id: int) -> None:
+        """Say that two pictures of a spot are before and after, also when the machine did not take them for it."""
+
     def overviews(self) -> list[OverviewEntry]:
         """Pictures that show several spots, those with the most first. Slow."""
 

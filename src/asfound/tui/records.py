@@ -157,6 +157,28 @@ class SnagEntry:
     closed: str
 
 
+@dataclass(frozen=True, slots=True)
+class LookEntry:
+    """A refit picture of a tag end to look at beside how it was.
+
+    Attributes
+    ----------
+    label, words : str
+        The end as it is marked ("17A"), and with its name.
+    before_at, after_at : (float, float)
+        Where the end is, in fractions of each picture; `after_at` is None where nobody has said.
+    """
+
+    tag_id: int
+    end: EndLetter
+    label: str
+    words: str
+    before_id: int
+    after_id: int
+    before_at: tuple[float, float]
+    after_at: tuple[float, float] | None
+
+
 class Records(Protocol):
     """The part of `Service` that is about what is written down."""
 
@@ -204,6 +226,21 @@ class Records(Protocol):
 
     def buy_for_snag(self, label: str, what: str) -> None:
         """Say what to buy for a snag; empty when it was bought."""
+
+    def looks_for(self, tag_id: int) -> list[LookEntry]:
+        """Refit pictures of a thing to look over, those in which it is pinned first; empty when there are none."""
+
+    def look_over(
+        self,
+        tag_id: int,
+        answer: str,
+        *,
+        end: EndLetter | None,
+        picture_id: int,
+        beside_id: int,
+        note: str,
+    ) -> str:
+        """Write down what a person says of it: "right", "wrong", "can't tell"; the snag that this opens, or empty."""
 
     def answer_gap(self, gap: Gap, words: str) -> int:
         """Say why a gap stays, or that there is none ("no second end", "new tape"); how many gaps that closes."""

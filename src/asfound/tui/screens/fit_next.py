@@ -87,6 +87,11 @@ class FitNextScreen(ListScreen):
             return None
         return next(e for i, e in enumerate(self.entries) if (e.tag_id or -i - 1) == row.key)
 
+    @property
+    def tag_in_hand(self) -> tuple[int, str] | None:
+        chosen = self.chosen
+        return (chosen.tag_id, "") if chosen is not None and chosen.tag_id is not None else None
+
     def detail(self) -> str:
         entry = self.chosen
         if entry is None:

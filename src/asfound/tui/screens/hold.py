@@ -100,6 +100,11 @@ class HoldScreen(ListScreen):
             return None
         return self.hold.rows[row.key[1]]  # type: ignore[index]
 
+    @property
+    def tag_in_hand(self) -> tuple[int, str] | None:
+        chosen = self.chosen
+        return (chosen.tag_id, "") if chosen is not None and chosen.tag_id is not None else None
+
     def detail(self) -> str:
         row = self.list_rows.chosen
         return row.cells[1] if row is not None else ""

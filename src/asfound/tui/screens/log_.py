@@ -64,6 +64,11 @@ class LogScreen(ListScreen):
         row = self.list_rows.chosen
         return next((entry for entry in self.entries if row is not None and entry.line == row.key), None)
 
+    @property
+    def tag_in_hand(self) -> tuple[int, str] | None:
+        chosen = self.chosen
+        return (chosen.tag_id, "") if chosen is not None and chosen.tag_id is not None else None
+
     def detail(self) -> str:
         entry = self.chosen
         if entry is None:

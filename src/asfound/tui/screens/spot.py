@@ -24,7 +24,7 @@ class SpotScreen(SpotMending, PicturesScreen):
     KEY_WORDS = {
         "arrows or h j k l": "choose a picture",
         "enter": "open it",
-        "x": "before and after",
+        "x": "before and after; with two pictures marked, those two",
         "space": "mark a picture, or not any more",
         "f": "the marked pictures (or the chosen one) belong elsewhere: another spot, a new one, none",
         "w": "this spot and another are one: join them",
@@ -81,10 +81,13 @@ class SpotScreen(SpotMending, PicturesScreen):
             self.say("No pictures are left here. esc goes back; u takes the last step back.")
 
     def action_pairs(self) -> None:
-        if self.service.spot(self.spot_id).pairs:
+        marked = [one for one in self.picture_ids if one in self.marked]
+        if len(marked) == 2:
+            self.archive_app.show_pairs(self.spot_id, (marked[0], marked[1]))
+        elif len(self.picture_ids) > 1:
             self.archive_app.show_pairs(self.spot_id)
         else:
-            self.say("No before and after is known here yet. It needs pictures from both sides of a removal.")
+            self.say("Before and after needs two pictures of this spot, from both sides of a removal.")
 
     def action_mark(self) -> None:
         chosen = self.query_one(ContactSheet).chosen

@@ -90,10 +90,10 @@ class SpotsScreen(SpotListScreen, SpotMending):
             self.archive_app.show_spot(self.chosen)
 
     def action_pairs(self) -> None:
-        if self.chosen is not None and self.service.spot(self.chosen).pairs:
+        if self.chosen is not None and len(self.service.spot(self.chosen).spot.picture_ids) > 1:
             self.archive_app.show_pairs(self.chosen)
         else:
-            self.say("No before and after is known here yet.")
+            self.say("Before and after needs two pictures of one spot.")
 
     def action_name(self) -> None:
         if self.chosen is not None:

@@ -101,6 +101,11 @@ class TagsScreen(ListScreen):
         row = self.list_rows.chosen
         return next((entry for entry in self.service.tags() if row and entry.tag.tag_id == row.key), None)
 
+    @property
+    def tag_in_hand(self) -> tuple[int, str] | None:
+        chosen = self.chosen
+        return (chosen.tag.tag_id, "") if chosen is not None else None
+
     def show_all(self) -> None:
         self.filter = ALL
         self.reload()

@@ -1,0 +1,130 @@
+"""Boxes where two pictures seem to differ: places to look at, never a verdict."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from textual.binding import Binding
+from textual.message import Message
+
+from asfound.model.pictures import Pair
+from asfound.output.cells.labels import PinMark
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.places import DifferenceBox, Link
+from asfound.tui.side_by_side import SideBySide
+from asfound.tui.words import count
+
+CLEAR_SCORE = 0.5
+DIFFERENCE_KEYS = {
+    "f": "boxes where something seems to differ, and off again",
+    "tab": "go to the next difference (shift+tab: the one before)",
+}
+
+
+class Differences(SideBySide):
+    """Draws the boxes over both pictures, beside the pins that a screen gives in `pins_on`."""
+
+    BINDINGS = [
+        Binding("f", "differences", "differences", show=False),
+        Binding("tab", "next_difference(1)", "next difference", show=False),
+        Binding("shift+tab", "next_difference(-1)", "difference before", show=False),
+    ]
+
+    class Compared(Message):
+        """A worker knows what differs."""
+
+        def __init__(self, pair: Pair, boxes: list[DifferenceBox] | None) -> None:
+            self.pair = pair
+            self.boxes = boxes
+            super().__init__()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.boxes: list[DifferenceBox] = []
+        self.box_index = -1
+
+    def pins_on(self, canvas: Canvas) -> list[PinMark]:
+        """Pins to show beside the boxes."""
+        return []
+
+    def show_both(self) -> None:
+        self.boxes, self.box_index = [], -1
+        super().show_both()
+        self._show_boxes()
+
+    def now_linked(self) -> None:
+        self._show_boxes()
+
+    def action_differences(self) -> None:
+        pair = self.pair
+        if pair is None:
+            return
+        if self.boxes:
+            self.boxes, self.box_index = [], -1
+            self._show_boxes()
+            self.say("")
+            return
+        self.say("Comparing the two pictures ...")
+        self.in_background(partial(self._compare, pair), "compare")
+
+    def _compare(self, pair: Pair) -> None:
+        self.post_message(self.Compared(pair, self.service.differences(pair.before_id, pair.after_id)))
+
+    def on_differences_compared(self, event: Compared) -> None:
+        if event.pair != self.pair:
+            return
+        if event.boxes is None:
+            self.say("The two cannot be laid over each other; compare them by eye with x.")
+            return
+        self.boxes = event.boxes
+        self._show_boxes()
+        clear = sum(box.score >= CLEAR_SCORE for box in self.boxes)
+        if not self.boxes:
+            self.say("Nothing stands out. That is no proof that nothing changed.")
+        else:
+            places = count(len(self.boxes), "place")
+            self.say(f"{places} to look at, {clear or 'none'} of them clear; tab goes through them. No verdict.")
+
+    def _show_boxes(self) -> None:
+        back = self.link.reversed() if self.link is not None else None
+        after, before = self.query_one("#after", Canvas), self.query_one("#before", Canvas)
+        after.set_marks([*self._box_marks(after, None), *self.pins_on(after)])
+        over = self._box_marks(before, back) if back is not None else []
+        before.set_marks([*over, *self.pins_on(before)])
+
+    def _box_marks(self, canvas: Canvas, through: Link | None) -> list[PinMark]:
+        view = canvas.target
+        if view is None:
+            return []
+        marks = []
+        for index, box in enumerate(self.boxes):
+            x, y, larger = box.x_frac, box.y_frac, 1.0
+            if through is not None:
+                place = through.place_of(x, y)
+                if place is None:
+                    continue
+                x, y, larger = place
+            size = box.w_frac * larger * view.picture_w, box.h_frac * larger * view.picture_h
+            at = x * view.picture_w, y * view.picture_h
+            faint = box.score < CLEAR_SCORE
+            current = index == self.box_index
+            # The boxes overlap: only the chosen one is drawn whole.
+            w, h = size if current else (None, None)
+            marks.append(PinMark(f"≠{index + 1}", *at, w, h, proposed=faint, current=current))
+        return marks
+
+    def action_next_difference(self, by: int) -> None:
+        if not self.boxes:
+            self.say("f looks for differences first.")
+            return
+        self.box_index = (self.box_index + by) % len(self.boxes) if self.box_index >= 0 else 0
+        self._show_boxes()
+        mark = next((one for one in self.front.marks if one.current), None)
+        view = self.front.target
+        if mark is not None and view is not None:
+            wide = max(mark.w or 1.0, (mark.h or 1.0)) * 2.2
+            self.front.look_at(view.centred(mark.x, mark.y, max(wide / view.columns, 1.0)))
+            self.front.put_crosshair(mark.x, mark.y, follow=False)
+        score = self.boxes[self.box_index].score
+        sure = "clear" if score >= CLEAR_SCORE else "faint"
+        self.say(f"Difference {self.box_index + 1} of {len(self.boxes)}, {sure}. x flips to see it in the other.")

@@ -1,0 +1,114 @@
+"""What a person says of two pictures: that they are a pair, that what went back is right, wrong, or cannot be told."""
+
+from __future__ import annotations
+
+from asfound.tui.app import ArchiveApp
+from asfound.tui.canvas.widget import Canvas
+from asfound.tui.screens.pair import PairScreen
+from asfound.tui.screens.tag_entry import TagEntryScreen
+from tests.tui.fake_service import FakeService
+from tests.tui.test_screens import press, running, said, settle
+
+RIGHT, WRONG = ("a", *"right", "enter"), ("a", "w", "space", *"clamp", "enter")
+
+
+def pair_screen(app: ArchiveApp) -> PairScreen:
+    assert isinstance(app.screen, PairScreen)
+    return app.screen
+
+
+async def test_a_thing_that_is_back_is_looked_over_from_its_list_and_its_picture() -> None:
+    service = FakeService()
+    service.states = {1: "refitted"}
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "t", "end", "apostrophe")
+        screen = pair_screen(app)
+        assert "112 A fuel return hose" in screen.where()
+        marks = screen.query_one("#before", Canvas).marks
+        assert [(one.text, one.x, one.y) for one in marks] == [("112A", 120.0, 120.0)]
+        await press((app, pilot), *WRONG)
+        assert service.calls[-1] == ("look_over", 1, "wrong", "A", 3, 1, "clamp")
+        assert "called wrong, by your word. Snag N3 is open for it." in said(app)
+        await press((app, pilot), "u")
+        assert "Taken back: looked over: wrong" in said(app)
+        await press((app, pilot), "escape", "1", "1", "2", "enter", "apostrophe", *RIGHT)
+        assert service.calls[-1] == ("look_over", 1, "right", "A", 3, 1, "")
+        assert "safe" not in said(app).lower()
+
+
+async def test_what_is_not_back_has_nothing_to_look_over_and_says_so() -> None:
+    async with running(FakeService()) as (app, pilot):
+        await press((app, pilot), "t", "apostrophe")
+        assert "no picture from after it went back" in said(app)
+        await press((app, pilot), "escape", "d", "apostrophe")
+        assert "Choose a tag" in said(app)
+
+
+async def test_an_answer_in_a_spots_pair_names_its_number() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_pairs(1)
+        await settle(app, pilot)
+        await press((app, pilot), "a", *"31b", "space", *"can't", "space", *"tell", "space", *"dark", "enter")
+        assert service.calls[-1] == ("look_over", 2, "can't tell", "B", 3, 1, "dark")
+        before = len(service.calls)
+        await press((app, pilot), "a", *"31", "space", *"maybe", "enter")
+        assert '"maybe" is no answer' in said(app)
+        await press((app, pilot), "a", *"77", "space", "r", "enter")
+        assert "No one thing is numbered 77" in said(app)
+        assert len(service.calls) == before
+
+
+async def test_two_pictures_that_were_no_pair_are_made_one() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_pairs(1)
+        await settle(app, pilot)
+        screen = pair_screen(app)
+        await press((app, pilot), "x", "comma")
+        assert screen.pair is not None
+        assert (screen.pair.before_id, screen.pair.after_id) == (1, 2)
+        assert "no pair yet" in screen.where()
+        await press((app, pilot), "y")
+        assert service.calls[-1] == ("make_pair", 1, 2)
+        assert "no pair yet" not in screen.where()
+        assert screen.pair in service.pairs(1)
+        await press((app, pilot), "comma")
+        assert "no other picture" in said(app)
+        await press((app, pilot), "u")
+        assert [(one.before_id, one.after_id) for one in service.pairs(1)] == [(1, 3)]
+
+
+async def test_a_spot_without_a_pair_shows_its_first_and_last_picture_to_make_one() -> None:
+    service = FakeService()
+    service.pair_answers[4, 6] = False
+    async with running(service) as (app, pilot):
+        app.show_pairs(2)
+        await settle(app, pilot)
+        pair = pair_screen(app).pair
+        assert pair is not None
+        assert (pair.before_id, pair.after_id) == (4, 6)
+        assert "y says that they are one" in said(app)
+        await press((app, pilot), "y")
+        assert service.calls[-1] == ("make_pair", 4, 6)
+
+
+async def test_two_marked_pictures_of_a_spot_are_looked_at_beside_each_other() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        app.show_spot(1)
+        await settle(app, pilot)
+        await press((app, pilot), "right", "space", "right", "space", "x")
+        pair = pair_screen(app).pair
+        assert pair is not None
+        assert (pair.before_id, pair.after_id) == (2, 3)
+
+
+async def test_the_thing_in_hand_is_written_of_from_its_picture() -> None:
+    async with running(FakeService()) as (app, pilot):
+        await press((app, pilot), "1", "1", "2", "enter", "semicolon")
+        assert isinstance(app.screen, TagEntryScreen)
+        assert app.screen.tag_id == 1
+        await press((app, pilot), "escape", "escape", "d", "semicolon")
+        assert isinstance(app.screen, TagEntryScreen)
+        assert app.screen.tag_id is None

@@ -1,4 +1,8 @@
-"""The demo scenario as a real archive, filled by the commands a person types; pictures are rows without pixels."""
+"""The demo scenario as a real archive, filled by the commands a person types.
+
+Pictures are rows without pixels; what a camera and a reader of tape would make of them is worked out here: a
+fingerprint of a drawing of what each shows, and the number on a loose tape.
+"""
 
 from __future__ import annotations
 
@@ -10,16 +14,20 @@ from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
+import numpy as np
 from click.testing import CliRunner, Result
+from PIL import Image
 
 from asfound.actions import resolve
 from asfound.actions.archive import open_archive
 from asfound.actions.pin import Box
 from asfound.cli.main import Chosen, main
+from asfound.core.capture.fingerprint import compute_fingerprint
+from asfound.core.read.reading import Reading
 from asfound.model.capture import Taken, TimeSource
 from asfound.model.tags import EndLetter
-from asfound.store import jobs, pins
-from asfound.store.pictures import NewPicture, save_original, save_picture
+from asfound.store import jobs, pins, readings
+from asfound.store.pictures import NewClip, NewPicture, save_clip, save_original, save_picture
 from tests.scenario import FOLDER, read_rows
 
 ZONE = ZoneInfo("Europe/Amsterdam")
@@ -64,13 +72,23 @@ def _pin_photos(folder: Path) -> None:
         store, job_id = archive.store, archive.job.job_id
         dump_id = jobs.start_dump(store, job_id, "card", archive.now())
         for row in read_rows("photos"):
-            if row["kind"] != "photo":
-                continue
             camera_id = jobs.save_camera(store, job_id, row["camera"])
             digest = hashlib.sha256(row["file"].encode()).hexdigest()
+            if row["kind"] != "photo":
+                clip = NewClip(job_id, dump_id, row["file"], digest, camera_id, _clip_taken(row), 5.0, 640, 480, 0)
+                save_original(store, digest=digest, suffix=".mov", size_bytes=1, kind="clip", stored_at=archive.now())
+                save_clip(store, clip)
+                continue
             save_original(store, digest=digest, suffix=".jpg", size_bytes=1, kind="photo", stored_at=archive.now())
-            picture = NewPicture(job_id, dump_id, "photo", row["file"], digest, camera_id, _taken(row), 400, 300)
+            picture = NewPicture(
+                *(job_id, dump_id, "photo", row["file"], digest, camera_id, _taken(row), 400, 300),
+                phash=_fingerprint(row),
+                sharpness=100.0,
+            )
             picture_id = save_picture(store, picture)
+            if loose := re.search(r"loose tape .* reads (\d+)", row["shows"]):
+                reading = Reading(loose[1], None, "written", 0.5, 0.5, 0.1, 0.1, 0.9)
+                readings.save_readings(store, picture_id, "own", [reading])
             for number, letter in re.findall(r"(\w+?)([AB])(?:;|$)", row["tags"]):
                 end: EndLetter = "A" if letter == "A" else "B"
                 tagged = [ref.tag for ref in resolve.find_tags(archive, number)]
@@ -82,6 +100,29 @@ def _pin_photos(folder: Path) -> None:
                     store, tag.tag_id, end, picture_id, archive.now(),
                     x_frac=box.x_frac, y_frac=box.y_frac, w_frac=None, h_frac=None,
                 )  # fmt: skip
+
+
+def _fingerprint(row: dict[str, str]) -> int:
+    """Of a drawing of its own for each photo; a second press of the shutter draws the same, held a little otherwise."""
+    again = row["note"].startswith("near-duplicate of the photo before")
+    drawn = row["file"] if not again else f"P1_{int(row['file'][3:7]) - 1:04d}.jpg"
+    noise = np.random.default_rng(int.from_bytes(drawn.encode(), "big")).random((12, 16))
+    sheet = Image.fromarray((noise * 255).astype(np.uint8)).resize((330, 250), Image.Resampling.BICUBIC)
+    held = 2 if again else 0
+    return compute_fingerprint(np.asarray(sheet.crop((held, held, held + 320, held + 240))))
+
+
+def _clip_taken(row: dict[str, str]) -> Taken:
+    if row["clip_local_key"]:
+        at = datetime.strptime(row["clip_local_key"], "%Y-%m-%dT%H:%M:%S%z")
+        source = TimeSource.CLIP_KEY
+    else:
+        at = datetime.fromtimestamp(int(row["clip_utc_1904"]) - 2_082_844_800, ZONE)
+        source = TimeSource.CLIP_HEADER
+    offset = at.utcoffset()
+    assert offset is not None
+    minutes = int(offset.total_seconds() // 60)
+    return Taken(at.replace(tzinfo=None), minutes, source, None, source is TimeSource.CLIP_HEADER)
 
 
 def _taken(row: dict[str, str]) -> Taken:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from asfound.errors import Ambiguous, Misused, NotFound
+from asfound.model.log import GapKind
 from tests.core.log.test_gaps_sallow import EXPECTED
 from tests.sallow_archive import Bench, bench_with_sallow
 
@@ -24,12 +25,70 @@ def bench(tmp_path: Path) -> Bench:
 def named(bench: Bench) -> dict[str, list[tuple[str | None, str | None, str | None]]]:
     found: dict[str, list[tuple[str | None, str | None, str | None]]] = {}
     for gap in bench.json("gaps"):
-        found.setdefault(gap["gap"], []).append((gap["tag"], gap["end"], gap["bag"]))
+        found.setdefault(gap["gap"], []).append((gap["tag"] or gap["file"], gap["end"], gap["bag"]))
     return found
 
 
+OF_PHOTOS = {
+    GapKind.NEAR_DUPLICATE: ["P1_0032.jpg"],
+    GapKind.LOOSE_FIND: ["K1_0017.jpg", "P2_0036.jpg"],
+    GapKind.CLOCK_UNCHECKED: ["K1_0001.jpg", "K1_0006.jpg"],
+}
+"""Rows of the table that the photos tell of by themselves; the core's own expected table has no photos in it."""
+
+
 def test_report_is_the_expected_table_and_nothing_else(whole: Bench):
-    assert named(whole) == {str(kind): things for kind, things in EXPECTED.items()}
+    of_photos = {kind: [(file, None, None) for file in files] for kind, files in OF_PHOTOS.items()}
+    assert named(whole) == {str(kind): things for kind, things in (EXPECTED | of_photos).items()}
+
+
+def test_photos_taken_twice_and_of_no_tag_say_what_to_do(whole: Bench):
+    why = {gap["file"]: gap["why"] for gap in whole.json("gaps") if gap["file"]}
+
+    assert why["P1_0032.jpg"].startswith("P1_0032.jpg and P1_0033.jpg show nearly the same: put the others behind")
+    assert "reads as that of end B of 31" in why["K1_0017.jpg"]
+    assert why["P2_0036.jpg"].startswith("P2_0036.jpg shows no tag, and the photos around it do: pin what it shows")
+
+
+def test_clock_is_compared_once_and_again_since_the_clocks_changed(bench: Bench):
+    """Of three cameras only the pocket camera writes no offset from UTC anywhere: 4 minutes fast, then 64."""
+    first, second = [gap["why"] for gap in bench.json("gaps") if gap["gap"] == "clock not compared"]
+    assert "the clock of K1" in first
+    assert "The clocks changed on 2025-10-26" in second
+    assert "--since 2025-10-26T03:00" in second
+
+    told = bench.run("clock", "K1", "--picture", "K1_0005.jpg", "--true", "2025-10-11T09:44:50").output
+    assert "K1: -4m" in told
+    assert named(bench)["clock not compared"] == [("K1_0006.jpg", None, None)]
+    bench.run("clock", "K1", "--picture", "K1_0016.jpg", "--true", "2025-11-01T08:27:59", "--since", "2025-10-26T03:00")
+
+    assert "clock not compared" not in named(bench)
+    assert [one["seconds"] for one in bench.json("clock")[0]["corrections"]] == [-240.0, -3840.0]
+    assert "4 neighbours in time were out of order" in " ".join(bench.run("clock").output.split())
+
+
+def test_burst_near_nothing_is_no_gap_when_it_is_answered(bench: Bench):
+    for file in ("P1_0032.jpg", "k1_0006.jpg", "P2_0036.jpg"):
+        closed = bench.json("gaps", "answer", file, "it is so")
+        assert [gap["file"].casefold() for gap in closed] == [file.casefold()]
+
+    assert {one["about"] for one in bench.json("gaps", "--answered")} == {"P1_0032.jpg", "K1_0006.jpg", "P2_0036.jpg"}
+    assert "near-duplicate" not in named(bench)
+    for _step in range(3):
+        bench.run("undo")
+    assert named(bench)["near-duplicate"] == [("P1_0032.jpg", None, None)]
+
+
+def test_many_gaps_of_one_kind_are_one_line_with_their_numbers(bench: Bench):
+    folded = bench.run("gaps").output
+
+    assert "look-alike (7): 9 + 10, 11 + 12, 16 + 17, 18 + 19, 22 + 23, 37 + 38, 39 + 40. Compare" in " ".join(
+        folded.split()
+    )
+    assert "look alike (" not in folded
+    one_by_one = bench.run("gaps", "--all").output
+    assert one_by_one.count("look alike (") == 7
+    assert len(bench.json("gaps")) == len(bench.json("gaps", "--all"))
 
 
 def test_what_only_the_machine_can_tell_comes_first(whole: Bench):
@@ -110,6 +169,7 @@ def test_loose_find_in_a_picture_is_a_gap_until_it_is_tied(bench: Bench):
     finds = [gap["why"] for gap in bench.json("gaps") if gap["gap"] == "belongs to no tag"]
 
     assert sorted(why.split()[0] for why in finds) == ["K1_0017.jpg", "P2_0036.jpg"]
+    assert all("(snag N" in why for why in finds)
     bench.run("snag", "--edit", "N11", "--tag", "31")
     assert [gap["why"].split()[0] for gap in bench.json("gaps") if gap["gap"] == "belongs to no tag"] == ["P2_0036.jpg"]
 

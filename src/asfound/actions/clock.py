@@ -7,9 +7,11 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from asfound.actions.archive import Archive
+from asfound.core.capture import clock_changes
 from asfound.errors import Ambiguous, Misused, NotFound
 from asfound.model.pictures import Camera, Picture
 from asfound.store import jobs
+from asfound.store.pictures import list_pictures
 
 _PART = re.compile(r"(\d+(?:\.\d+)?)\s*(d|h|m|s)", re.IGNORECASE)
 LONGEST_S = 100 * 366 * 86400.0
@@ -89,6 +91,19 @@ def correct_by_same_moment(
     if other.taken_utc_s is None:
         raise Misused(f"{other.file} has no sure time itself; name another picture.")
     return correct_by_offset(archive, camera, other.taken_utc_s - _written_s(archive, picture, camera), since)
+
+
+def count_out_of_order(archive: Archive, camera: Camera) -> int:
+    """Neighbours among the photos that stood the other way round in time before this camera's clock was corrected."""
+    photos = [p for p in list_pictures(archive.store, archive.job.job_id) if p.kind == "photo"]
+    corrected = {photo.picture_id: photo.taken_utc_s for photo in photos if photo.taken_utc_s is not None}
+    written = {
+        photo.picture_id: corrected[photo.picture_id]
+        - (camera.correction_s(photo.taken_local) if photo.camera_id == camera.camera_id else 0.0)
+        for photo in photos
+        if photo.picture_id in corrected
+    }
+    return clock_changes.count_out_of_order(written, corrected)
 
 
 def _written_s(archive: Archive, picture: Picture, camera: Camera) -> float:

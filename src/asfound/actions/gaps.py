@@ -4,17 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
+from zoneinfo import ZoneInfo
 
-from asfound.actions import log, resolve, settings, tag
+from asfound.actions import bursts, log, resolve, settings, tag
 from asfound.actions.archive import Archive
+from asfound.actions.read_proposals import SHOWN_FROM
+from asfound.actions.tag_card import read_cards
+from asfound.core.capture.clock_changes import find_clock_changes
 from asfound.core.log import gaps as rules
-from asfound.core.log.record import BagContents, DoubtfulTime, LooseFind, Record, Sighting, Stage
+from asfound.core.log.record import (
+    BagContents,
+    CameraClock,
+    DoubtfulTime,
+    LooseFind,
+    Record,
+    Shot,
+    Sighting,
+    Stage,
+)
 from asfound.core.words import fold
 from asfound.errors import Ambiguous, Misused, NotFound
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Picture
 from asfound.model.tags import Tag
-from asfound.store import answers, bags, fitting, pins, snags, tags
+from asfound.store import answers, bags, fitting, jobs, pins, readings, snags, tags
 from asfound.store.pictures import list_pictures
 
 ONE_END = frozenset({"no second end", "one end", "has one end", "only one end"})
@@ -73,14 +87,45 @@ def read_record(archive: Archive) -> Record:
             if snag.is_open and snag.picture_id in pictures and snag.tag_id is None and snag.bag_id is None
         ),
         belts_noted=frozenset(tags.list_belts(archive.store, job_id)),
+        **_of_shots(archive, [picture for picture in pictures.values() if picture.kind == "photo"]),
     )
 
 
+def _of_shots(archive: Archive, photos: list[Picture]) -> dict[str, Any]:
+    """What the photos, their cameras and what was read in them tell."""
+    store, job_id = archive.store, archive.job.job_id
+    tied = pins.pictures_with_pins(store, job_id)
+    tied |= {snag.picture_id for snag in snags.list_snags(store, job_id) if snag.picture_id is not None}
+    shots = tuple(
+        Shot(photo.picture_id, photo.file, photo.camera_id, photo.taken_local, photo.picture_id in tied)
+        for photo in photos
+    )
+    telling = jobs.cameras_telling_offset(store, job_id)
+    clocks = tuple(
+        CameraClock(one.camera_id, one.name, one.camera_id in telling, tuple(word.since for word in one.corrections))
+        for one in jobs.list_cameras(store, job_id)
+    )
+    written = [shot.written for shot in shots if shot.written is not None]
+    zone = ZoneInfo(archive.job.zone)
+    return {
+        "shots": shots,
+        "clocks": clocks,
+        "bursts": tuple(bursts.open_bursts(archive)),
+        "read_numbers": tuple(
+            (picture_id, reading.number)
+            for picture_id, found in readings.load_readings(store, job_id).items()
+            for reading in found
+            if reading.confidence >= SHOWN_FROM
+        ),
+        "clock_changes": tuple(find_clock_changes(min(written), max(written), zone)) if written else (),
+    }
+
+
 def answer_gaps(archive: Archive, about: str, word: str, *, kind: str = "") -> list[Gap]:
-    """Answer what is lacking of a tag ("31"), one end ("31b"), a bag or a missing number; returns what is closed by it.
+    """Answer what is lacking of a tag ("31"), one end ("31b"), a bag, a missing number or a picture ("P1_0032.jpg").
 
     "no second end" makes a thing one-ended and "new tape" gives an end its tape back; of a missing number any words say
-    why; anything else is kept as the reason why the gap stays.
+    why; anything else is kept as the reason why the gap stays. Returns what is closed by it.
 
     Raises
     ------
@@ -105,10 +150,21 @@ def answer_gaps(archive: Archive, about: str, word: str, *, kind: str = "") -> l
     return [gap for gap in before if gap not in left]
 
 
+def gap_names(archive: Archive) -> Callable[[Gap], str]:
+    """Names gaps as a person says them in an answer: "31b", "12.2", "B8", "P1_0032.jpg"."""
+    labels = {tag_id: card.label for tag_id, card in read_cards(archive).items()}
+
+    def name(gap: Gap) -> str:
+        return f"{labels[gap.tag_id]}{(gap.end or '').lower()}" if gap.tag_id in labels else gap.subject
+
+    return name
+
+
 def list_answers(archive: Archive) -> list[AnsweredGap]:
     """What was answered, in no order that means anything but the same each time."""
     job_id = archive.job.job_id
     known = {one.tag_id: one.number for one in tag.list_tags(archive)}
+    files = {picture.picture_id: picture.file for picture in list_pictures(archive.store, job_id)}
     found = [
         AnsweredGap(str(GapKind.NUMBER_MISSING), number, word)
         for number, word in answers.settled_numbers(archive.store, job_id).items()
@@ -116,11 +172,14 @@ def list_answers(archive: Archive) -> list[AnsweredGap]:
     for (kind, about), word in answers.answered_gaps(archive.store, job_id).items():
         what, name, *end = about.split(" ", 2)
         shown = known.get(int(name), name) + "".join(end).lower() if what == "tag" else about
+        shown = files.get(int(name), about) if what == "picture" else shown
         found.append(AnsweredGap(kind, shown, word))
     return found
 
 
 def _is_about(archive: Archive, gap: Gap, about: str) -> bool:
+    if gap.file:
+        return fold(gap.file) == fold(about.strip())
     if gap.bag is not None:
         return fold(gap.bag) == fold(about.strip())
     if gap.tag_id is None:
@@ -152,6 +211,10 @@ def _give_tape(archive: Archive, gap: Gap, _word: str) -> None:
 
 def _keep(archive: Archive, gap: Gap, word: str) -> None:
     job_id = archive.job.job_id
+    if gap.kind is GapKind.NEAR_DUPLICATE:
+        for burst in bursts.open_bursts(archive):
+            if gap.picture_id in burst:
+                bursts.let_stand(archive, burst)
     if gap.kind is GapKind.NUMBER_MISSING and gap.number is not None:
         answers.settle_number(archive.store, job_id, gap.number, word)
     else:

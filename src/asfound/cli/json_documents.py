@@ -114,6 +114,8 @@ def gaps_document(gaps: Iterable[Gap]) -> list[dict[str, Any]]:
             "tag": gap.number,
             "end": gap.end,
             "bag": gap.bag,
+            "picture": gap.picture_id,
+            "file": gap.file or None,
             "why": gap.why,
             "mendable": gap.mendable,
             "at_machine": gap.at_machine,

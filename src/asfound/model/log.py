@@ -245,6 +245,8 @@ class Gap:
         The tag and end it is about; None when it is about the whole tag, several tags, a bag or a picture.
     file : str
         Name of the picture it is about, where there is one.
+    beside : tuple of str
+        Numbers of the other things that it is about.
     mendable : bool
         Whether the gap can still be closed in full; False when the as-found state is gone for good.
     at_machine : bool
@@ -261,6 +263,7 @@ class Gap:
     mendable: bool = True
     at_machine: bool = False
     file: str = ""
+    beside: tuple[str, ...] = ()
 
     @property
     def subject(self) -> str:

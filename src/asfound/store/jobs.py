@@ -7,6 +7,7 @@ from collections import defaultdict
 from datetime import datetime
 
 from asfound.errors import NotFound
+from asfound.model.capture import TimeSource
 from asfound.model.pictures import Camera, ClockCorrection, Job
 from asfound.store.database import Store
 
@@ -130,6 +131,16 @@ def split_camera(store: Store, camera_id: int, name: str) -> bool:
         *(camera_id, name),
     )
     return done.rowcount > 0
+
+
+def cameras_telling_offset(store: Store, job_id: int) -> set[int]:
+    """Cameras with a photo that says its offset from UTC, or a clip that counts in UTC."""
+    rows = store.rows(
+        "SELECT taken_by FROM picture_time WHERE job_id = ? AND offset_minutes IS NOT NULL AND NOT offset_from_zone "
+        "UNION SELECT taken_by FROM clip_time WHERE job_id = ? AND time_source IN (?, ?)",
+        *(job_id, job_id, TimeSource.CLIP_KEY, TimeSource.CLIP_HEADER),
+    )
+    return {row[0] for row in rows if row[0] is not None}
 
 
 def count_taken(store: Store, job_id: int) -> dict[int, tuple[int, int]]:

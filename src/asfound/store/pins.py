@@ -81,6 +81,16 @@ def list_pins(store: Store, job_id: int) -> list[Pin]:
     return [_pin(row) for row in rows]
 
 
+def pictures_with_pins(store: Store, job_id: int) -> set[int]:
+    """Pictures that carry a pin, or the open proposal of one."""
+    rows = store.rows(
+        "SELECT picture_id FROM pin JOIN tag USING (tag_id) WHERE job_id = ? "
+        f"UNION SELECT picture_id FROM proposal JOIN tag USING (tag_id) WHERE job_id = ? AND {_OPEN}",
+        *(job_id, job_id),
+    )
+    return {row[0] for row in rows}
+
+
 def find_proposals(store: Store, tag_id: int, end: EndLetter | None = None) -> list[PinProposal]:
     """Open proposals for a tag, or for one of its ends, most confident first."""
     rows = store.rows(

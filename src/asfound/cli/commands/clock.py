@@ -50,16 +50,19 @@ def COMMAND(
                 actions.correct_by_same_moment(archive, found, shown, other, since)
             else:
                 raise click.UsageError("Say --offset, or --picture with --true or --same-as.")
-        _show(actions.list_cameras(archive), as_json)
+        cameras = actions.list_cameras(archive)
+        moved = {one.name: actions.count_out_of_order(archive, one) for one in cameras if one.corrections}
+        _show(cameras, moved, as_json)
 
 
-def _show(cameras: list[Camera], as_json: bool) -> None:
+def _show(cameras: list[Camera], moved: dict[str, int], as_json: bool) -> None:
     if as_json:
         print_json(
             [
                 {
                     "camera": camera.name,
                     "corrections": [{"since": moment(c.since), "seconds": c.seconds} for c in camera.corrections],
+                    "were_out_of_order": moved.get(camera.name, 0),
                 }
                 for camera in cameras
             ]
@@ -70,6 +73,11 @@ def _show(cameras: list[Camera], as_json: bool) -> None:
             length_in_words(c.seconds) + (f" since {c.since:%Y-%m-%d %H:%M}" if c.since else "")
             for c in camera.corrections
         )
-        console().print(f"{camera.name}: {said or 'not corrected'}", markup=False)
+        told = (
+            f". Without that {moved[camera.name]} neighbours in time were out of order"
+            if moved.get(camera.name)
+            else ""
+        )
+        console().print(f"{camera.name}: {said or 'not corrected'}{told}", markup=False)
     if not cameras:
         console().print("No cameras yet. Bring pictures in with: asfound add FOLDER")

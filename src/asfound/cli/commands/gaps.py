@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from itertools import groupby
+
 import click
 
-from asfound.actions.gaps import answer_gaps, find_gaps, list_answers
+from asfound.actions.gaps import answer_gaps, find_gaps, gap_names, list_answers
 from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import gaps_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
-from asfound.model.log import Gap, GapKind
+from asfound.core.log.gap_advice import what_to_do
+from asfound.model.log import Gap
+
+FOLD_FROM = 4
+"""So many gaps of one kind are one line: a sheet of printed numbers leaves dozens unused."""
 
 
 @click.group(invoke_without_command=True, epilog=example("asfound gaps"))
+@click.option("--all", "one_by_one", is_flag=True, help="One line for each, also where many are of one kind.")
 @click.option("--answered", is_flag=True, help="What was answered, and with which words.")
 @json_option
 @click.pass_context
-def COMMAND(ctx: click.Context, answered: bool, as_json: bool) -> None:
-    """List what the record lacks; what only the machine as it stands can still tell comes first."""
+def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool) -> None:
+    """List what the record lacks; what only the machine as it stands can still tell comes first.
+
+    Many gaps of one kind are one line with the numbers they are about.
+    """
     if ctx.invoked_subcommand is not None:
         return
     with opened() as archive:
@@ -33,10 +44,21 @@ def COMMAND(ctx: click.Context, answered: bool, as_json: bool) -> None:
         if as_json:
             print_json(gaps_document(found))
             return
-        _show([gap for gap in found if gap.at_machine], "Look at the machine as it stands now")
-        _show([gap for gap in found if gap.mendable and not gap.at_machine], "Can be mended at the table")
-        _show([gap for gap in found if not gap.mendable], "Too late to mend; keep it in mind")
-        console().print(f"{len(found)} gaps." if found else "Nothing that this record could tell is missing.")
+        parts = {
+            "Look at the machine as it stands now": [gap for gap in found if gap.at_machine],
+            "Can be mended at the table": [gap for gap in found if gap.mendable and not gap.at_machine],
+            "Too late to mend; keep it in mind": [gap for gap in found if not gap.mendable],
+        }
+        names = gap_names(archive)
+        for heading, gaps in parts.items():
+            _show(heading, gaps, names, fold_from=len(gaps) + 1 if one_by_one else FOLD_FROM)
+        if not found:
+            console().print("Nothing that this record could tell is missing.")
+            return
+        example_name = names(found[-1])
+        console().print(
+            f'{len(found)} gaps. Of one that stays say why: asfound gaps answer {example_name} "why it stays"'
+        )
 
 
 @COMMAND.command("answer", epilog=example('asfound gaps answer 34 "never used"'))
@@ -45,7 +67,7 @@ def COMMAND(ctx: click.Context, answered: bool, as_json: bool) -> None:
 @click.option("--gap", "kind", default="", metavar="KIND", help="Which gap, where a thing has several.")
 @json_option
 def answer(about: str, words: tuple[str, ...], kind: str, as_json: bool) -> None:
-    """Say of ABOUT (34, 23b, B8) what is so; the gap does not come back, until undo.
+    """Say of ABOUT (34, 23b, B8, P1_0032.jpg) what is so; the gap does not come back, until undo.
 
     "no second end" makes a thing one-ended, "new tape" gives an end its tape back. Any other words say why it stays so:
     "never used" of a missing number, "hidden behind the tank" of an end without a picture.
@@ -60,15 +82,17 @@ def answer(about: str, words: tuple[str, ...], kind: str, as_json: bool) -> None
         console().print("Take that back with: asfound undo")
 
 
-def _show(gaps: list[Gap], heading: str) -> None:
+def _show(heading: str, gaps: list[Gap], names: Callable[[Gap], str], *, fold_from: int) -> None:
+    """Gaps under their heading, those of one kind in one line from so many on."""
     if not gaps:
         return
     console().print(heading, style="bold")
-    missing = [gap.number for gap in gaps if gap.kind is GapKind.NUMBER_MISSING]
-    for gap in gaps:
-        if gap.kind is not GapKind.NUMBER_MISSING or len(missing) == 1:
-            console().print(f"  {gap.kind}: {gap.why}")
-        elif gap.number == missing[0]:
-            # One line for all: a sheet of printed numbers leaves dozens unused.
-            said = f"  {gap.kind}: {', '.join(str(number) for number in missing)}"
-            console().print(f'{said}. Look for their tapes, or say: asfound gaps answer {missing[0]} "never used"')
+    for kind, same in groupby(gaps, key=lambda gap: gap.kind):
+        mine = list(same)
+        if len(mine) < fold_from:
+            for gap in mine:
+                console().print(f"  {gap.kind}: {gap.why}")
+            continue
+        about = ", ".join(" + ".join((names(gap), *gap.beside)) for gap in mine)
+        words = f"  {kind} ({len(mine)}): {about}. {what_to_do(kind, is_mendable=mine[0].mendable)}"
+        console().print(f"{words} One by one: asfound gaps --all")

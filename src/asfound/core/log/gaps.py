@@ -1,7 +1,8 @@
 """The gap report: what the record of a job lacks, while something can still be done about it.
 
 Each rule reads the whole `Record` and yields gaps; `RULES` lists them. To add one, write it beside its kin in
-`picture_gaps`, `end_gaps`, `number_gaps`, `bag_gaps` or `order_gaps`, name it in `RULES`, and give it a `GapKind`.
+`picture_gaps`, `shot_gaps`, `end_gaps`, `number_gaps`, `bag_gaps` or `order_gaps`, name it in `RULES`, and give it a
+`GapKind`.
 
 A field that the person never uses is no gap: someone who notes no flow directions is not told so for every hose.
 """
@@ -29,6 +30,7 @@ from asfound.core.log.picture_gaps import (
     find_unpaired_look_alikes,
 )
 from asfound.core.log.record import BagContents, DoubtfulTime, Record, Sighting
+from asfound.core.log.shot_gaps import find_near_duplicates, find_shots_of_nothing, find_unchecked_clocks
 from asfound.core.pins.numbering import sort_key
 from asfound.model.log import Gap, GapKind
 
@@ -53,7 +55,10 @@ RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
     find_mixed_bags,
     find_unpaired_look_alikes,
     find_loose_finds,
+    find_near_duplicates,
+    find_shots_of_nothing,
     find_doubtful_times,
+    find_unchecked_clocks,
 )
 
 AT_MACHINE = frozenset(
@@ -92,7 +97,7 @@ def find_gaps(record: Record) -> list[Gap]:
 
 
 def _rank(gap: Gap) -> tuple[object, ...]:
-    named = gap.number or gap.bag or ""
+    named = gap.subject
     return (
         not gap.mendable,
         not gap.at_machine,

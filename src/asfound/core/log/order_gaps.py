@@ -18,7 +18,11 @@ def find_fit_loops(record: Record) -> Iterator[Gap]:
             for tag, before in zip(tags, [*tags[1:], tags[0]], strict=True)
         )
         yield Gap(
-            GapKind.FIT_LOOP, f"{way}: take one of these rules away.", number=tags[0].number, tag_id=tags[0].tag_id
+            GapKind.FIT_LOOP,
+            f"{way}: take one of these rules away.",
+            number=tags[0].number,
+            tag_id=tags[0].tag_id,
+            beside=tuple(tag.number for tag in tags[1:]),
         )
 
 

@@ -39,6 +39,7 @@ def find_unpaired_look_alikes(record: Record) -> Iterator[Gap]:
             number=tags[0].number,
             tag_id=tags[0].tag_id,
             mendable=still_on,
+            beside=tuple(tag.number for tag in tags[1:]),
         )
 
 
@@ -49,7 +50,7 @@ def find_loose_finds(record: Record) -> Iterator[Gap]:
             f"{find.file} shows what belongs to no tag (snag {find.snag}, {find.what}): find out whose it is, and tie "
             "the snag to that tag."
         )
-        yield Gap(GapKind.LOOSE_FIND, why, picture_id=find.picture_id)
+        yield Gap(GapKind.LOOSE_FIND, why, picture_id=find.picture_id, file=find.file)
 
 
 def find_doubtful_times(record: Record) -> Iterator[Gap]:
@@ -61,7 +62,7 @@ def find_doubtful_times(record: Record) -> Iterator[Gap]:
         file, picture_id = min(doubtful, key=lambda pair: pair[0])
         more = f" and {len(doubtful) - 1} more" if len(doubtful) > 1 else ""
         why = f"{file}{more}: {reason}; say when it was, or the clock of the camera it came from."
-        yield Gap(GapKind.DOUBTFUL_TIME, why, picture_id=picture_id)
+        yield Gap(GapKind.DOUBTFUL_TIME, why, picture_id=picture_id, file=file)
 
 
 def _unseen(record: Record, tag: Tag, wanted: list[EndLetter]) -> Gap:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
 from typing import Literal
 
@@ -55,6 +56,43 @@ class LooseFind:
     picture_id: int
 
 
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """A photo, as far as it can show that something is lacking.
+
+    Attributes
+    ----------
+    written : datetime or None
+        Naive, as the camera's clock said.
+    is_tied : bool
+        Whether a pin, a proposed pin or a snag ties it to something.
+    """
+
+    picture_id: int
+    file: str
+    camera_id: int | None = None
+    written: datetime | None = None
+    is_tied: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CameraClock:
+    """What is known of a camera's clock.
+
+    Attributes
+    ----------
+    tells_offset : bool
+        Whether its files say the offset from UTC: such a camera is set by its network, and goes along with changes.
+    compared_since : tuple of datetime or None
+        From which of its own times on a person said how far it is off; None for always.
+    """
+
+    camera_id: int
+    name: str
+    tells_offset: bool = False
+    compared_since: tuple[datetime | None, ...] = ()
+
+
 @dataclass(frozen=True)
 class Record:
     """What is known of one job. The order of the parts does not matter.
@@ -77,6 +115,12 @@ class Record:
         Tag ids with the bags that hold their fasteners, beyond what the tags and the log say.
     belts_noted : frozenset of int
         Tags of belts whose path, arrow, direction or slack was written down as such.
+    bursts : tuple of tuple of int
+        Pictures that show the same, the sharpest first, of which nobody said anything yet.
+    read_numbers : tuple of (int, str)
+        Pictures with the numbers that a reader saw in them; nobody has said that they are right.
+    clock_changes : tuple of datetime
+        Naive local times at which the clocks of the job's zone were put forward or back.
     """
 
     tags: tuple[Tag, ...]
@@ -91,6 +135,11 @@ class Record:
     in_bags: tuple[tuple[int, str], ...] = ()
     belts_noted: frozenset[int] = frozenset()
     loose_finds: tuple[LooseFind, ...] = ()
+    shots: tuple[Shot, ...] = ()
+    clocks: tuple[CameraClock, ...] = ()
+    bursts: tuple[tuple[int, ...], ...] = ()
+    read_numbers: tuple[tuple[int, str], ...] = ()
+    clock_changes: tuple[datetime, ...] = ()
 
     @cached_property
     def in_order(self) -> list[Tag]:

@@ -1,0 +1,44 @@
+"""What to do about many gaps of one kind at once, in one sentence; each gap by itself says more."""
+
+from __future__ import annotations
+
+from asfound.model.log import GapKind
+
+_TOO_LATE: dict[GapKind, str] = {
+    GapKind.NEVER_PHOTOGRAPHED: "Only the empty places can still be photographed, or how each is refitted.",
+    GapKind.ONE_END: "Only the empty places can still be photographed, or how each is refitted.",
+    GapKind.LOOK_ALIKE: "Compare each with its own as-found picture.",
+    GapKind.NOTHING_NOTED: "Take it from an early picture or clip, or from the service manual.",
+}
+"""Where it reads otherwise once the machine stands no longer as it was found."""
+
+WHAT_TO_DO: dict[GapKind, str] = {
+    GapKind.TIGHT_TOO_SOON: "Tighten what goes before each as the service manual says, then look at it again.",
+    GapKind.FIT_LOOP: "Take one rule of each loop away.",
+    GapKind.NEVER_PHOTOGRAPHED: "Photograph both ends of each before it comes off.",
+    GapKind.ONE_END: "Photograph the other end before it comes off, or say which end a picture shows.",
+    GapKind.ONLY_AFTER: "Their empty places can still be photographed.",
+    GapKind.NUMBER_TWICE: "Give the second thing of each number one of its own.",
+    GapKind.NUMBER_MISSING: "Look for their tapes, or say that they were never used.",
+    GapKind.NO_PLACE: 'Write where they sit, or "not found".',
+    GapKind.TAPE_LOST: "Write a new tape for each end.",
+    GapKind.NOT_CAPPED: "Cap what is open, and look inside for dirt.",
+    GapKind.NO_FLOW: "Look for an arrow on each, or in the service manual.",
+    GapKind.COLOUR_DIFFERS: "Look for a splice, or for a number on the wrong end.",
+    GapKind.NOTHING_NOTED: "Note path, direction and slack.",
+    GapKind.NO_BAG: 'Name the bag of each, or "back in place".',
+    GapKind.BAG_WITHOUT_TAG: "Open them and say what they came from.",
+    GapKind.BAG_SHORT: "Look for what is missing, or buy it.",
+    GapKind.TWO_GROUPS: "Sort each into two bags.",
+    GapKind.LOOK_ALIKE: "Photograph each with the one it could be taken for, with their numbers, in one frame.",
+    GapKind.LOOSE_FIND: "Find out whose they are, and pin or tie them.",
+    GapKind.UPSIDE_DOWN: "Draw a bar under the number on every tape.",
+    GapKind.NEAR_DUPLICATE: "Put the others behind the sharpest when sorting, or answer that all stay.",
+    GapKind.DOUBTFUL_TIME: "Say when they were taken.",
+    GapKind.CLOCK_UNCHECKED: "Compare each clock with a picture whose time is known.",
+}
+
+
+def what_to_do(kind: GapKind, *, is_mendable: bool) -> str:
+    """One sentence for gaps of a kind, all of which can still be closed, or none."""
+    return WHAT_TO_DO[kind] if is_mendable else _TOO_LATE.get(kind, WHAT_TO_DO[kind])

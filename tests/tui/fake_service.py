@@ -69,6 +69,7 @@ class FakeService(FakeTagForms):
         self.all_proposals: list[PinProposal] = []
         self.states: dict[int, State] = {}
         self.looked: dict[str, str] = {}
+        self.wrong: dict[int, str] = {}
         self.all_snags = {
             "N1": SnagEntry("N1", "rust under mount", "31", 2, None, "", "paint", "Sat 18 Oct 2025", ""),
             "N2": SnagEntry("N2", "two washers short", "bag B1", None, None, "B1", "", "Sat 18 Oct 2025", ""),
@@ -456,8 +457,13 @@ class FakeService(FakeTagForms):
             FitEntry(tag.tag_id, tag.number, tag.name, off[place - 1].number if place else "", "", tag.bag)
             for place, tag in enumerate(off)
         ]
-        hold = FitEntry(None, "hold", "stop and look: before first start", "112", "", "")
-        return [*steps, hold] if steps else []
+        words = "stop and look: before first start"
+        hold = FitEntry(None, "hold", words, "112", "", "", hold="before first start")
+        again = [
+            FitEntry(tag_id, self.all_tags[tag_id].number, "", "", "", "", said=said)
+            for tag_id, said in self.wrong.items()
+        ]
+        return [*again, *steps, hold] if steps else again
 
     def holds(self) -> list[HoldEntry]:
         on = [HoldRow(f"{tag.number} is on.", tag.tag_id, "", "", True) for tag in self.all_tags.values()]

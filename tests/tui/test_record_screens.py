@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from asfound.tui.screens.hold import HoldScreen
+from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.widgets.rows import RowList
 from tests.tui.fake_service import FakeService
@@ -51,6 +53,36 @@ async def test_what_is_free_to_fit_stands_first_and_x_goes_on() -> None:
         await press((app, pilot), "X")
         assert service.calls[-1] == ("mark_refitted", 1, "tight")
         assert "Nothing is written down as off" in app.screen.query_one(RowList).empty_words
+
+
+async def test_a_hold_among_the_steps_leads_to_what_is_open_at_it() -> None:
+    service = FakeService()
+    service.states = {1: "off"}
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "n", "end", "enter")
+        assert isinstance(app.screen, HoldScreen)
+        assert app.screen.hold.name == "before first start"
+
+
+async def test_what_was_called_wrong_stands_first_until_it_is_called_right() -> None:
+    service = FakeService()
+    service.states = {1: "off", 2: "refitted"}
+    service.wrong = {2: "called wrong: latch open"}
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "n")
+        row = app.screen.query_one(RowList).rows[0]
+        assert (row.cells[0], row.cells[1], row.cells[4]) == ("!", "31", "called wrong: latch open")
+        assert "1 to look at again" in app.screen.where()  # type: ignore[attr-defined]
+        await press((app, pilot), "apostrophe")
+        assert isinstance(app.screen, PairScreen)
+
+
+async def test_days_are_narrowed() -> None:
+    async with running(FakeService()) as (app, pilot):
+        await press((app, pilot), "d", "slash", *"19", "enter")
+        assert first_cells(app) == ["Sun 19 Oct 2025"]
+        await press((app, pilot), "escape")
+        assert len(first_cells(app)) == 2
 
 
 async def test_fitting_out_of_order_is_done_and_said() -> None:

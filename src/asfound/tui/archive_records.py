@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from asfound.actions import bags, gaps, log, resolve, snags, tag
 from asfound.actions.tag_card import TagCard, read_cards
 from asfound.core.codes.cautions import cautions_for, cautions_of
+from asfound.core.log.looks import look_words
 from asfound.core.pins.numbering import sort_key
 from asfound.core.refit.steps import HoldPoint
 from asfound.model.log import NOT_SO, Gap, LogLine
@@ -99,17 +100,22 @@ class ArchiveRecords:
 
     def fit_steps(self) -> list[FitEntry]:
         from asfound.actions.fit import plan_fit
+        from asfound.actions.look_over import look_again
 
         archive = self.archive
         plan = archive.kept("fit plan", lambda: plan_fit(archive))
         labels, cards = self._labels(), archive.kept("cards", lambda: read_cards(archive))
         entries = []
+        for mine, line in look_again(archive):
+            said = look_words(line) + (f" (end {line.end})" if line.end else "")
+            entries.append(FitEntry(mine.tag_id, labels[mine.tag_id], mine.name or mine.kind, "", "", "", said=said))
         for step in plan.waiting:
             tag_id = step.step if isinstance(step.step, int) else None
             waits = ", ".join(labels[one] if isinstance(one, int) else f"hold {one}" for one in step.missing)
             loose = ", ".join(labels[one] for one in step.loose)
             if tag_id is None:
-                entries.append(FitEntry(None, "hold", f"stop and look: {step.step}", waits, loose, ""))
+                words = f"stop and look: {step.step}"
+                entries.append(FitEntry(None, "hold", words, waits, loose, "", hold=str(step.step)))
                 continue
             card = cards[tag_id]
             words = card.tag.name or card.tag.kind

@@ -80,6 +80,10 @@ class FitEntry:
         None for a hold: work stops there until somebody has looked.
     loose : str
         What it goes after that is in by hand only.
+    hold : str
+        The name of the hold; empty for a thing.
+    said : str
+        Of a thing that is on and was called wrong, or could not be told, when it was looked over: those words.
     """
 
     tag_id: int | None
@@ -88,6 +92,8 @@ class FitEntry:
     waits_for: str
     loose: str
     bag: str
+    hold: str = ""
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,7 +40,8 @@ class BagsScreen(ListScreen):
                 Column("What", 10, share=3),
                 Column("Place", 8, share=2, from_width=70),
             ],
-            empty="No bags yet.\nA bag appears when something comes off into it:\nasfound off 17 --bag B4",
+            empty="No bags here.\nA bag appears when it is written of a tag (w, in the field Bag),\n"
+            "or when something comes off into it: asfound off 17 --bag B4",
         )
         yield self.detail_line()
 

@@ -18,11 +18,13 @@ from asfound.tui.words import count
 
 class FitNextScreen(ListScreen):
     ABOUT = (
-        "The way back, in order. ● is free to fit now, ○ waits for what stands beside it. The order is a draft: last "
+        "The way back, in order. ● is free to fit now, ○ waits for what stands beside it, ! is on and was not called "
+        "right when it was looked over. The order is a draft: last "
         "off, first on, then your own rules. The machine's service manual comes before it."
     )
     KEY_WORDS = {
-        "enter": "how it was",
+        "enter": "how it was; on a hold: what is open at it",
+        "'": "look over a thing that is on: how it is now beside how it was",
         "x": "it is on, by hand; goes on to the next",
         "X": "it is on and tight",
         "f": "only what is free now, and back",
@@ -50,13 +52,17 @@ class FitNextScreen(ListScreen):
                 Column("Bag", 6, from_width=70),
                 Column("Waits for", 10, share=2),
             ],
-            empty="Nothing is written down as off, so nothing waits to be fitted.",
+            empty="Nothing is written down as off, so nothing waits to be fitted.\n"
+            "Press t for the tags; o there writes down that one came off.",
         )
         yield self.detail_line()
 
     def name_of_list(self) -> str:
-        free = sum(not entry.waits_for for entry in self.entries)
-        return f"Fit next: {count(free, 'step')} free now of {len(self.entries)}" if self.entries else "Fit next"
+        steps = [entry for entry in self.entries if not entry.said]
+        free = sum(not entry.waits_for for entry in steps)
+        again = len(self.entries) - len(steps)
+        told = f", {again} to look at again" if again else ""
+        return f"Fit next: {count(free, 'step')} free now of {len(steps)}{told}" if self.entries else "Fit next"
 
     def hints(self) -> Sequence[Hint]:
         return [
@@ -72,20 +78,18 @@ class FitNextScreen(ListScreen):
     def reload(self) -> None:
         self.entries = self.service.fit_steps()
         rows = []
-        for index, entry in enumerate(self.entries):
+        for entry in self.entries:
             if self.only_free and entry.waits_for:
                 continue
-            after = entry.waits_for or (f"by hand so far: {entry.loose}" if entry.loose else "")
-            mark = "○" if entry.waits_for else "●"
-            rows.append(Row(entry.tag_id or -index - 1, (mark, entry.label, entry.words, entry.bag, after)))
+            after = entry.said or entry.waits_for or (f"by hand so far: {entry.loose}" if entry.loose else "")
+            mark = "!" if entry.said else "○" if entry.waits_for else "●"
+            rows.append(Row(key_of(entry), (mark, entry.label, entry.words, entry.bag, after)))
         self.list_rows.set_rows(rows)
 
     @property
     def chosen(self) -> FitEntry | None:
         row = self.list_rows.chosen
-        if row is None:
-            return None
-        return next(e for i, e in enumerate(self.entries) if (e.tag_id or -i - 1) == row.key)
+        return next((entry for entry in self.entries if row is not None and key_of(entry) == row.key), None)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
@@ -97,8 +101,8 @@ class FitNextScreen(ListScreen):
         if entry is None:
             return ""
         if entry.tag_id is None:
-            return f"{entry.words}. Look through what is open with: asfound hold"
-        waits = f"waits for {entry.waits_for}" if entry.waits_for else "free to fit now"
+            return f"{entry.words}. enter shows what the record says is open at it."
+        waits = entry.said or (f"waits for {entry.waits_for}" if entry.waits_for else "free to fit now")
         cautions = " ".join(self.service.card(entry.tag_id).cautions)
         return f"{entry.label}: {waits} · {card_line(self.service, entry.tag_id, '')}\n{cautions}".strip()
 
@@ -110,7 +114,7 @@ class FitNextScreen(ListScreen):
     def action_on(self, how: str) -> None:
         entry = self.chosen
         if entry is None or entry.tag_id is None:
-            self.say("A hold is passed with: asfound hold" if entry else "Nothing waits to be fitted.")
+            self.say("Enter shows what is open at this hold." if entry else "Nothing waits to be fitted.")
             return
         tag_id, place = entry.tag_id, self.list_rows.index
         waits = f" It was to wait for {entry.waits_for}." if entry.waits_for else ""
@@ -123,8 +127,13 @@ class FitNextScreen(ListScreen):
         entry = self.chosen
         if entry is not None and entry.tag_id is not None:
             self.show_thing(entry.tag_id)
-        else:
-            self.say(self.detail())
+        elif entry is not None:
+            self.archive_app.go("hold", row=entry.hold)
+
+
+def key_of(entry: FitEntry) -> tuple[object, ...]:
+    """What makes a row the same one after the list was read anew."""
+    return entry.hold, entry.tag_id, entry.said
 
 
 SCREEN = ScreenEntry("n", "Fit next", FitNextScreen, FitNextScreen.ABOUT, more_keys=("F", "f5"))

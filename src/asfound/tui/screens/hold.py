@@ -72,7 +72,7 @@ class HoldScreen(ListScreen):
             Hint("right_square_bracket", "[ ]", f"{self.index + 1} of {len(self.holds)}"),
             Hint("enter", "enter", "mend it"),
             Hint("x", "o r x", "off, on, tight"),
-            Hint("y", "y", "I looked"),
+            Hint("y", "y", "looked"),
             Hint("slash", "/", "narrow"),
             Hint("u", "u", "undo"),
             ESCAPE,
@@ -80,9 +80,13 @@ class HoldScreen(ListScreen):
 
     def reload(self) -> None:
         self.holds = self.service.holds()
+        names = [hold.name for hold in self.holds]
+        if self.archive_app.wanted_row in names:
+            self.index = names.index(str(self.archive_app.wanted_row))
         if self.index < 0:
-            # The first one that nobody has looked at is what comes next.
-            self.index = next((place for place, hold in enumerate(self.holds) if not hold.looked), 0)
+            # The first one that nobody has looked at is what comes next; nothing comes out any more once things are in.
+            first = 1 if self.service.summary().refitted else 0
+            self.index = next((place for place in range(first, len(names)) if not self.holds[place].looked), first)
         hold = self.hold
         if hold.are_due:
             self._due.add(hold.name)

@@ -54,7 +54,7 @@ class TagsScreen(ListScreen):
                 Column("Now", 9),
                 Column("Bag", 6, from_width=70),
             ],
-            empty="No tags here.\nPress a for a new one, or open a picture, type the number and press space.",
+            empty="No tags here.\nPress a to write one down, or open a picture, type the number and press space.",
         )
 
     def name_of_list(self) -> str:

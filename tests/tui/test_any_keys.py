@@ -98,3 +98,16 @@ def press(app: ArchiveApp, key: str) -> None:
     with suppress(KeyError):
         character = character or unicodedata.lookup(_get_unicode_name_from_key(key))
     app.post_message(events.Key(key, character))
+
+
+async def test_keys_typed_after_leaving_go_nowhere() -> None:
+    app = ArchiveApp(_module.FakeService())
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        for key in ("t", "q", *"jjjj"):
+            press(app, key)
+        app._screen_stacks["start"], kept = [], app._screen_stacks["start"]
+        current, app._current_mode = app._current_mode, "start"
+        await app.on_event(events.Key("j", "j"))
+        app._screen_stacks["start"], app._current_mode = kept, current
+    assert app._exception is None

@@ -42,6 +42,9 @@ class KeysInTurn(App[None]):
             await self._pass_on(event)
 
     async def _pass_on(self, event: events.Key) -> None:
+        if not self._screen_stack:  # the person has left; what was typed after that goes nowhere
+            self._keys.clear()
+            return
         self._number += 1
         number = self._number
         self._lost = self.set_timer(LOST_S, lambda: self._key_is_done(number))

@@ -2,11 +2,36 @@
 
 from __future__ import annotations
 
+import shlex
 import shutil
 import subprocess
 import sys
 from collections.abc import Mapping
 from pathlib import Path
+
+LEAST_OF_NAME = 8
+
+
+def path_for_shell(path: Path, room: int, home: Path | None = None) -> str:
+    """A path as it can be typed or pasted into a shell, in at most `room` characters if that can be.
+
+    An original's name is 64 digits long, so that its path takes two lines on a usual terminal and cannot be marked and
+    copied there. As many of its first digits as are needed to mean this file alone, and a star, do as well.
+    """
+    folder = path.parent
+    home = home or Path.home()
+    inside = "~/" if folder.is_relative_to(home) else ""
+    start = inside + shlex.quote(f"{folder.relative_to(home) if inside else folder}") + "/"
+    whole = start + shlex.quote(path.name)
+    if len(whole) <= room:
+        return whole
+    others = [one.name for one in folder.iterdir() if one != path] if folder.is_dir() else []
+    same = next(n for n in range(LEAST_OF_NAME, len(path.name) + 1) if not _any_begin(others, path.name[:n]))
+    return f"{start}{shlex.quote(path.name[:same])}*" if same < len(path.name) else whole
+
+
+def _any_begin(names: list[str], start: str) -> bool:
+    return any(name.startswith(start) for name in names)
 
 
 def viewer_command(path: Path, environ: Mapping[str, str], platform: str = sys.platform) -> list[str] | None:

@@ -195,7 +195,7 @@ class Canvas(Widget, can_focus=True):
     def improve(self, pyramid: Pyramid) -> None:
         """Give the same picture more detail, or its first pixels; the view stays."""
         self._pyramid = pyramid
-        self._redraw()
+        self._redraw_when_shown()
 
     def empty(self, words: str) -> None:
         """Show no picture but a line of text."""
@@ -437,6 +437,13 @@ class Canvas(Widget, can_focus=True):
         self._strips.clear()
         self.refresh()
 
+    def _redraw_when_shown(self) -> None:
+        """Draw the same view anew, but not while the terminal is still at the last frame."""
+        if self.pacer.may_draw(monotonic()):
+            self._redraw()
+        else:
+            self._wanted = self.target
+
     def _redraw_marks(self) -> None:
         """Draw the marks anew and repaint only the rows that changed."""
         before = self._cells
@@ -485,7 +492,7 @@ class Canvas(Widget, can_focus=True):
 
     def _refine(self) -> None:
         if not self._is_coarse():
-            self._redraw()
+            self._redraw_when_shown()
 
     def render_lines(self, crop: Region) -> list[Strip]:
         strips = [self.render_line(row) for row in range(crop.y, crop.bottom)]

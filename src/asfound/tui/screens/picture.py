@@ -24,7 +24,7 @@ from asfound.tui.entry import ScreenEntry
 from asfound.tui.mending import SpotMending
 from asfound.tui.pinning import PIN_KEYS, Pinning, place_of
 from asfound.tui.service import FindEntry, PictureEntry, PinEntry, ProposalEntry
-from asfound.tui.viewer import open_in_viewer
+from asfound.tui.viewer import open_in_viewer, path_for_shell
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import count, moment_with_year
 
@@ -50,7 +50,7 @@ class PictureScreen(Pinning, SpotMending):
         "a": "all pictures of this spot",
         "f": "this picture belongs elsewhere: another spot, a new one, none",
         "r": "call the spot something",
-        "o": "open the original in the system's viewer, or show where it is",
+        "o": "open the original in the system's viewer; copies its path and shows one that a shell takes",
     }
     BINDINGS = [
         Binding("left_square_bracket", "step_found(-1)", "older", show=False),
@@ -333,11 +333,12 @@ class PictureScreen(Pinning, SpotMending):
         path = self.attempt(lambda: self.service.original_path(self.picture_id))
         if path is None:
             return
+        self.app.copy_to_clipboard(str(path))
+        shown = path_for_shell(path, self.app.size.width - 2)
         if open_in_viewer(path, os.environ):
-            self.say(f"Opened {path}")
+            self.say(f"Opened in the viewer. Its path is copied; it is also:\n{shown}")
         else:
-            self.app.copy_to_clipboard(str(path))
-            self.say(f"{path}")
+            self.say(f"No viewer here. Its path is copied; it is also:\n{shown}")
 
     def action_back(self) -> None:
         if not self.canvas.clear_box():

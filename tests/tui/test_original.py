@@ -1,0 +1,52 @@
+"""The original's path after `o`: whole in one line, and meaning this file alone in a shell."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from asfound.tui.viewer import path_for_shell
+from tests.tui.fake_service import FakeService
+from tests.tui.test_screens import press, running, said, settle
+
+NAME = "b7c3d98a" + "5" * 56
+
+
+def test_a_long_path_is_cut_where_it_means_this_file_alone(tmp_path: Path) -> None:
+    folder = tmp_path / "the boat" / "originals" / "b7"
+    folder.mkdir(parents=True)
+    for name in (f"{NAME}.jpg", f"{NAME[:12]}{'6' * 52}.jpg", f"{'c' * 64}.jpg"):
+        (folder / name).write_text(name)
+    shown = path_for_shell(folder / f"{NAME}.jpg", 78, tmp_path)
+    assert shown == f"~/'the boat/originals/b7'/{NAME[:13]}*"
+    typed = subprocess.run(f"cat {shown}", shell=True, env={"HOME": str(tmp_path)}, capture_output=True, text=True)
+    assert typed.stdout == f"{NAME}.jpg"
+
+
+def test_a_path_that_fits_is_shown_whole(tmp_path: Path) -> None:
+    assert path_for_shell(Path("/archive/ab/P1.jpg"), 40, tmp_path) == "/archive/ab/P1.jpg"
+    assert path_for_shell(Path("/archive/ab/P1 (2).jpg"), 40, tmp_path) == "/archive/ab/'P1 (2).jpg'"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+async def test_it_stands_in_a_line_of_its_own_and_the_whole_path_is_copied(
+    size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setattr("asfound.tui.screens.picture.open_in_viewer", lambda path, environ: False)
+    path = tmp_path / "sallow" / "originals" / "b7" / f"{NAME}.jpg"
+
+    class Kept(FakeService):
+        def original_path(self, picture_id: int) -> Any:
+            return path
+
+    async with running(Kept(), size) as (app, pilot):
+        app.show_picture(1)
+        await settle(app, pilot)
+        await press((app, pilot), "o")
+        assert said(app).splitlines()[-1] == f"~/sallow/originals/b7/{NAME[:8]}*"
+        assert all(len(line) <= size[0] - 2 for line in said(app).splitlines())
+        assert app.clipboard == str(path)

@@ -118,6 +118,12 @@ class BaySet:
         return gray
 
     @_remembered
+    def rgb(self, picture_id: int) -> np.ndarray:
+        """The picture as displayed, in colours."""
+        with Image.open(self.folder / self.pictures[picture_id].file) as image:
+            return np.asarray(ImageOps.exif_transpose(image).convert("RGB"))
+
+    @_remembered
     def features(self, picture_id: int) -> Features:
         """Features of a picture by the set's method."""
         name = f"{self.folder.name}-{self._features_key}/{picture_id}.features"

@@ -1,43 +1,17 @@
-"""Finding originals of a photo of today, and what differs after refitting."""
+"""What differs after refitting."""
 
 from __future__ import annotations
 
 import cv2
 import numpy as np
-import pytest
 
 from asfound.core.match.carry import CarriedPin
 from asfound.core.match.compare import Comparison, compare_pictures
 from asfound.core.match.features import detect_features
-from asfound.core.match.query import describe_query, find_originals
 from asfound.core.match.scene import ScenePicture
 from asfound.core.match.verify import verify_pair
 
-from .pictures import textured, warped
-
-
-@pytest.fixture(scope="module")
-def archive() -> list[ScenePicture]:
-    return [ScenePicture(k, detect_features(textured(k, (800, 600)))) for k in range(4)]
-
-
-@pytest.mark.parametrize(("zoom", "turn"), [(2.5, 40), (0.5, 180), (1.0, 90)])
-def test_original_is_found_nearer_farther_and_turned(archive: list[ScenePicture], zoom: float, turn: float) -> None:
-    matrix = np.vstack([cv2.getRotationMatrix2D((400, 300), turn, zoom), [0, 0, 1]])
-    photo = warped(textured(2, (800, 600)), matrix)
-
-    found = find_originals(describe_query(photo), archive)
-
-    assert found[0].picture_id == 2
-    assert found[0].probability > 0.9
-
-
-def test_photo_of_another_place_finds_nothing(archive: list[ScenePicture]) -> None:
-    assert find_originals(describe_query(textured(77, (800, 600))), archive) == []
-
-
-def test_blank_photo_finds_nothing(archive: list[ScenePicture]) -> None:
-    assert find_originals(describe_query(np.zeros((600, 800), np.uint8)), archive) == []
+from .pictures import textured
 
 
 def compared(before: np.ndarray, after: np.ndarray, pins: list[CarriedPin]) -> Comparison:

@@ -1,8 +1,7 @@
 """What differs between a picture after refitting and one from before: ranked boxes, never a verdict.
 
 First around every known pin, since that is where things come off: is what surrounds the joint answered in the other
-picture, and the other way round? Then elsewhere. Answers are sought in descriptors around the expected place, so that
-light and a hose that lies a little differently cost nothing.
+picture, and the other way round? Then elsewhere. `joints` says how answers are sought.
 """
 
 from __future__ import annotations
@@ -13,31 +12,43 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage
+from asfound.core.match.arrays import FloatArray, RgbImage
 from asfound.core.match.carry import CarriedPin
-from asfound.core.match.dense import describe_grid
+from asfound.core.match.joints import MARGIN, STEPS, Laid, grid_px, lay_grids, maps_by_scene, unanswered, weighed_mean
 from asfound.core.match.likeness import Likeness
-from asfound.core.match.local_affine import LocalMaps, carry_locally
-from asfound.core.match.pixels import Size, frac_from_px, px_from_frac, resize_gray
+from asfound.core.match.local_affine import carry_locally
+from asfound.core.match.pixels import Size, frac_from_px, px_from_frac
 from asfound.core.match.scene import Scene, ScenePicture
 
 LEAST_AGREEING = 8
-# A joint with its plug or hose end and clamp fills about a quarter of a spot's picture.
-BOX = 0.24
-SAMPLES = 7
-REACH = 0.03
-STRONG_Z = 2.5
+# Log odds that something differs at a joint for what is unanswered close to it, 0 to 1. Fitted on 363 rendered joints
+# for pictures in which one joint of seven differs, docs/decisions/0031; docs/measured.md says how far it holds.
+WEIGHT, SHIFT = 30.3, -8.16
+ELSEWHERE = 0.25
+"""Where no pin says that anything can come off, no place is believed more than this: by hand, such boxes were wrong."""
+FEW_PINS = 3
+"""With fewer pins in both pictures places between them are tried too."""
+TIGHTEST, WIDEST = 0.05, 0.12
+SPREADS = 2.4
+"""Half a box's side as a share of the longer side of the picture, and in deviations of what is unanswered. A box should
+hold the whole part, whose joint alone is what shows clearly."""
 
-SharedPin = tuple[Hashable, FloatArray, FloatArray, float]
-"""Key, place in BEFORE, place in AFTER (fractions) and confidence of a pin known in both."""
+Box = tuple[float, float, float, float]
+"""Left, top, width and height, fractions of the picture."""
 
 
 @dataclass(frozen=True)
 class Difference:
     """A box of AFTER, fractions of its width and height from its top left corner.
 
-    `score` 0 to 1 ranks boxes; 0.5 and more stands out clearly from the picture's other places. `near_keys` are the
-    pins that lie in it.
+    Attributes
+    ----------
+    score : float
+        Probability that something differs there, as far as rendered pictures tell; from 0.5 on, look there.
+    near_keys : tuple
+        Pins that lie in the box, the one it was found at first.
+    in_before : Box or None
+        The same place in BEFORE.
     """
 
     x_frac: float
@@ -46,6 +57,7 @@ class Difference:
     h_frac: float
     score: float
     near_keys: tuple[Hashable, ...] = ()
+    in_before: Box | None = None
 
 
 @dataclass(frozen=True)
@@ -61,31 +73,46 @@ class Comparison:
 
 
 @dataclass(frozen=True, eq=False)
-class _Sides:
-    """Both pictures with descriptors on a grid, and how places of one lie in the other."""
+class Joints:
+    """Places known in both pictures, in pixels at matching size.
 
-    before: Float32Array
-    after: Float32Array
-    step_px: int
-    before_size: Size
-    after_size: Size
-    matches_before: FloatArray
-    matches_after: FloatArray
-    homography: FloatArray | None
-    scale: float
-    turn_deg: float
-    seed: int
+    Attributes
+    ----------
+    keys : list
+        None for a place without a pin.
+    here_px, there_px : ndarray of shape (n, 2)
+        In BEFORE and in AFTER.
+    linear : ndarray of shape (n, 2, 2)
+        How a small step in BEFORE turns into one in AFTER.
+    sure : ndarray of shape (n,)
+        Probability that the places are right; what a difference at them is believed at most.
+    """
 
-    def forth(self, places_px: FloatArray) -> LocalMaps:
-        """Local maps from before to after."""
-        return carry_locally(
-            self.matches_before,
-            self.matches_after,
-            places_px,
-            self.before_size,
-            homography=self.homography,
-            seed=self.seed,
-        )
+    keys: list[Hashable]
+    here_px: FloatArray
+    there_px: FloatArray
+    linear: FloatArray
+    sure: FloatArray
+
+
+@dataclass(frozen=True, eq=False)
+class Sides:
+    """Both pictures at matching size."""
+
+    before: RgbImage
+    after: RgbImage
+
+    @property
+    def sizes(self) -> tuple[Size, Size]:
+        """Width and height of either."""
+        return (self.before.shape[1], self.before.shape[0]), (self.after.shape[1], self.after.shape[0])
+
+    def lay(self, joints: Joints, step: float) -> tuple[Laid, Laid]:
+        """Grids around the joints in BEFORE and in AFTER."""
+        offsets = grid_px(step, self.sizes[0])
+        straight = np.tile(np.eye(2), (len(joints.keys), 1, 1))
+        first = lay_grids(_gray(self.before), self.before, joints.here_px, straight, offsets)
+        return first, lay_grids(_gray(self.after), self.after, joints.there_px, joints.linear, offsets)
 
 
 def compare_pictures(
@@ -93,8 +120,8 @@ def compare_pictures(
     after: ScenePicture,
     likeness: Likeness,
     *,
-    before_gray: GrayImage,
-    after_gray: GrayImage,
+    before_rgb: RgbImage,
+    after_rgb: RgbImage,
     before_pins: Sequence[CarriedPin] = (),
     after_pins: Sequence[CarriedPin] = (),
     scene: Scene | None = None,
@@ -108,7 +135,7 @@ def compare_pictures(
     before, after : ScenePicture
     likeness : Likeness
         From `before` to `after`.
-    before_gray, after_gray : ndarray of shape (h, w), uint8
+    before_rgb, after_rgb : ndarray of shape (h, w, 3), uint8
         As displayed, any size.
     before_pins, after_pins : sequence of CarriedPin
         Where the spot's pins lie in either picture (hand pins as pins of confidence 1).
@@ -117,159 +144,167 @@ def compare_pictures(
     most : int
         Boxes to return at most.
     """
-    in_scene = scene is not None and all(scene.row_of(p.picture_id) is not None for p in (before, after))
+    rows = None if scene is None else (scene.row_of(before.picture_id), scene.row_of(after.picture_id))
+    in_scene = rows is not None and None not in rows
     if likeness.agreeing < LEAST_AGREEING and not in_scene:
         return Comparison(False, likeness.agreeing, ())
-    places = _shared_pins(before_pins, after_pins)
-    sides = _prepare(before, after, likeness, before_gray, after_gray, places, seed)
-    found = _around_pins(sides, places)
-    if len(found) < 3 and likeness.agreeing >= LEAST_AGREEING:
-        found += _elsewhere(sides, found)
-    return Comparison(True, likeness.agreeing, tuple(_distinct(found)[:most]))
+    sides = sides_of(before, after, before_rgb, after_rgb)
+    joints = shared_joints(before, after, likeness, before_pins, after_pins, scene)
+    found = _differences(sides, joints)
+    if len(joints.keys) < FEW_PINS and likeness.agreeing >= LEAST_AGREEING:
+        found += _differences(sides, _places_between(before, after, likeness, sides.sizes, seed))
+    named = [_with_neighbours(one, joints, sides.sizes[1]) for one in _distinct(found)[:most]]
+    return Comparison(True, likeness.agreeing, tuple(named))
 
 
-def _prepare(
+def sides_of(before: ScenePicture, after: ScenePicture, before_rgb: RgbImage, after_rgb: RgbImage) -> Sides:
+    """Both pictures reduced to the size of their features."""
+    resized = [
+        np.asarray(cv2.resize(rgb, picture.features.size_px, interpolation=cv2.INTER_AREA), dtype=np.uint8)
+        for rgb, picture in ((before_rgb, before), (after_rgb, after))
+    ]
+    return Sides(resized[0], resized[1])
+
+
+def shared_joints(
     before: ScenePicture,
     after: ScenePicture,
     likeness: Likeness,
-    before_gray: GrayImage,
-    after_gray: GrayImage,
-    places: Sequence[SharedPin],
-    seed: int,
-) -> _Sides:
-    sizes = before.features.size_px, after.features.size_px
-    step = max(4, round(max(sizes[1]) / 128))
-    grays = [resize_gray(gray, size) for gray, size in zip((before_gray, after_gray), sizes, strict=True)]
-    index = likeness.matches[likeness.agrees]
-    points_before = before.features.points_px[index[:, 0]].astype(np.float64)
-    points_after = after.features.points_px[index[:, 1]].astype(np.float64)
-    if len(places) >= 3:
-        # Pins know the joints; matches sit on whatever stayed, mostly floor and rail.
-        pins_before = px_from_frac([place[1] for place in places], sizes[0])
-        scale, turn = estimate_similarity(pins_before, px_from_frac([place[2] for place in places], sizes[1]))
-    else:
-        scale, turn = estimate_similarity(points_before, points_after)
-    return _Sides(
-        describe_grid(grays[0], step, angle_deg=0.0),
-        describe_grid(grays[1], step, angle_deg=turn),
-        step,
-        sizes[0],
-        sizes[1],
-        points_before,
-        points_after,
-        likeness.homography,
-        scale,
-        turn,
-        seed,
-    )
-
-
-def estimate_similarity(points_before: FloatArray, points_after: FloatArray) -> tuple[float, float]:
-    """Scale and turn (degrees clockwise on screen) of the overall similarity; 1 and 0 where it cannot be told."""
-    if len(points_before) < 2:
-        return 1.0, 0.0
-    found = cv2.estimateAffinePartial2D(points_before, points_after, method=cv2.LMEDS)[0]
-    if found is None or not np.isfinite(found).all():
-        return 1.0, 0.0
-    scale = float(np.clip(np.hypot(found[0, 0], found[1, 0]), 0.3, 3.0))
-    return scale, float(np.degrees(np.arctan2(found[1, 0], found[0, 0])))
-
-
-def _shared_pins(before_pins: Sequence[CarriedPin], after_pins: Sequence[CarriedPin]) -> list[SharedPin]:
-    """Key, place in BEFORE, place in AFTER (fractions) and confidence of pins known inside both."""
+    before_pins: Sequence[CarriedPin],
+    after_pins: Sequence[CarriedPin],
+    scene: Scene | None = None,
+) -> Joints:
+    """Pins known inside both pictures, in the order of `after_pins`."""
     earlier = {pin.key: pin for pin in before_pins if pin.inside}
-    out = []
-    for pin in after_pins:
-        if pin.inside and pin.key in earlier:
-            first = earlier[pin.key]
-            places = np.array([first.x_frac, first.y_frac]), np.array([pin.x_frac, pin.y_frac])
-            out.append((pin.key, *places, min(first.confidence, pin.confidence)))
-    return out
+    later = {pin.key: pin for pin in after_pins if pin.inside and pin.key in earlier}
+    sizes = before.features.size_px, after.features.size_px
+    places = np.array([(earlier[k].x_frac, earlier[k].y_frac, p.x_frac, p.y_frac) for k, p in later.items()])
+    places = places.reshape(-1, 4)
+    here, there = px_from_frac(places[:, :2], sizes[0]), px_from_frac(places[:, 2:], sizes[1])
+    sure = np.array([min(earlier[key].confidence, pin.confidence) for key, pin in later.items()])
+    first = None if scene is None else scene.row_of(before.picture_id)
+    second = None if scene is None else scene.row_of(after.picture_id)
+    if scene is not None and first is not None and second is not None and len(scene.points):
+        linear = maps_by_scene(scene, (first, second), here, there)
+    else:
+        linear = np.tile(_overall_linear(before, after, likeness, here, there), (len(here), 1, 1))
+    return Joints(list(later), here, there, linear, sure)
 
 
-def _around_pins(sides: _Sides, places: Sequence[SharedPin]) -> list[Difference]:
-    """One box for each pin, by how little of its surroundings is answered."""
-    keys, unanswered, centres = [], [], []
-    for key, first, second, _ in places:
-        here = px_from_frac(first, sides.before_size)
-        there = px_from_frac(second, sides.after_size)
-        keys.append(key)
-        centres.append(there)
-        unanswered.append(unanswered_around(sides, here, there))
-    scores = _stand_out(np.array(unanswered))
-    return [_box(centre, score, sides, (key,)) for key, centre, score in zip(keys, centres, scores, strict=True)]
-
-
-def unanswered_around(sides: _Sides, here_px: FloatArray, there_px: FloatArray) -> float:
-    """Mean of what around a place of either picture finds no like near where it must lie in the other, 0 to 1."""
-    scale, turn = sides.scale, np.radians(sides.turn_deg)
-    cos, sin = np.cos(turn), np.sin(turn)
-    spread = 0.35 * BOX * max(sides.before_size)
-    line = np.linspace(-spread, spread, SAMPLES)
-    offsets = np.stack(np.meshgrid(line, line), axis=-1).reshape(-1, 2)
-    turned = offsets @ np.array([[cos, sin], [-sin, cos]]) * scale
-    reach = REACH * max(sides.after_size)
-    forth = _best_answers(sides.before, sides.after, here_px + offsets, there_px + turned, reach, sides.step_px)
-    back = _best_answers(sides.after, sides.before, there_px + turned, here_px + offsets, reach / scale, sides.step_px)
-    weights = np.exp(-0.5 * (np.linalg.norm(offsets, axis=1) / (0.6 * spread)) ** 2)
-    parts = []
-    for answers in (forth, back):
-        known = np.isfinite(answers)
-        if known.sum() >= 6:
-            parts.append(float(((1 - answers[known]) * weights[known]).sum() / weights[known].sum()))
-    return float(np.mean(parts)) if parts else 0.0
-
-
-def _best_answers(
-    source: Float32Array, target: Float32Array, here_px: FloatArray, there_px: FloatArray, reach_px: float, step: int
+def _overall_linear(
+    before: ScenePicture, after: ScenePicture, likeness: Likeness, here: FloatArray, there: FloatArray
 ) -> FloatArray:
-    """For each place of the source grid its greatest likeness within reach of its place in the target; NaN outside."""
-    out = np.full(len(here_px), np.nan)
-    cells = np.rint(here_px / step).astype(int)
-    goals = np.rint(there_px / step).astype(int)
-    reach = max(1, round(reach_px / step))
-    rows, columns = source.shape[:2]
-    for k, ((x, y), (u, v)) in enumerate(zip(cells, goals, strict=True)):
-        if not (0 <= x < columns and 0 <= y < rows):
-            continue
-        window = target[max(0, v - reach) : v + reach + 1, max(0, u - reach) : u + reach + 1]
-        if window.size and 0 <= u < target.shape[1] and 0 <= v < target.shape[0]:
-            out[k] = float((window @ source[y, x]).max())
+    """Overall turn and growth; by the pins where there are enough, since matches sit on whatever stayed."""
+    if len(here) < FEW_PINS:
+        index = likeness.matches[likeness.agrees]
+        here = before.features.points_px[index[:, 0]].astype(np.float64)
+        there = after.features.points_px[index[:, 1]].astype(np.float64)
+    if len(here) < 2:
+        return np.eye(2)
+    found = cv2.estimateAffinePartial2D(here, there, method=cv2.LMEDS)[0]
+    if found is None or not np.isfinite(found).all() or not 0.3 < np.hypot(found[0, 0], found[1, 0]) < 3:
+        return np.eye(2)
+    return np.asarray(found[:, :2], dtype=np.float64)
+
+
+def _places_between(
+    before: ScenePicture, after: ScenePicture, likeness: Likeness, sizes: tuple[Size, Size], seed: int
+) -> Joints:
+    """A coarse net of places that matches surround."""
+    index = likeness.matches[likeness.agrees]
+    line = np.linspace(0.15, 0.85, 7)
+    here = px_from_frac(np.stack(np.meshgrid(line, line), axis=-1).reshape(-1, 2), sizes[0])
+    maps = carry_locally(
+        before.features.points_px[index[:, 0]].astype(np.float64),
+        after.features.points_px[index[:, 1]].astype(np.float64),
+        here,
+        sizes[0],
+        homography=likeness.homography,
+        seed=seed,
+    )
+    inside = np.isfinite(maps.places_px).all(axis=1) & (maps.places_px > 0).all(axis=1)
+    inside &= (maps.places_px < np.array(sizes[1]) - 1.0).all(axis=1) & (maps.nearest < 0.12)
+    count = int(inside.sum())
+    return Joints([None] * count, here[inside], maps.places_px[inside], maps.linear[inside], np.full(count, ELSEWHERE))
+
+
+def _gray(rgb: RgbImage) -> RgbImage:
+    return np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
+
+
+def _differences(sides: Sides, joints: Joints) -> list[Difference]:
+    """One box for each joint, with the probability that something differs there."""
+    if not joints.keys:
+        return []
+    grids = {name: sides.lay(joints, step) for name, step in STEPS.items()}
+    out = []
+    for k, key in enumerate(joints.keys):
+        maps = {name: _both_ways(first, second, k) for name, (first, second) in grids.items()}
+        score = differs(weighed_mean(maps["close"])) * joints.sure[k]
+        out.append(_box(sides, joints, k, maps["wide"], score, () if key is None else (key,)))
     return out
 
 
-def _stand_out(values: FloatArray) -> FloatArray:
-    """Scores 0 to 1 that keep the order; 0.5 for a value `STRONG_Z` robust deviations above the middle one."""
-    if not len(values):
-        return values
-    middle = float(np.median(values))
-    width = max(1.4826 * float(np.median(np.abs(values - middle))), 0.02)
-    return np.asarray(1 / (1 + np.exp(-((values - middle) / width - STRONG_Z))))
+def differs(unlike: float) -> float:
+    """Probability that something differs at a joint for what is unanswered close to it; 0 where that cannot be seen."""
+    return float(1 / (1 + np.exp(-(WEIGHT * unlike + SHIFT)))) if np.isfinite(unlike) else 0.0
 
 
-def _box(centre_px: FloatArray, score: float, sides: _Sides, keys: tuple[Hashable, ...]) -> Difference:
-    size = sides.after_size
-    half = BOX * max(size) / 2 * float(np.clip(sides.scale, 0.5, 1.5))
-    low = frac_from_px(np.maximum(centre_px - half, -0.5), size)
-    high = frac_from_px(np.minimum(centre_px + half, np.array(size) - 0.5), size)
+def _both_ways(first: Laid, second: Laid, k: int) -> FloatArray:
+    forth, back = unanswered(first, k, second, k)[0], unanswered(second, k, first, k)[0]
+    return np.asarray((forth + back) / 2)
+
+
+def _box(
+    sides: Sides, joints: Joints, k: int, unlike: FloatArray, score: float, keys: tuple[Hashable, ...]
+) -> Difference:
+    """The part of a joint's grid that is least answered, as a box of either picture."""
+    before_size, after_size = sides.sizes
+    offsets = grid_px(STEPS["wide"], before_size)[MARGIN:-MARGIN, MARGIN:-MARGIN]
+    middle, half = _least_answered(unlike, offsets, max(before_size))
+    growth = float(np.clip(np.sqrt(abs(np.linalg.det(joints.linear[k]))), 0.4, 2.5))
+    there = joints.there_px[k] + joints.linear[k] @ middle
     return Difference(
-        float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1]), float(score), keys
+        *_held_box(there, half * growth, after_size),
+        float(score),
+        keys,
+        _held_box(joints.here_px[k] + middle, half, before_size),
     )
 
 
-def _elsewhere(sides: _Sides, known: Sequence[Difference]) -> list[Difference]:
-    """Boxes on a coarse grid of places that the matches surround, scored below what stands out at pins."""
-    width, height = sides.before_size
-    line_x, line_y = np.linspace(0.15, 0.85, 7) * width, np.linspace(0.15, 0.85, 7) * height
-    here = np.stack(np.meshgrid(line_x, line_y), axis=-1).reshape(-1, 2)
-    maps = sides.forth(here)
-    limits = np.array(sides.after_size) - 1.0
-    inside = np.isfinite(maps.places_px).all(axis=1) & (maps.places_px > 0).all(axis=1)
-    inside &= (maps.places_px < limits).all(axis=1) & (maps.nearest < 0.12)
-    here, there = here[inside], maps.places_px[inside]
-    values = np.array([unanswered_around(sides, a, b) for a, b in zip(here, there, strict=True)])
-    scores = _stand_out(values)
-    return [_box(b, 0.8 * s, sides, ()) for b, s in zip(there, scores, strict=True)]
+def _least_answered(unlike: FloatArray, offsets: FloatArray, long_px: int) -> tuple[FloatArray, FloatArray]:
+    """Middle and half sides, in pixels from the joint, of what stands out from the rest of its grid."""
+    known = np.isfinite(unlike)
+    if not known.any():
+        return np.zeros(2), np.full(2, WIDEST * long_px)
+    excess = np.clip(np.nan_to_num(unlike) - np.quantile(unlike[known], 0.4), 0, None) * known
+    weight = excess.sum()
+    if weight < 1e-6:
+        return np.zeros(2), np.full(2, TIGHTEST * long_px)
+    middle = (offsets * excess[..., None]).sum(axis=(0, 1)) / weight
+    spread = np.sqrt(((offsets - middle) ** 2 * excess[..., None]).sum(axis=(0, 1)) / weight)
+    return middle, np.clip(SPREADS * spread, TIGHTEST * long_px, WIDEST * long_px)
+
+
+def _held_box(middle_px: FloatArray, half_px: FloatArray, size: Size) -> Box:
+    """The box as fractions, cut at the picture's edges."""
+    edge = np.array(size) - 0.5
+    low = frac_from_px(np.clip(middle_px - half_px, -0.5, edge), size)
+    high = frac_from_px(np.clip(middle_px + half_px, -0.5, edge), size)
+    return float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1])
+
+
+def _with_neighbours(box: Difference, joints: Joints, size: Size) -> Difference:
+    """The box with the other pins that lie in it named."""
+    places = frac_from_px(joints.there_px, size).reshape(-1, 2)
+    low, extent = np.array([box.x_frac, box.y_frac]), np.array([box.w_frac, box.h_frac])
+    inside = ((places >= low) & (places <= low + extent)).all(axis=1)
+    others = [key for key, lies in zip(joints.keys, inside, strict=True) if lies and key not in box.near_keys]
+    return Difference(*_corners(box), box.score, (*box.near_keys, *others), box.in_before)
+
+
+def _corners(box: Difference) -> Box:
+    return box.x_frac, box.y_frac, box.w_frac, box.h_frac
 
 
 def _distinct(found: Sequence[Difference]) -> list[Difference]:

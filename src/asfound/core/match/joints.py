@@ -1,0 +1,159 @@
+"""What surrounds joints in two pictures, laid into one frame, and how much of it each picture answers of the other.
+
+Around every joint lies a square grid of places, in the frame of BEFORE. The scene, or the overall turn and growth, says
+where each place of it lies in AFTER. A place is answered when something within reach of where it must be looks like it,
+so that light and a hose that lies a little differently cost little.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+
+from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage, RgbImage
+from asfound.core.match.pin_depth import lift, look
+from asfound.core.match.pixels import Size
+from asfound.core.match.scene import Scene
+
+INNER, MARGIN = 9, 2
+"""Places to a side of the grid that are asked about, and how many places around each an answer may lie."""
+ACROSS = INNER + 2 * MARGIN
+STEPS = {"wide": 0.02, "close": 0.01}
+"""Distance of neighbouring places as a share of the longer side: a joint with its hose end, and the joint alone."""
+PATCH = 0.4
+"""Size of a descriptor's keypoint in steps of its grid."""
+DEPTHS = 96
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """Grids around n joints as one picture shows them.
+
+    Attributes
+    ----------
+    looks : ndarray of shape (n, ACROSS, ACROSS, 128), float32
+        Unit descriptors, turned with the grid.
+    tints : ndarray of shape (n, ACROSS, ACROSS, 2), float32
+        Logarithms of red over green and blue over green.
+    inside : ndarray of shape (n, ACROSS, ACROSS), bool
+        Whether the place lies in the picture.
+    """
+
+    looks: Float32Array
+    tints: Float32Array
+    inside: np.ndarray
+
+
+def grid_px(step: float, size_px: Size) -> FloatArray:
+    """Offsets of the grid's places from its middle in pixels of BEFORE, shape (ACROSS, ACROSS, 2)."""
+    line = (np.arange(ACROSS) - ACROSS // 2) * step * max(size_px)
+    return np.stack(np.meshgrid(line, line), axis=-1)
+
+
+def maps_by_scene(scene: Scene, rows: tuple[int, int], here_px: FloatArray, there_px: FloatArray) -> FloatArray:
+    """How a small step in BEFORE turns into one in AFTER at joints known in both, by their depth; shape (n, 2, 2).
+
+    The surface is taken to face BEFORE.
+    """
+    first, second = rows
+    depths = np.geomspace(*_depth_range(scene, first), DEPTHS)
+    out = np.empty((len(here_px), 2, 2))
+    for k, (here, there) in enumerate(zip(here_px, there_px, strict=True)):
+        seen = look(scene, second, lift(scene, first, here[None], depths)[:, 0])
+        miss = np.nan_to_num(np.linalg.norm(seen - there, axis=1), nan=np.inf)
+        depth = depths[[int(miss.argmin())]]
+        corners = here + np.array([[0.0, 0.0], [8.0, 0.0], [0.0, 8.0]])
+        laid = look(scene, second, lift(scene, first, corners, depth)[0])
+        out[k] = np.column_stack([laid[1] - laid[0], laid[2] - laid[0]]) / 8.0
+    return out
+
+
+def _depth_range(scene: Scene, row: int) -> tuple[float, float]:
+    local = scene.points @ scene.rotations[row].T + scene.translations[row]
+    ahead = local[:, 2][local[:, 2] > 0]
+    low, high = np.percentile(ahead, (2, 98)) if len(ahead) else (1.0, 1.0)
+    return 0.7 * float(low), 1.4 * float(high)
+
+
+def lay_grids(
+    gray: GrayImage, rgb: RgbImage, centres_px: FloatArray, linear: FloatArray, offsets_px: FloatArray
+) -> Laid:
+    """Look at the places of grids around joints in one picture.
+
+    Parameters
+    ----------
+    gray, rgb : ndarray of shape (h, w) and (h, w, 3), uint8
+        Of the same size, to which the pixels refer.
+    centres_px : ndarray of shape (n, 2)
+    linear : ndarray of shape (n, 2, 2)
+        From the frame of the grid to this picture.
+    offsets_px : ndarray of shape (ACROSS, ACROSS, 2)
+        As `grid_px` gives them.
+    """
+    places = centres_px[:, None, None] + np.einsum("nij,yxj->nyxi", linear, offsets_px)
+    height, width = gray.shape
+    inside = np.isfinite(places).all(axis=-1) & (places >= 0).all(axis=-1)
+    inside &= (places <= np.array([width, height]) - 1.0).all(axis=-1)
+    held = np.clip(np.nan_to_num(places), 0, np.array([width, height]) - 1.0)
+    step = float(np.abs(offsets_px[0, 1] - offsets_px[0, 0]).max())
+    growth = np.sqrt(np.abs(np.linalg.det(linear)))
+    turn = np.degrees(np.arctan2(linear[:, 1, 0] - linear[:, 0, 1], linear[:, 0, 0] + linear[:, 1, 1])) % 360
+    keypoints = [
+        cv2.KeyPoint(float(x), float(y), float(max(2.0, PATCH * step * growth[k])), float(turn[k]))
+        for k in range(len(centres_px))
+        for x, y in held[k].reshape(-1, 2)
+    ]
+    shape = inside.shape
+    if not keypoints:
+        return Laid(np.zeros((*shape, 128), np.float32), np.zeros((*shape, 2), np.float32), inside)
+    even = cv2.createCLAHE(2.0, (8, 8)).apply(gray)
+    looks = np.asarray(cv2.SIFT.create().compute(even, keypoints)[1], dtype=np.float32)
+    looks /= np.maximum(looks.sum(axis=1, keepdims=True), 1e-7)
+    smooth = cv2.GaussianBlur(rgb, (0, 0), max(1.0, step / 6)).astype(np.float32) + 8.0
+    at = np.rint(held).astype(int)
+    colours = np.log(smooth[at[..., 1], at[..., 0]])
+    tints = colours[..., [0, 2]] - colours[..., [1]]
+    return Laid(np.sqrt(looks).reshape(*shape, 128), tints, inside)
+
+
+def unanswered(source: Laid, k: int, target: Laid, m: int) -> tuple[FloatArray, FloatArray]:
+    """What of joint `k` in one picture finds no like around joint `m` in the other, for each place asked about.
+
+    Returns
+    -------
+    unlike : ndarray of shape (INNER, INNER)
+        0 for a place answered perfectly, 1 for one that nothing within reach resembles; NaN where either is outside.
+    off_tint : ndarray of shape (INNER, INNER)
+        Least distance in tint to what lies within reach; NaN likewise.
+    """
+    best = np.full((INNER, INNER), -np.inf)
+    nearest = np.full((INNER, INNER), np.inf)
+    inner = slice(MARGIN, MARGIN + INNER)
+    mine, mine_tint = source.looks[k, inner, inner], source.tints[k, inner, inner]
+    for dy in range(2 * MARGIN + 1):
+        for dx in range(2 * MARGIN + 1):
+            window = slice(dy, dy + INNER), slice(dx, dx + INNER)
+            here = target.inside[m][window]
+            like = (mine * target.looks[m][window]).sum(axis=-1)
+            gap = np.linalg.norm(mine_tint - target.tints[m][window], axis=-1)
+            best = np.where(here, np.maximum(best, like), best)
+            nearest = np.where(here, np.minimum(nearest, gap), nearest)
+    known = source.inside[k, inner, inner] & target.inside[m, inner, inner] & np.isfinite(best)
+    return np.where(known, 1 - best, np.nan), np.where(known, nearest, np.nan)
+
+
+def weights() -> FloatArray:
+    """How much each place asked about counts: the joint's middle most, shape (INNER, INNER)."""
+    line = (np.arange(INNER) - INNER // 2) / (INNER // 2)
+    return np.asarray(np.exp(-0.5 * (line[:, None] ** 2 + line[None] ** 2) / 0.5))
+
+
+def weighed_mean(values: FloatArray) -> float:
+    """Mean of what is known, the middle counting most; NaN where less than a third of the grid is known."""
+    known = np.isfinite(values)
+    if known.sum() < INNER * INNER / 3:
+        return float("nan")
+    weight = weights()[known]
+    return float((values[known] * weight).sum() / weight.sum())

@@ -179,6 +179,21 @@ def test_resume_tells_the_last_day_what_is_open_and_what_comes_next(whole: Bench
     assert found["next"][0].startswith("41")
 
 
+def test_resume_after_the_pause_tells_what_came_off_last_what_is_open_and_what_comes_next(whole: Bench):
+    """As of 2026-04-26: the pause was from 2025-11-08 to 2026-04-18, 161 days; the mounts came off last."""
+    found = whole.json("resume")
+
+    assert found["pause"] == ["2025-11-08", "2026-04-18"]
+    assert found["off_day"] == "2025-11-01"
+    assert [name.split()[0] for name in found["came_off_last"]] == ["37", "38", "39", "40"]
+    assert [name.split()[0] for name in found["off"]] == ["1", "29", "41"]
+    assert [name.split()[0] for name in found["by_hand"]] == ["18", "26"]
+    assert [name.split()[0] for name in found["next"]] == ["41", "29"]
+    told = whole.run("resume").output
+    assert "The longest pause was 161 days" in told
+    assert told.index("Came off last, on 2025-11-01 (4)") < told.index("Still off (3)") < told.index("Free to fit next")
+
+
 def test_handover_of_the_last_day_comes_first(bench: Bench):
     bench.run("handover", "fuel", "is", "off", "--day", "2025-10-18")
     bench.run("handover", "18 only hand-tight", "--day", "2025-11-08")

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from asfound.actions import bags, gaps, log, snags
@@ -17,6 +19,8 @@ from asfound.store import fitting
 from asfound.store.pictures import list_pictures
 
 LONGEST_NOTE = 500
+LEAST_PAUSE = timedelta(days=30)
+"""A rest between two weekends is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +37,10 @@ class WhereWasI:
         How many were taken on that day.
     note : str
         What was handed over at the latest, and when.
+    came_off_last : tuple of str
+        Names of the things that came off on the last day on which anything did; `off_day` is that day.
+    pause : tuple of date or None
+        The longest rest between two days of work, as the days around it, when it was longer than `LEAST_PAUSE`.
     still_off : tuple of str
         Names of the things that are off.
     closable : tuple of Gap
@@ -51,6 +59,9 @@ class WhereWasI:
     pictures: int
     note: str
     note_day: date | None
+    came_off_last: tuple[str, ...]
+    off_day: date | None
+    pause: tuple[date, date] | None
     still_off: tuple[str, ...]
     by_hand: tuple[str, ...]
     closable: tuple[Gap, ...]
@@ -77,6 +88,9 @@ def where_was_i(archive: Archive) -> WhereWasI:
     notes = fitting.list_day_notes(archive.store, archive.job.job_id)
     note_day = max(notes, default=None)
     plan = plan_fit(archive)
+    off = [line for line in lines if line.kind == "off" and line.tag_id is not None]
+    off_day = max((line.at.astimezone(zone).date() for line in off), default=None)
+    last_off = [line.tag_id for line in off if line.tag_id and line.at.astimezone(zone).date() == off_day]
     found = gaps.find_gaps(archive)
     return WhereWasI(
         day=day,
@@ -84,6 +98,9 @@ def where_was_i(archive: Archive) -> WhereWasI:
         pictures=taken.count(day) if day else 0,
         note=notes[note_day] if note_day else "",
         note_day=date.fromisoformat(note_day) if note_day else None,
+        came_off_last=tuple(plan.name(tag_id) for tag_id in dict.fromkeys(last_off)),
+        off_day=off_day,
+        pause=_longest_pause([*days, *map(date.fromisoformat, notes)]),
         still_off=tuple(plan.name(one.tag_id) for one in plan.not_tight if one.state == "not fitted"),
         by_hand=tuple(plan.name(one.tag_id) for one in plan.not_tight if one.state == "by hand"),
         closable=tuple(gap for gap in found if gap.at_machine),
@@ -100,6 +117,11 @@ def where_was_i(archive: Archive) -> WhereWasI:
         next_up=tuple(plan.name(step.step) for step in plan.free),
         plan=plan,
     )
+
+
+def _longest_pause(days: Iterable[date]) -> tuple[date, date] | None:
+    rests = [(early, late) for early, late in pairwise(sorted(set(days))) if late - early > LEAST_PAUSE]
+    return max(rests, key=lambda rest: rest[1] - rest[0], default=None)
 
 
 def hand_over(archive: Archive, note: str, day: date | None = None) -> None:

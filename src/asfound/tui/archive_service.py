@@ -90,7 +90,7 @@ class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, A
             last_dump_at=job_store.last_dump_at(archive.store, archive.job.job_id),
             unsorted=len(spot_store.unexamined_pictures(archive.store, archive.job.job_id, sort.METHOD)),
             last_step=next(iter(archive.store.steps(1)), ""),
-            last_day=self._last_day(),
+            **self._where_left(),
         )
 
     def days(self) -> list[DayEntry]:
@@ -389,18 +389,27 @@ class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, A
             return ""
         return "before" if picture.taken_utc_s < min(times) else "after"
 
-    def _last_day(self) -> str:
-        """The last day that the log tells of, and what is open since; empty while the log is empty."""
+    def _where_left(self) -> dict[str, str]:
+        """Where the work was left, in the words of the first screen; nothing while the log is empty."""
         archive = self.archive
         if not log.list_lines(archive):
-            return ""
+            return {}
         from asfound.actions.resume import where_was_i
 
         was = archive.kept("where was I", lambda: where_was_i(archive))
-        parts = [count(len(was.lines), "line") + " in the log", f"{len(was.still_off)} off"]
-        parts += [f"next to fit: {was.next_up[0]}"] if was.next_up else []
         note = f' "{was.note}"' if was.note else ""
-        return f"{day_words(was.day)}: {', '.join(parts)}{note}"
+        still_open = (
+            f"{len(was.still_off)} off" if was.still_off else "",
+            f"{len(was.by_hand)} by hand only" if was.by_hand else "",
+            count(len(was.open_snags), "snag") if was.open_snags else "",
+            f"{count(len(was.to_count), 'bag')} to count" if was.to_count else "",
+        )
+        return {
+            "last_day": f"{day_words(was.day)}: {count(len(was.lines), 'line')} in the log{note}",
+            "came_off_last": f"{day_words(was.off_day)}: {', '.join(was.came_off_last)}" if was.off_day else "",
+            "still_open": ", ".join(filter(None, still_open)),
+            "next_up": ", ".join(was.next_up),
+        }
 
     def _order(self, number: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
         return sort_key(number)

@@ -49,6 +49,8 @@ class JobSummary:
         What a person did last, of what can be taken back; empty when there is nothing.
     last_day : str
         Where the work was left: the last day that the log tells of, in words; empty while the log is empty.
+    came_off_last, still_open, next_up : str
+        What came off last, what is open, and what can be fitted next, in words; empty where there is nothing.
     """
 
     name: str
@@ -67,6 +69,9 @@ class JobSummary:
     unsorted: int = 0
     last_step: str = ""
     last_day: str = ""
+    came_off_last: str = ""
+    still_open: str = ""
+    next_up: str = ""
 
 
 @dataclass(frozen=True, slots=True)

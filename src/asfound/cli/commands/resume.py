@@ -34,6 +34,9 @@ def COMMAND(as_json: bool) -> None:
                     "pictures": found.pictures,
                     "note": found.note,
                     "note_day": None if found.note_day is None else found.note_day.isoformat(),
+                    "came_off_last": list(found.came_off_last),
+                    "off_day": None if found.off_day is None else found.off_day.isoformat(),
+                    "pause": None if found.pause is None else [day.isoformat() for day in found.pause],
                     "off": list(found.still_off),
                     "by_hand": list(found.by_hand),
                     "gaps": gaps_document(found.closable),
@@ -56,7 +59,11 @@ def COMMAND(as_json: bool) -> None:
             return
         out.print(_last_day(found))
         print_lines(found.lines[-MOST_SHOWN:], tags, zone)
-        _list("Off", found.still_off)
+        if found.pause:
+            first, last = found.pause
+            out.print(f"The longest pause was {(last - first).days} days, from {first} to {last}")
+        _list(f"Came off last, on {found.off_day}", found.came_off_last)
+        _list("Still off", found.still_off)
         _list("Fitted by hand only", found.by_hand)
         _list("Look at on the machine, as long as it stands so", [gap.why for gap in found.closable])
         if found.other_gaps:

@@ -85,9 +85,16 @@ class StartScreen(ArchiveScreen):
 
 
 ORDER = ("sort", "spots", "days", "tags", "gaps", "fit_next", "bags", "log_", "machine")
-ELSEWHERE = {"refit": "fit_next", "where left": "log_"}
+ELSEWHERE = {
+    "refit": "fit_next",
+    "where left": "log_",
+    "off last": "log_",
+    "still open": "fit_next",
+    "comes next": "fit_next",
+}
 """Where rows lead that are no screens of their own."""
 NEXT, WHERE_LEFT, REFIT, LAST = "Next step", "Where I was", "Refit", "Done last"
+OFF_LAST, STILL_OPEN, NEXT_UP = "Came off last", "Still open", "Comes next"
 HINTS = (Hint("enter", "enter", "go there"), Hint("a", "a", "add photos"), Hint("q", "q", "leave"))
 
 
@@ -102,6 +109,9 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
     rows = [("", NEXT, next_words(summary))]
     if summary.last_day:
         rows.append(("", WHERE_LEFT, summary.last_day))
+    if summary.off:
+        left = ((OFF_LAST, summary.came_off_last), (STILL_OPEN, summary.still_open), (NEXT_UP, summary.next_up))
+        rows += [("", title, words) for title, words in left if words]
     rows += [
         (entries[name].key, entries[name].title, state_words(name, summary) or entries[name].in_short)
         for name in places
@@ -115,8 +125,9 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
 
 
 def _name_of(row: tuple[str, str, str], entries: Mapping[str, ScreenEntry]) -> str:
-    """What a row stands for: "next", "where left", "refit", "last" or the name of a screen."""
+    """What a row stands for: "next", "where left", "refit", "last", one of these or the name of a screen."""
     special = {NEXT: "next", WHERE_LEFT: "where left", REFIT: "refit", LAST: "last"}
+    special |= {OFF_LAST: "off last", STILL_OPEN: "still open", NEXT_UP: "comes next"}
     return special.get(row[1]) or next((name for name, entry in entries.items() if entry.title == row[1]), "next")
 
 

@@ -1,0 +1,35 @@
+"""What the first screen says to whoever opens the demo job after the pause."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from asfound.actions.archive import open_archive
+from asfound.tui.archive_service import ArchiveService
+from asfound.tui.screens.start import NEXT_UP, OFF_LAST, STILL_OPEN, WHERE_LEFT, first_words
+from tests.sallow_archive import bench_with_job, bench_with_sallow
+
+
+def rows(folder: Path) -> dict[str, str]:
+    with open_archive(folder) as archive:
+        return {title: words for _key, title, words in first_words(ArchiveService(archive).summary(), {}).rows}
+
+
+def test_first_screen_tells_what_came_off_last_what_is_open_and_what_comes_next(tmp_path: Path):
+    bench = bench_with_sallow(tmp_path / "archive")
+    bench.run("handover", "--day", "2026-04-26", "1 stays off until last")
+
+    said = rows(bench.folder)
+
+    assert list(said)[1:5] == [WHERE_LEFT, OFF_LAST, STILL_OPEN, NEXT_UP]
+    assert said[WHERE_LEFT] == 'Sun 26 Apr 2026: 43 lines in the log "1 stays off until last"'
+    assert said[OFF_LAST].startswith("Sat 1 Nov 2025: 37 (front port mount), 38 (front starboard mount), 39")
+    assert said[STILL_OPEN] == "3 off, 2 by hand only, 5 snags, 1 bag to count"
+    assert said[NEXT_UP] == "41 (shaft coupling bolts, 6 off), 29 (boost sense line)"
+
+
+def test_job_of_which_nothing_came_off_says_nothing_of_it(tmp_path: Path):
+    bench = bench_with_job(tmp_path / "archive")
+    bench.run("tag", "1")
+
+    assert not {WHERE_LEFT, OFF_LAST, STILL_OPEN, NEXT_UP} & rows(bench.folder).keys()

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.screens.pair import PairScreen
+from asfound.tui.screens.pair import PairScreen, ShiftedLink
 from asfound.tui.screens.tag_entry import TagEntryScreen
 from tests.tui.fake_service import FakeService
 from tests.tui.test_screens import press, running, said, settle
@@ -34,6 +36,25 @@ async def test_a_thing_that_is_back_is_looked_over_from_its_list_and_its_picture
         await press((app, pilot), "escape", "1", "1", "2", "enter", "apostrophe", *RIGHT)
         assert service.calls[-1] == ("look_over", 1, "right", "A", 3, 1, "")
         assert "safe" not in said(app).lower()
+
+
+def test_a_pin_in_the_later_picture_is_laid_over_the_one_before() -> None:
+    class Twice:
+        """Everything is twice as large, from the top left."""
+
+        def __init__(self, by: float) -> None:
+            self.by = by
+
+        def place_of(self, x_frac: float, y_frac: float) -> tuple[float, float, float]:
+            return x_frac * self.by, y_frac * self.by, self.by
+
+        def reversed(self) -> Twice:
+            return Twice(1 / self.by)
+
+    link = ShiftedLink(Twice(2.0), 0.1, -0.2)
+    assert link.place_of(0.2, 0.3) == pytest.approx((0.5, 0.4, 2.0))
+    assert link.reversed().place_of(0.5, 0.4) == pytest.approx((0.2, 0.3, 0.5))
+    assert link.reversed().reversed().place_of(0.2, 0.3) == pytest.approx((0.5, 0.4, 2.0))
 
 
 async def test_what_is_not_back_has_nothing_to_look_over_and_says_so() -> None:

@@ -12,6 +12,7 @@ from asfound.output.cells.labels import PinMark
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.differences import DIFFERENCE_KEYS, Differences
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.places import Link
 from asfound.tui.records import LookEntry
 from asfound.tui.side_by_side import WINDOW_KEYS
 from asfound.tui.widgets.key_line import ESCAPE, Hint
@@ -121,6 +122,14 @@ class PairScreen(Differences):
             before.put_crosshair(*at, follow=False)
         self.refresh_lines()
 
+    def now_linked(self) -> None:
+        look, link = self.look, self.link
+        place = link.place_of(*look.before_at) if link is not None and look is not None else None
+        if look is not None and link is not None and look.after_at is not None and place is not None:
+            # A pin says better where the end is than the plane through the whole picture does.
+            self.link = ShiftedLink(link, look.after_at[0] - place[0], look.after_at[1] - place[1])
+        super().now_linked()
+
     # What is shown around them
 
     def where(self) -> str:
@@ -133,7 +142,8 @@ class PairScreen(Differences):
         about = self.look.words if self.look is not None else spot
         kind = "no pair yet: y makes it one" if self.tried is not None else pair.kind
         linked = "" if self.is_linked else " · not matched"
-        return f"{front} · {about} · {kind} · {before} → {after}{linked}"
+        parts = [front, about, *([] if self.look is not None else [kind]), f"{before} → {after}{linked}"]
+        return " · ".join(parts)
 
     def hints(self) -> Sequence[Hint]:
         pair = Hint("right_square_bracket", "[ ]", f"pair {self.index + 1} of {max(1, len(self.pairs))}")
@@ -268,6 +278,22 @@ class PairScreen(Differences):
         pair = self.pair
         if pair is not None:
             self.archive_app.show_picture(pair.after_id if self.after_in_front else pair.before_id)
+
+
+class ShiftedLink:
+    """A link moved by so much of the later picture's width and height."""
+
+    def __init__(self, link: Link, x_frac: float, y_frac: float, *, is_back: bool = False) -> None:
+        self.link, self.x_frac, self.y_frac, self.is_back = link, x_frac, y_frac, is_back
+
+    def place_of(self, x_frac: float, y_frac: float) -> tuple[float, float, float] | None:
+        if self.is_back:
+            return self.link.place_of(x_frac - self.x_frac, y_frac - self.y_frac)
+        place = self.link.place_of(x_frac, y_frac)
+        return None if place is None else (place[0] + self.x_frac, place[1] + self.y_frac, place[2])
+
+    def reversed(self) -> ShiftedLink:
+        return ShiftedLink(self.link.reversed(), self.x_frac, self.y_frac, is_back=not self.is_back)
 
 
 SCREEN = ScreenEntry("", "Before and after", PairScreen, PairScreen.ABOUT)

@@ -33,3 +33,13 @@ def test_job_of_which_nothing_came_off_says_nothing_of_it(tmp_path: Path):
     bench.run("tag", "1")
 
     assert not {WHERE_LEFT, OFF_LAST, STILL_OPEN, NEXT_UP} & rows(bench.folder).keys()
+
+
+def test_gap_about_a_photo_is_answered_on_the_screens_too(tmp_path: Path):
+    bench = bench_with_sallow(tmp_path / "archive")
+
+    with open_archive(bench.folder) as archive:
+        service = ArchiveService(archive)
+        gap = next(entry.gap for entry in service.gaps() if entry.gap.kind == "near-duplicate")
+        assert service.answer_gap(gap, "both stay") == 1
+        assert gap not in [entry.gap for entry in service.gaps()]

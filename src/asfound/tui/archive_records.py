@@ -235,7 +235,7 @@ class ArchiveRecords:
         return done.snag.label if done.snag else ""
 
     def answer_gap(self, gap: Gap, words: str) -> int:
-        about = gap.bag or gap.number or ""
+        about = gap.subject
         if gap.tag_id is not None:
             about = f"{self._labels()[gap.tag_id]}{(gap.end or '').lower()}"
         return len(gaps.answer_gaps(self.archive, about, words, kind=str(gap.kind)))

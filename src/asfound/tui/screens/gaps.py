@@ -74,7 +74,7 @@ class GapsScreen(ListScreen):
         gap = entry.gap
         if gap.tag_id is not None:
             return f"{self.service.card(gap.tag_id).label}{gap.end or ''}"
-        return gap.number or (f"bag {gap.bag}" if gap.bag else "")
+        return gap.number or (f"bag {gap.bag}" if gap.bag else gap.file)
 
     @property
     def chosen(self) -> GapEntry | None:

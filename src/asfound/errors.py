@@ -53,6 +53,10 @@ class NewerArchive(ArchiveTrouble):
     """The archive was written by a later version of this program."""
 
 
+class UnfinishedArchive(ArchiveTrouble):
+    """The archive was written by a version whose format was never released."""
+
+
 class OriginalMissing(ArchiveTrouble):
     """A row names an original that is not on the disk."""
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from asfound.errors import NewerArchive, NothingToUndo
+from asfound.errors import NewerArchive, NothingToUndo, UnfinishedArchive
 from asfound.model.tags import PinProposal
 from asfound.store import answers, bags, events, fitting, jobs, pins, snags, spots, tags
 from asfound.store.database import Store
@@ -152,6 +152,17 @@ def test_archive_of_a_later_version_is_refused(tmp_path: Path):
 
     with pytest.raises(NewerArchive, match="use the newer program"):
         Store(tmp_path / "later.sqlite")
+
+
+def test_archive_of_an_unreleased_format_is_refused_in_words_and_left_alone(tmp_path: Path):
+    path = tmp_path / "archive.db"
+    with Store(path) as store:
+        store.run("PRAGMA application_id = 1")
+    before = path.read_bytes()
+
+    with pytest.raises(UnfinishedArchive, match="nothing in it was touched"):
+        Store(path)
+    assert path.read_bytes() == before
 
 
 def test_second_word_on_a_pair_replaces_the_first(store: Store):

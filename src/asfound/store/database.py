@@ -37,7 +37,7 @@ class Store:
         self.path = path
         try:
             self._connection = _connect(path, read_only)
-            if not read_only and not is_current(self._connection):
+            if not is_current(self._connection) and not read_only:
                 migrate(self.db)
         except sqlite3.Error as error:
             raise ArchiveTrouble(f"{path}: the database cannot be used ({error}); restore it from a backup.") from error

@@ -6,10 +6,11 @@
 from __future__ import annotations
 
 import sqlite3
+import zlib
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from asfound.errors import NewerArchive
+from asfound.errors import NewerArchive, UnfinishedArchive
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -256,9 +257,26 @@ def _first(db: Database) -> None:
 MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first,)
 
 
+STAMP = zlib.crc32(_FIRST.encode()) >> 1
+"""Tells apart the states of a format that is not released yet and still edited in place; kept as application_id."""
+
+
 def is_current(connection: sqlite3.Connection) -> bool:
-    """Whether a database has the present format already."""
-    return int(connection.execute("PRAGMA user_version").fetchone()[0]) == len(MIGRATIONS)
+    """Whether a database has the present format already.
+
+    Raises
+    ------
+    UnfinishedArchive
+        If it has an earlier state of a format that was not released: tables may be missing.
+    """
+    if int(connection.execute("PRAGMA user_version").fetchone()[0]) != len(MIGRATIONS):
+        return False
+    if int(connection.execute("PRAGMA application_id").fetchone()[0]) != STAMP:
+        raise UnfinishedArchive(
+            "the archive was made by an unreleased program with other tables; nothing in it was touched. Read it with "
+            "that program, or start a new one (--archive FOLDER job new) and bring the photos in again."
+        )
+    return True
 
 
 def migrate(db: Database) -> None:
@@ -279,6 +297,7 @@ def migrate(db: Database) -> None:
             step(db)
             _write_triggers(db)
             db.execute(f"PRAGMA user_version = {number}")
+            db.execute(f"PRAGMA application_id = {STAMP}")
 
 
 def _write_triggers(db: Database) -> None:

@@ -21,7 +21,9 @@ from asfound.core.match.features import detect_features
 from asfound.core.match.likeness import Likeness
 from asfound.core.match.reconstruct import place_in_scene
 from asfound.core.match.scene import Scene, ScenePicture, empty_scene
+from asfound.core.match.swapped import Swap, find_swapped
 from asfound.core.match.verify import verify_pair
+from asfound.core.words import plain_words
 from asfound.errors import Refused
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag
@@ -44,6 +46,8 @@ class ComparedPictures:
         Where their pixels come from.
     named : dict
         The tag and end of every key that the comparison names.
+    swapped : tuple of Swap
+        Look-alikes that may be on each other's joints, likeliest first.
     """
 
     before: Picture | Path
@@ -52,6 +56,7 @@ class ComparedPictures:
     after_source: PictureSource
     comparison: Comparison
     named: dict[Hashable, tuple[Tag, EndLetter]]
+    swapped: tuple[Swap, ...] = ()
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -95,7 +100,13 @@ def compare(archive: Archive, before: Picture | Path, after: Picture | Path) -> 
         after_pins=known[1],
         scene=scene,
     )
-    return ComparedPictures(before, after, first.source, second.source, comparison, _named(archive, comparison))
+    named = _named(archive, comparison)
+    swapped = find_swapped(
+        comparison.joints,
+        lambda one, other: _fit_each_other(named[one][0], named[other][0]),
+        size_px=second.shown.features.size_px,
+    )
+    return ComparedPictures(before, after, first.source, second.source, comparison, named, tuple(swapped))
 
 
 def stored_likeness(archive: Archive, before: Picture, after: Picture) -> Likeness | None:
@@ -205,4 +216,11 @@ def _pins_in_photo(
 def _named(archive: Archive, comparison: Comparison) -> dict[Hashable, tuple[Tag, EndLetter]]:
     known = {tag.tag_id: tag for tag in tags.list_tags(archive.store, archive.job.job_id)}
     keys = {key for difference in comparison.differences for key in difference.near_keys}
+    keys |= {joint.key for joint in comparison.joints}
     return {key: (known[tag_id], end) for key in keys for tag_id, end in [cast(Key, key)]}
+
+
+def _fit_each_other(one: Tag, other: Tag) -> bool:
+    """Whether two things could be taken for each other: of one kind, and no sizes that say otherwise."""
+    sizes = {plain_words(tag.size) for tag in (one, other) if tag.size.strip()}
+    return one.tag_id != other.tag_id and one.kind == other.kind and len(sizes) < 2

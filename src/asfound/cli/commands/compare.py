@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -84,6 +85,9 @@ def _tell(found: ComparedPictures, shown: list[Difference]) -> None:
         near = ", ".join(end_label(*found.named[key]) for key in d.near_keys)
         told = f"{'clear' if d.score >= CLEAR else 'faint'}{f', near {near}' if near else ''}"
         out.print(f"  {number}  {place_in_words(*_middle(d)):<13}  {box}  {told}")
+    for swap in found.swapped:
+        first, second = (end_label(*found.named[key]) for key in (swap.first, swap.second))
+        out.print(f"  {first} and {second} are alike and both seem changed: might they be swapped?")
 
 
 def _name(picture: Picture | Path) -> str:
@@ -107,12 +111,21 @@ def _document(found: ComparedPictures) -> dict[str, Any]:
             {
                 **_box_document(_box(d)),
                 "score": round(d.score, 4),
-                "near": [{"tag": found.named[key][0].number, "end": found.named[key][1]} for key in d.near_keys],
+                "near": [_end_document(found, key) for key in d.near_keys],
                 "in_before": None if d.in_before is None else _box_document(d.in_before),
             }
             for d in comparison.differences
         ],
+        "swapped": [
+            {"tags": [_end_document(found, key) for key in (swap.first, swap.second)], "score": round(swap.score, 4)}
+            for swap in found.swapped
+        ],
     }
+
+
+def _end_document(found: ComparedPictures, key: Hashable) -> dict[str, str]:
+    tag, end = found.named[key]
+    return {"tag": tag.number, "end": end}
 
 
 def _box_document(box: tuple[float, float, float, float]) -> dict[str, float]:

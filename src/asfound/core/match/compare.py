@@ -61,15 +61,26 @@ class Difference:
 
 
 @dataclass(frozen=True)
+class JointScore:
+    """A pin's place in AFTER, fractions of it, and the probability that something differs there."""
+
+    key: Hashable
+    x_frac: float
+    y_frac: float
+    score: float
+
+
+@dataclass(frozen=True)
 class Comparison:
     """Whether the two pictures could be laid over each other, by how many matches, and what differs.
 
-    `differences` come strongest first; there are none without registration.
+    `differences` come strongest first; there are none without registration. `joints` has every pin known in both.
     """
 
     registered: bool
     inliers: int
     differences: tuple[Difference, ...]
+    joints: tuple[JointScore, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,10 +162,12 @@ def compare_pictures(
     sides = sides_of(before, after, before_rgb, after_rgb)
     joints = shared_joints(before, after, likeness, before_pins, after_pins, scene)
     found = _differences(sides, joints)
+    places = frac_from_px(joints.there_px, sides.sizes[1]).tolist()
+    scored = [JointScore(box.near_keys[0], x, y, box.score) for box, (x, y) in zip(found, places, strict=True)]
     if len(joints.keys) < FEW_PINS and likeness.agreeing >= LEAST_AGREEING:
         found += _differences(sides, _places_between(before, after, likeness, sides.sizes, seed))
     named = [_with_neighbours(one, joints, sides.sizes[1]) for one in _distinct(found)[:most]]
-    return Comparison(True, likeness.agreeing, tuple(named))
+    return Comparison(True, likeness.agreeing, tuple(named), tuple(scored))
 
 
 def sides_of(before: ScenePicture, after: ScenePicture, before_rgb: RgbImage, after_rgb: RgbImage) -> Sides:

@@ -50,7 +50,7 @@ async def test_what_is_free_to_fit_stands_first_and_x_goes_on() -> None:
         await press((app, pilot), "x")
         assert service.calls[-1] == ("mark_refitted", 2, "by hand")
         assert app.screen.query_one(RowList).rows[0].cells[:2] == ("●", "112")
-        await press((app, pilot), "X")
+        await press((app, pilot), "c")
         assert service.calls[-1] == ("mark_refitted", 1, "tight")
         assert "Nothing is written down as off" in app.screen.query_one(RowList).empty_words
 

@@ -25,15 +25,15 @@ class FitNextScreen(ListScreen):
     KEY_WORDS = {
         "enter": "how it was; on a hold: what is open at it",
         "'": "look over a thing that is on: how it is now beside how it was",
-        "x": "it is on, by hand; goes on to the next",
-        "X": "it is on and tight",
+        "x or r": "it is on, by hand; goes on to the next",
+        "c or X": "it is on and tight",
         "f": "only what is free now, and back",
         "u": "takes the last step back",
         **NARROW,
     }
     BINDINGS = [
-        Binding("x", "on('by hand')", "on, by hand", show=False),
-        Binding("X", "on('tight')", "on and tight", show=False),
+        Binding("x,r", "on('by hand')", "on, by hand", show=False),
+        Binding("c,X", "on('tight')", "on and tight", show=False),
         Binding("f", "filter", "free now", show=False),
     ]
     DETAIL_ROWS = 6
@@ -68,7 +68,7 @@ class FitNextScreen(ListScreen):
         return [
             Hint("enter", "enter", "how it was"),
             Hint("x", "x", "on, by hand"),
-            Hint("X", "X", "tight"),
+            Hint("c", "c", "tight"),
             Hint("f", "f", "all" if self.only_free else "free now"),
             Hint("slash", "/", "narrow"),
             Hint("u", "u", "undo"),

@@ -29,8 +29,8 @@ class HoldScreen(ListScreen):
         "[ ]": "the hold before, after",
         "enter": "go to where the row is mended: the tag, the bag, the snag",
         "o": "the thing of this row came off now",
-        "r": "it is back on, by hand",
-        "x": "it is back on and tight",
+        "x or r": "it is on, by hand",
+        "c or X": "it is on and tight",
         "y": "I looked at everything here: asks who looked, and writes that down",
         "u": "takes the last step back",
         **NARROW,
@@ -39,8 +39,8 @@ class HoldScreen(ListScreen):
         Binding("left_square_bracket", "step(-1)", "hold before", show=False),
         Binding("right_square_bracket", "step(1)", "next hold", show=False),
         Binding("o", "off", "came off", show=False),
-        Binding("r", "on('by hand')", "on, by hand", show=False),
-        Binding("x", "on('tight')", "on and tight", show=False),
+        Binding("x,r", "on('by hand')", "on, by hand", show=False),
+        Binding("c,X", "on('tight')", "on and tight", show=False),
         Binding("y", "looked", "I looked", show=False),
     ]
     DETAIL_ROWS = 4
@@ -71,7 +71,7 @@ class HoldScreen(ListScreen):
         return [
             Hint("right_square_bracket", "[ ]", f"{self.index + 1} of {len(self.holds)}"),
             Hint("enter", "enter", "mend it"),
-            Hint("x", "o r x", "off, on, tight"),
+            Hint("c", "o x c", "off, on, tight"),
             Hint("y", "y", "looked"),
             Hint("slash", "/", "narrow"),
             Hint("u", "u", "undo"),

@@ -16,6 +16,7 @@ from asfound.tui.words import count
 
 OPEN, TO_BUY, ALL = "open", "to buy", "all"
 FILTERS = (OPEN, TO_BUY, ALL)
+FILTER_KEY = {OPEN: "only open", TO_BUY: "only to buy", ALL: "all"}
 TITLES = {OPEN: "Open snags", TO_BUY: "To buy", ALL: "Every snag"}
 
 
@@ -70,8 +71,8 @@ class SnagsScreen(ListScreen):
             Hint("enter", "enter", "go to it"),
             Hint("a", "a", "new"),
             Hint("x", "x", "dealt with"),
-            Hint("c", "c", "to buy"),
-            Hint("f", "f", following),
+            Hint("c", "c", "buy"),
+            Hint("f", "f", FILTER_KEY[following]),
             Hint("slash", "/", "narrow"),
             Hint("u", "u", "undo"),
             ESCAPE,

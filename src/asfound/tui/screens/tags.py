@@ -27,7 +27,8 @@ class TagsScreen(ListScreen):
         "a": "write down a new tag",
         "e": "all that is written of this one, to say more or put it right",
         "o": "it came off now",
-        "r": "it is back on",
+        "r": "it is back on, by hand",
+        "c": "it is back on and tight",
         "u": "takes the last step back",
         **NARROW,
     }
@@ -36,7 +37,8 @@ class TagsScreen(ListScreen):
         Binding("a", "add", "new tag", show=False),
         Binding("e", "edit", "write of this one", show=False),
         Binding("o", "off", "came off", show=False),
-        Binding("r", "refitted", "back on", show=False),
+        Binding("r", "refitted('by hand')", "back on", show=False),
+        Binding("c", "refitted('tight')", "on and tight", show=False),
     ]
 
     def __init__(self) -> None:
@@ -67,9 +69,9 @@ class TagsScreen(ListScreen):
             Hint("e", "e", "write of it"),
             Hint("o", "o", "off now"),
             Hint("r", "r", "back on"),
+            Hint("c", "c", "tight"),
             Hint("f", "f", FILTER_KEY[self.filter]),
             Hint("slash", "/", "narrow"),
-            Hint("u", "u", "undo"),
             ESCAPE,
         ]
 
@@ -133,8 +135,8 @@ class TagsScreen(ListScreen):
     def action_off(self) -> None:
         self._mark(lambda entry: self.service.mark_off(entry.tag.tag_id), "came off")
 
-    def action_refitted(self) -> None:
-        self._mark(lambda entry: self.service.mark_refitted(entry.tag.tag_id), "is back on, by hand")
+    def action_refitted(self, how: str) -> None:
+        self._mark(lambda entry: self.service.mark_refitted(entry.tag.tag_id, how), f"is back on, {how}")
 
     def _mark(self, mark: Callable[[TagEntry], None], words: str) -> None:
         entry = self.chosen

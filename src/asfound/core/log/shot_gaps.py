@@ -113,13 +113,11 @@ def _shots_of_lost_tapes(record: Record) -> dict[Shot, str]:
         for letter in record.letters(tag):
             if record.end(tag, letter).tape_lost:
                 lost.setdefault(tag.number, f"end {letter} of {record.label(tag)}")
-    read = {(picture_id, number) for picture_id, number in record.read_numbers if number in lost}
-    found: dict[Shot, str] = {}
-    for shot in record.shots:
-        for number in sorted((number for at, number in read if at == shot.picture_id), key=sort_key):
-            if not shot.is_tied:
-                found.setdefault(shot, lost[number])
-    return found
+    read: dict[int, str] = {}
+    for picture_id, number in sorted(record.read_numbers, key=lambda one: sort_key(one[1])):
+        if number in lost:
+            read.setdefault(picture_id, lost[number])
+    return {shot: read[shot.picture_id] for shot in record.shots if shot.picture_id in read and not shot.is_tied}
 
 
 def _shots_out_of_place(record: Record) -> Iterator[Shot]:

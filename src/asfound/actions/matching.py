@@ -21,6 +21,7 @@ from asfound.archive.cache import get_cached, put_cached
 from asfound.archive.layout import Layout
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.features import Features, StoredFeaturesError, detect_features, pack_features, unpack_features
+from asfound.core.match.landmarks import Landmarks, landmarks_of_scene, pack_landmarks, unpack_landmarks
 from asfound.core.match.likeness import Likeness, LikenessSummary, pack_likeness, unpack_likeness
 from asfound.core.match.place import describe_place, rank_places
 from asfound.core.match.scene import Scene, ScenePicture, build_scene, pack_scene, unpack_scene
@@ -153,6 +154,23 @@ def scene_of(
     scene = build_scene(shown, likenesses)
     put_cached(archive.layout, "scene", name, pack_scene(scene))
     return scene
+
+
+def landmarks_of(archive: Archive, picture_ids: Sequence[int]) -> Landmarks:
+    """What the pictures of a spot are known by when a photo is asked about, kept in the cache beside their scene."""
+    members = [pictures.get_picture(archive.store, picture_id) for picture_id in sorted(picture_ids)]
+    members = [picture for picture in members if _source_or_none(archive, picture) is not None]
+    name = f"{scene_name(archive, members)}.landmarks"
+    stored = get_cached(archive.layout, "scene", name)
+    if stored is not None:
+        landmarks = unpack_landmarks(stored)
+        if set(landmarks.picture_ids.tolist()) <= set(picture_ids):
+            return landmarks
+    shown = scene_pictures(archive, members)
+    scene = scene_of(archive, members, shown, load_likenesses(archive, picture_ids))
+    landmarks = landmarks_of_scene(scene, shown)
+    put_cached(archive.layout, "scene", name, pack_landmarks(landmarks))
+    return landmarks
 
 
 def scene_name(archive: Archive, members: Sequence[Picture]) -> str:

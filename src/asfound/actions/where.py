@@ -2,46 +2,32 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from itertools import islice
 from pathlib import Path
 from typing import cast
 
-import numpy as np
-
 from asfound.actions import matching, views
 from asfound.actions.archive import Archive
-from asfound.actions.carrying import Key, family_of, hand_pins
+from asfound.actions.carrying import Key
 from asfound.actions.sort import METHOD
-from asfound.actions.views import GrayImage, PictureSource
+from asfound.actions.views import PictureSource
 from asfound.core.match.camera import focal_px_from_35mm
-from asfound.core.match.carry import CarriedPin
-from asfound.core.match.features import Features
-from asfound.core.match.place import describe_place
-from asfound.core.match.query import (
-    QUERY_ID,
-    Original,
-    carry_to_query,
-    describe_query,
-    is_settled,
-    place_query,
-    rank_compared,
-    rank_placed,
-)
-from asfound.core.match.scene import Scene, ScenePicture
+from asfound.core.match.landmarks import Landmarks, landmarks_of_picture
+from asfound.core.match.place import describe_place, rank_places
+from asfound.core.match.query import FINE_PX, DrawnPin, PinSighting, QueryPhoto, Sight, draw_pins, find_originals
 from asfound.errors import Refused
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag
 from asfound.store import pins, spots, tags
-from asfound.store.pictures import list_pictures
+from asfound.store.pictures import get_picture
 
 ANSWERS = 5
-MOST_SCENES = 8
-"""The photo is tried in the scenes of so many spots, those with the picture most like it by place vector first."""
-MOST_COMPARED = 20
-"""When no scene takes it in, it is compared with so many pictures, the likest first: one of them may show it in a light
-in which no scene does."""
+MOST_SPOTS, MOST_PICTURES = 10, 16
+"""The photo meets the landmarks of so many spots, and when it is sure of none so many pictures on their own, those most
+like it by place vector."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,29 +61,21 @@ def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
         A file outside the archive, or a picture in it, which is not among its own answers.
     """
     source, focal_35mm = _source(archive, photo)
-    query = describe_query(views.load_gray(source, matching.LOOK_PX), method=METHOD)
-    by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
+    gray = views.load_gray(source, FINE_PX)
+    size_px = (gray.shape[1], gray.shape[0])
+    focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, size_px)
+    asked = QueryPhoto(gray, focal_px, method=METHOD)
     itself = photo.picture_id if isinstance(photo, Picture) else None
     spot_of = spots.load_membership(archive.store, archive.job.job_id)
-    likely = [i for i in _by_likeness(archive, query) if i != itself and i in by_id]
-    spot_ids = list(dict.fromkeys(spot_of[i] for i in likely if i in spot_of))[:MOST_SCENES]
-    families = {spot_id: family_of(archive, by_id, [spot_id]) for spot_id in spot_ids}
-    focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, query[0].size_px)
-    placed, scenes = _place(archive, query, focal_px, families)
-    originals = rank_placed(placed)
-    if not originals:
-        likest = [by_id[i] for i in likely[:MOST_COMPARED]]
-        originals = rank_compared(query, matching.scene_pictures(archive, likest))
+    likely = [picture_id for picture_id in _by_likeness(archive, asked) if picture_id != itself]
+    originals = find_originals(asked, _places(archive, likely, spot_of), _pictures(archive, likely))
     originals = [found for found in originals if found.picture_id != itself][:ANSWERS]
-    for spot_id in {spot_of[found.picture_id] for found in originals if found.picture_id in spot_of} - scenes.keys():
-        families[spot_id] = family_of(archive, by_id, [spot_id])
-        scenes[spot_id] = _scene(archive, families[spot_id])[0]
-    drawn = _draw(archive, source, query, focal_px, originals, families, scenes, spot_of)
+    drawn = _draw(archive, list({id(found.sight): found.sight for found in originals}.values()))
     return [
         WhereAnswer(
-            picture=by_id[found.picture_id],
+            picture=get_picture(archive.store, found.picture_id),
             spot_id=spot_of.get(found.picture_id),
-            inliers=found.likeness.agreeing,
+            inliers=found.agreeing,
             score=found.probability,
             tags=drawn,
         )
@@ -116,78 +94,54 @@ def _source(archive: Archive, photo: Path | Picture) -> tuple[PictureSource, flo
         raise type(refusal)(f"{photo}: {refusal}; name a photo.") from refusal
 
 
-def _by_likeness(archive: Archive, query: tuple[Features, ...]) -> list[int]:
-    """Picture ids, the ones whose place is most like the photo's at any of its sizes first."""
+def _by_likeness(archive: Archive, asked: QueryPhoto) -> list[int]:
+    """Picture ids, the ones whose place is most like the photo's first."""
     ids, vectors = matching.load_place_index(archive)
-    if not ids:
-        return []
-    likeness = np.max([vectors @ describe_place(features) for features in query], axis=0)
-    return [ids[k] for k in np.argsort(-likeness, kind="stable")]
+    return [ids[k] for k in rank_places(describe_place(asked.coarse.features), vectors)]
 
 
-def _place(
-    archive: Archive, query: tuple[Features, ...], focal_px: float | None, families: dict[int, list[Picture]]
-) -> tuple[list[Original], dict[int, Scene]]:
-    """Originals from the scenes of spots, and the scenes that were tried: a few at a time, until the photo settles."""
-    placed: list[Original] = []
-    scenes: dict[int, Scene] = {}
-    with ThreadPoolExecutor(matching.THREADS) as pool:
-        for start in range(0, len(families), matching.THREADS):
-            spot_ids = list(families)[start : start + matching.THREADS]
-            loaded = {spot_id: _scene(archive, families[spot_id]) for spot_id in spot_ids}
-            for found in pool.map(lambda each: place_query(query, each[0], each[1], focal_px), loaded.values()):
-                placed += found
-            scenes.update((spot_id, scene) for spot_id, (scene, _) in loaded.items())
-            if is_settled(placed):
-                break
-    return placed, scenes
+def _places(archive: Archive, likely: Iterable[int], spot_of: Mapping[int, int]) -> Iterator[Landmarks]:
+    """The landmarks of the spots of the likeliest pictures."""
+    members: dict[int, list[int]] = defaultdict(list)
+    for picture_id, spot_id in spot_of.items():
+        members[spot_id].append(picture_id)
+    spot_ids = dict.fromkeys(spot_of[picture_id] for picture_id in likely if picture_id in spot_of)
+    for spot_id in list(spot_ids)[:MOST_SPOTS]:
+        place = matching.landmarks_of(archive, members[spot_id])
+        if len(place.scene.points):
+            yield place
 
 
-def _scene(archive: Archive, members: list[Picture]) -> tuple[Scene, list[ScenePicture]]:
-    """The 3-D model of a spot, and its pictures."""
-    shown = matching.scene_pictures(archive, members)
-    likenesses = matching.load_likenesses(archive, [picture.picture_id for picture in members])
-    return matching.scene_of(archive, members, shown, likenesses), shown
+def _pictures(archive: Archive, likely: Iterable[int]) -> Iterator[Landmarks]:
+    """The landmarks of the likeliest pictures, each on its own."""
+    for picture_id in islice(likely, MOST_PICTURES):
+        for picture in matching.scene_pictures(archive, [get_picture(archive.store, picture_id)]):
+            yield landmarks_of_picture(picture)
 
 
-def _draw(
-    archive: Archive,
-    source: PictureSource,
-    query: tuple[Features, ...],
-    focal_px: float | None,
-    originals: list[Original],
-    families: dict[int, list[Picture]],
-    scenes: dict[int, Scene],
-    spot_of: dict[int, int],
-) -> tuple[DrawnTag, ...]:
-    """The pins of the originals' spots, carried into the photo, surest first."""
-    wanted = dict.fromkeys(spot_of[found.picture_id] for found in originals if found.picture_id in spot_of)
-    members = [picture for spot_id in wanted for picture in families[spot_id]]
-    ids = {picture.picture_id for picture in members}
-    mine = [pin for pin in pins.list_pins(archive.store, archive.job.job_id) if pin.picture_id in ids]
-    if not mine:
-        return ()
-    load = matching.gray_loader(archive, members)
-
-    @lru_cache(maxsize=4)
-    def load_gray(picture_id: int) -> GrayImage:
-        return views.load_gray(source, matching.LOOK_PX) if picture_id == QUERY_ID else load(picture_id)
-
-    carried = carry_to_query(
-        hand_pins(mine),
-        query,
-        focal_px,
-        originals,
-        matching.scene_pictures(archive, members),
-        matching.load_likenesses(archive, ids),
-        load_gray=load_gray,
-        scenes=[scenes[spot_id] for spot_id in wanted],
+def _draw(archive: Archive, sights: list[Sight]) -> tuple[DrawnTag, ...]:
+    """The pins of the places that the photo shows, surest first."""
+    best: dict[Key, DrawnPin] = {}
+    for sight in sights:
+        for pin in draw_pins(sight, list(_pins(archive, sight.place))):
+            key = cast(Key, pin.key)
+            if key not in best or pin.confidence > best[key].confidence:
+                best[key] = pin
+    known = {tag.tag_id: tag for tag in tags.find_tags(archive.store, archive.job.job_id, {key[0] for key in best})}
+    ranked = sorted(best.items(), key=lambda each: -each[1].confidence)
+    return tuple(
+        DrawnTag(known[tag_id], end, pin.x_frac, pin.y_frac, pin.confidence)
+        for (tag_id, end), pin in ranked
+        if tag_id in known
     )
-    known = {tag.tag_id: tag for tag in tags.list_tags(archive.store, archive.job.job_id)}
-    inside = [pin for pin in carried if pin.inside]
-    return tuple(_drawn(known, pin) for pin in sorted(inside, key=lambda pin: -pin.confidence))
 
 
-def _drawn(known: dict[int, Tag], pin: CarriedPin) -> DrawnTag:
-    tag_id, end = cast(Key, pin.key)
-    return DrawnTag(known[tag_id], end, pin.x_frac, pin.y_frac, pin.confidence)
+def _pins(archive: Archive, place: Landmarks) -> Iterator[PinSighting]:
+    """Pins on the pictures of a place, those carried there through depth among them."""
+    for picture_id in place.picture_ids.tolist():
+        for pin in pins.pins_on_picture(archive.store, picture_id):
+            yield PinSighting((pin.tag_id, pin.end), picture_id, pin.x_frac, pin.y_frac)
+        for proposal in pins.proposals_on_picture(archive.store, picture_id):
+            if proposal.source == "carried" and (proposal.how == "depth" or not len(place.scene.points)):
+                key = proposal.tag_id, proposal.end
+                yield PinSighting(key, picture_id, proposal.x_frac, proposal.y_frac, proposal.confidence)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from asfound.core.match.arrays import Float32Array, GrayImage
+from asfound.core.match.arrays import Float32Array, GrayImage, IntArray
 from asfound.core.match.method import get_method
 from asfound.core.match.pixels import Size, reduce_gray
 
@@ -54,13 +54,17 @@ class Features:
         """The same picture by its `most` strongest keypoints, whose indices stay."""
         if len(self) <= most:
             return self
+        return self.chosen(slice(most))
+
+    def chosen(self, which: slice | IntArray) -> Features:
+        """The same picture by some of its keypoints."""
         return Features(
             self.method,
             self.size_px,
-            self.points_px[:most],
-            self.scales[:most],
-            self.angles[:most],
-            self.descriptors[:most],
+            self.points_px[which],
+            self.scales[which],
+            self.angles[which],
+            self.descriptors[which],
         )
 
 

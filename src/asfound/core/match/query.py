@@ -1,258 +1,423 @@
 """Find the originals of any photo, near or far and turned, and draw the known pins on it.
 
-A close-up of a joint shares little with any one picture, but the scene of its spot predicts all of it: so the photo is
-first placed in the scenes, and only what no scene explains is compared picture by picture.
+The photo meets the landmarks of the places that come into question. Their votes say which place it shows; where a pose
+drawn from the votes holds in the place's scene, that bears it out.
 """
 
 from __future__ import annotations
 
+import functools
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Hashable, Iterable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from asfound.core.match.arrays import GrayImage
-from asfound.core.match.carry import CarriedPin, HandPin, carry_pins, oriented
-from asfound.core.match.features import Features, detect_features
-from asfound.core.match.likeness import Likeness
-from asfound.core.match.pixels import reduce_gray
-from asfound.core.match.reconstruct import holds, locate_picture, place_in_scene
-from asfound.core.match.resection import PoseEstimate
-from asfound.core.match.scene import Scene, ScenePicture, build_scene, empty_scene
-from asfound.core.match.verify import verify_pair
+from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage, IntArray
+from asfound.core.match.camera import focal_px_from_35mm
+from asfound.core.match.features import Features, detect_features, normalised_descriptors
+from asfound.core.match.landmarks import Landmarks, Vote, collect_votes
+from asfound.core.match.local_affine import carry_locally
+from asfound.core.match.pixels import Size, frac_from_px, px_from_frac, reduce_gray
+from asfound.core.match.reconstruct import holds
+from asfound.core.match.resection import PoseEstimate, check_pose, estimate_pose, find_pose
+from asfound.core.match.scene import Scene
+from asfound.core.match.triangulate import triangulate_points
 
-# A close-up shows a joint about three times larger than the pictures of the spot do: smaller copies meet them halfway.
-QUERY_SIDES_PX = (640, 400)
-# Trying longer to place a photo costs more and finds more wrong places than right ones.
-QUICK = 4000
-QUERY_ID = -1
-LEAST_PROBABILITY = 0.2
-FAMILY_AGREEING = 15
-# Set by hand from few placings, see docs/decisions/0020: right ones lie at 7 and more, wrong ones mostly below 8.
-HALF_EXCESS, EXCESS_WIDTH = 8.0, 1.5
-SETTLED_EXCESS = 25.0
-"""A photo that a scene bears out by this much need not be tried in others."""
+COARSE_PX, FINE_PX = 640, 1024
+# Of the photo at FINE_PX: smaller ones show what no picture of a whole joint resolves.
+FINE_LEAST_SCALE, FINE_MOST = 3.2, 2048
+# How many matches agree by chance grows with the root of all matches (docs/decisions/0021).
+CHANCE_SHARE = 0.3
+# Log odds that the likeliest place is one that the photo shows, when every second photo shows none: fitted by
+# tests/bench/where_odds.py, see docs/measured.md.
+ODDS_ONE_SIZE = (-9.3, 4.2, 2.8)
+ODDS_BOTH_SIZES = (-10.5, 5.0, 1.3)
+ODDS_PICTURE = (-13.0, 5.0, 0.0)
+"""For a picture on its own, which is met with more landmarks than a place and at the second size alone."""
+MOST_EXCESS, SUREST = 10.0, 0.99
+LEAST_PROBABILITY = 0.7
+SETTLED_PROBABILITY = 0.97
+"""A photo as sure as this of one place is not looked at in a second size."""
+SETTLED_SCORE = 4.5
+"""A place with such a score ends the search: of photos of other machines none comes near it."""
+BORNE_OUT = 3
+"""So many places, the likeliest, are tried for a pose that holds."""
+VOTE_SAMPLES, DRAW_SAMPLES = 500, 20000
+LEAST_DRAWN = 0.3
+LEAST_NEAR = 8
+
+
+class QueryPhoto:
+    """A photo that is asked about, with its features at the sizes that are needed.
+
+    Parameters
+    ----------
+    gray : ndarray of shape (h, w), uint8
+        As displayed, any size.
+    focal_px : float or None
+        At the size of `gray`; None takes the usual phone's.
+    """
+
+    def __init__(self, gray: GrayImage, focal_px: float | None = None, *, method: str = "sift") -> None:
+        self.gray, self.method = gray, method
+        self.size_px: Size = (gray.shape[1], gray.shape[0])
+        self.focal_px = focal_px or focal_px_from_35mm(None, self.size_px)
+
+    @functools.cached_property
+    def coarse(self) -> Sized:
+        """The photo at 640 pixels: what is nearer than in the archive is met halfway."""
+        return self._sized(detect_features(reduce_gray(self.gray, COARSE_PX), method=self.method))
+
+    @functools.cached_property
+    def fine(self) -> Sized:
+        """The photo at 1024 pixels without its small keypoints."""
+        found = detect_features(reduce_gray(self.gray, FINE_PX), method=self.method)
+        return self._sized(found.chosen(np.flatnonzero(found.scales >= FINE_LEAST_SCALE)[:FINE_MOST]))
+
+    def _sized(self, features: Features) -> Sized:
+        focal_px = self.focal_px * max(features.size_px) / max(self.size_px)
+        return Sized(features, normalised_descriptors(features), focal_px)
+
+
+@dataclass(frozen=True, eq=False)
+class Sized:
+    """Features of a photo at one size, their unit descriptors, and the focal length at that size."""
+
+    features: Features
+    unit: Float32Array
+    focal_px: float
+
+    @property
+    def from_middle_px(self) -> FloatArray:
+        """Keypoints as the camera sees them, from the picture's middle."""
+        return np.asarray(self.features.points_px - (np.array(self.features.size_px) - 1.0) / 2, np.float64)
+
+
+@dataclass(frozen=True, eq=False)
+class Look:
+    """One size of a photo against one place.
+
+    Attributes
+    ----------
+    sized : Sized
+    likeness : ndarray of shape (n, m), float32
+        Of the photo's keypoints to the place's landmarks.
+    votes : list of Vote
+        The largest first.
+    putative : int
+        Matches in all.
+    pose : PoseEstimate or None
+        Of the photo in the place's scene; None where none was found or tried.
+    """
+
+    sized: Sized
+    likeness: Float32Array
+    votes: list[Vote]
+    putative: int
+    pose: PoseEstimate | None = None
+
+    @property
+    def score(self) -> float:
+        """Matches that agree, against what chance gives for so many matches."""
+        return len(self.votes[0].matches) / math.sqrt(1 + CHANCE_SHARE * self.putative) if self.votes else 0.0
+
+    @property
+    def excess(self) -> float:
+        """How well the pose is borne out, as in `PoseEstimate`, 0 to `MOST_EXCESS`."""
+        return 0.0 if self.pose is None else min(max(self.pose.excess, 0.0), MOST_EXCESS)
+
+    def matches(self) -> IntArray:
+        """Keypoint of the photo and landmark, (k, 2): those of the pose where it holds, else the largest vote's."""
+        if self.pose is not None and holds(self.pose):
+            return np.column_stack([self.pose.keypoints, self.pose.points])
+        return self.votes[0].matches if self.votes else np.zeros((0, 2), np.int64)
+
+
+@dataclass(frozen=True, eq=False)
+class Sight:
+    """What a photo shares with a place, looked at in one size or two."""
+
+    place: Landmarks
+    looks: tuple[Look, ...]
+
+    @property
+    def score(self) -> float:
+        """Mean of the scores of the sizes."""
+        return sum(look.score for look in self.looks) / len(self.looks)
+
+    @property
+    def best(self) -> Look:
+        """The size that bears the place out best."""
+        return max(self.looks, key=lambda look: (look.excess, look.score))
+
+    @property
+    def probability(self) -> float:
+        """That the photo shows the place."""
+        by_sizes = ODDS_ONE_SIZE if len(self.looks) == 1 else ODDS_BOTH_SIZES
+        constant, of_score, of_excess = by_sizes if len(self.place.scene.points) else ODDS_PICTURE
+        odds = constant + of_score * self.score + of_excess * self.best.excess
+        return min(SUREST, 1 / (1 + math.exp(-odds)))
 
 
 @dataclass(frozen=True, eq=False)
 class Original:
-    """A picture that shows what the query shows.
+    """A picture that shows what the photo shows.
 
     Attributes
     ----------
     picture_id : int
     probability : float
-        That both show one place.
-    likeness : Likeness
-        From the query's features number `query_scale` to the picture.
-    query_scale : int
-        Index of the query's features used.
-    excess : float
-        How well the scene of the picture bears the query out, as in `PoseEstimate`, added up over the query's sizes; 0
-        for a picture that was compared on its own.
+        That the photo shows its place.
+    agreeing : int
+        Matches with it that agree.
+    sight : Sight
     """
 
     picture_id: int
     probability: float
-    likeness: Likeness
-    query_scale: int
-    excess: float = 0.0
+    agreeing: int
+    sight: Sight
 
 
-def describe_query(gray: GrayImage, *, method: str = "sift") -> tuple[Features, ...]:
-    """Features of a query photo at several sizes, the largest first."""
-    return tuple(detect_features(reduce_gray(gray, side), method=method) for side in QUERY_SIDES_PX)
+def find_places(
+    photo: QueryPhoto, places: Iterable[Landmarks], pictures: Iterable[Landmarks] = (), *, seed: int = 1
+) -> list[Sight]:
+    """What the photo shares with what comes into question, likeliest first, however unlikely.
+
+    Parameters
+    ----------
+    photo : QueryPhoto
+    places : iterable of Landmarks
+        Of scenes, the likeliest first; asked for one by one, and no further once the photo has settled.
+    pictures : iterable of Landmarks
+        Of pictures on their own, asked for only when no place is sure: one of them may show the place in a light, or
+        with parts off, that its scene does not know.
+    """
+    sights = []
+    for place in places:
+        sights.append(Sight(place, (look_for(photo.coarse, place),)))
+        if sights[-1].score >= SETTLED_SCORE:
+            break
+    ranked = _borne_out(sights, seed)
+    if ranked and ranked[0].probability >= SETTLED_PROBABILITY:
+        return ranked
+    ranked = _borne_out([seen_again(photo, sight) for sight in ranked], seed)
+    if ranked and ranked[0].probability >= SETTLED_PROBABILITY:
+        return ranked
+    return by_probability([*ranked, *(Sight(picture, (look_for(photo.fine, picture),)) for picture in pictures)])
+
+
+def by_probability(sights: Iterable[Sight]) -> list[Sight]:
+    """The likeliest first."""
+    return sorted(sights, key=lambda sight: (-sight.probability, -sight.score))
 
 
 def find_originals(
-    query: Sequence[Features],
-    candidates: Iterable[ScenePicture],
+    photo: QueryPhoto,
+    places: Iterable[Landmarks],
+    pictures: Iterable[Landmarks] = (),
     *,
-    scenes: Iterable[tuple[Scene, Sequence[ScenePicture]]] = (),
-    query_focal_px: float | None = None,
     seed: int = 1,
     least: float = LEAST_PROBABILITY,
 ) -> list[Original]:
-    """The pictures that show what the query shows, surest first; empty for "nothing here".
+    """The pictures that show what the photo shows, surest first; empty for "nothing here". As `find_places`."""
+    return rank_originals([s for s in find_places(photo, places, pictures, seed=seed) if s.probability >= least])
 
-    Parameters
-    ----------
-    query : sequence of Features
-        As `describe_query` gives them.
-    candidates : iterable of ScenePicture
-        Compared one by one, and asked for only when no scene takes the query in.
-    scenes : iterable of (Scene, sequence of ScenePicture)
-        The scenes that come into question, the likeliest first, each with the pictures it places. No further one is
-        asked for once the query has settled. With them close-ups are found that no single picture answers, at about a
-        third of a second of one core for each.
-    query_focal_px : float or None
-        At the size of `query[0]`.
+
+def rank_originals(sights: Sequence[Sight]) -> list[Original]:
+    """Three pictures of the surest place, two of each other one, then the rest: a person looks at five."""
+    first, rest = [], []
+    given: set[int] = set()
+    for k, sight in enumerate(sights):
+        shared = _shared(sight)
+        order = sorted(range(len(shared)), key=lambda row: (-shared[row], int(sight.place.picture_ids[row])))
+        ranked = [
+            Original(int(sight.place.picture_ids[row]), sight.probability, shared[row], sight)
+            for row in order
+            if shared[row] and int(sight.place.picture_ids[row]) not in given
+        ]
+        given |= {original.picture_id for original in ranked}
+        most = 2 if k else 3
+        first += ranked[:most]
+        rest += ranked[most:]
+    return first + rest
+
+
+def seen_again(photo: QueryPhoto, sight: Sight) -> Sight:
+    """The sight with a look at the second size."""
+    return replace(sight, looks=(*sight.looks, look_for(photo.fine, sight.place)))
+
+
+def look_for(sized: Sized, place: Landmarks) -> Look:
+    """What a photo at one size shares with a place."""
+    likeness = place.likeness(sized.unit)
+    votes, putative = collect_votes(sized.features, likeness, place)
+    return Look(sized, likeness, votes, putative)
+
+
+def _shared(sight: Sight) -> list[int]:
+    """How many of the matches each picture of the place shows."""
+    sightings = sight.place.sightings
+    seen = np.isin(sightings[:, 2], sight.best.matches()[:, 1])
+    return [int(count) for count in np.bincount(sightings[seen, 0], minlength=len(sight.place.picture_ids))]
+
+
+def _borne_out(sights: Sequence[Sight], seed: int) -> list[Sight]:
+    """The sights by probability, the likeliest ones with a pose in the last size where their votes lead to one."""
+    ranked = sorted(sights, key=lambda sight: -sight.score)
+    for k, sight in enumerate(ranked[:BORNE_OUT]):
+        last = replace(sight.looks[-1], pose=_pose_of_votes(sight.looks[-1], sight.place.scene, seed))
+        ranked[k] = replace(sight, looks=(*sight.looks[:-1], last))
+    return by_probability(ranked)
+
+
+def _pose_of_votes(look: Look, scene: Scene, seed: int) -> PoseEstimate | None:
+    """The best of the poses that each picture's votes lead to.
+
+    Votes agree on the whole, so that few samples find what agrees in depth as well; samples drawn from all matches find
+    more wrong poses than right ones.
     """
-    placed: list[Original] = []
-    for scene, pictures in scenes:
-        placed += place_query(query, scene, pictures, query_focal_px, seed=seed)
-        if is_settled(placed):
-            break
-    return rank_placed(placed) or rank_compared(query, candidates, seed=seed, least=least)
+    best: PoseEstimate | None = None
+    if not len(scene.points):
+        return None
+    seen = look.sized.from_middle_px
+    for vote in look.votes:
+        found = estimate_pose(
+            scene.points[vote.matches[:, 1]],
+            seen[vote.matches[:, 0]],
+            look.sized.focal_px,
+            seed=seed,
+            iterations=VOTE_SAMPLES,
+        )
+        if found is None:
+            continue
+        size, focal = look.sized.features.size_px, look.sized.focal_px
+        pose = check_pose(scene.points, look.likeness, seen, size, focal, found[0], found[1], seed=seed)
+        if pose is not None and (best is None or pose.excess > best.excess):
+            best = pose
+    return best
 
 
-def place_query(
-    query: Sequence[Features],
-    scene: Scene,
-    pictures: Sequence[ScenePicture],
-    focal_px: float | None,
-    *,
-    seed: int = 1,
-) -> list[Original]:
-    """The pictures of one scene, with what the query shares with each; empty when it cannot be placed there."""
-    by_id = {picture.picture_id: picture for picture in pictures}
-    held: list[tuple[PoseEstimate, int]] = []
-    for scale in reversed(range(len(query))):
-        pose = locate_picture(scene, pictures, _as_picture(query, scale, focal_px), seed=seed, iterations=QUICK)
-        if pose is not None and holds(pose):
-            held.append((pose, scale))
-    if not held:
-        return []
-    pose, scale = max(held, key=lambda each: each[0].excess)
-    excess = sum(each.excess for each, _ in held)
-    probability = placed_probability(excess)
+@dataclass(frozen=True)
+class PinSighting:
+    """Where a pin's thing shows in a picture of the archive, set by hand (`confidence` 1) or carried there."""
+
+    key: Hashable
+    picture_id: int
+    x_frac: float
+    y_frac: float
+    confidence: float = 1.0
+
+
+@dataclass(frozen=True)
+class DrawnPin:
+    """A pin's place in the photo, fractions of it as displayed; `confidence` that it is right within 5 %."""
+
+    key: Hashable
+    x_frac: float
+    y_frac: float
+    confidence: float
+
+
+def draw_pins(sight: Sight, sightings: Sequence[PinSighting], *, seed: int = 1) -> list[DrawnPin]:
+    """The pins of a place in the photo, surest first; those that fall outside it are left out.
+
+    With a pose in the place's scene pins are points in space, told by the pictures they show in. Without one those on
+    the likest picture are moved as the matches near them move.
+    """
+    pose = _pose_to_draw(sight, seed)
+    drawn = _draw_deep(sight, pose, sightings) if pose is not None else _draw_near(sight, sightings, seed)
+    inside = [pin for pin in drawn if 0 <= pin.x_frac <= 1 and 0 <= pin.y_frac <= 1 and pin.confidence >= LEAST_DRAWN]
+    return sorted(inside, key=lambda pin: -pin.confidence)
+
+
+def _pose_to_draw(sight: Sight, seed: int) -> PoseEstimate | None:
+    """A pose that holds, tried for longer where the votes gave none."""
+    scene = sight.place.scene
+    if not len(scene.points):
+        return None
+    look = sight.best
+    if look.pose is not None and holds(look.pose):
+        return look.pose
+    pose = find_pose(
+        scene.points,
+        look.likeness,
+        look.sized.from_middle_px,
+        look.sized.features.size_px,
+        look.sized.focal_px,
+        extra=look.votes[0].matches if look.votes else None,
+        seed=seed,
+        iterations=DRAW_SAMPLES,
+    )
+    return pose if pose is not None and holds(pose) else None
+
+
+def _draw_deep(sight: Sight, pose: PoseEstimate, sightings: Sequence[PinSighting]) -> list[DrawnPin]:
+    scene, sized = sight.place.scene, sight.best.sized
+    points = pin_points(scene, sightings)
     out = []
-    for row, picture_id in enumerate(scene.picture_ids):
-        mine = scene.sightings[scene.sightings[:, 0] == row]
-        _, in_mine, in_pose = np.intersect1d(mine[:, 2], pose.points, return_indices=True)
-        matches = np.column_stack([pose.keypoints[in_pose], mine[in_mine, 1]]).astype(np.int32)
-        if len(matches):
-            likeness = _likeness_of(matches, probability)
-            out.append(Original(by_id[int(picture_id)].picture_id, probability, likeness, scale, excess))
+    for key, (point, confidence) in points.items():
+        local = pose.rotation @ point + pose.translation
+        if local[2] > 1e-9:
+            middle = (np.array(sized.features.size_px) - 1.0) / 2
+            x, y = frac_from_px(local[:2] / local[2] * sized.focal_px + middle, sized.features.size_px)
+            out.append(DrawnPin(key, float(x), float(y), confidence * sight.probability))
     return out
 
 
-def placed_probability(excess: float) -> float:
-    """Probability that a photo placed in a scene was taken there, from how well all its sizes bear that out.
+def pin_points(scene: Scene, sightings: Sequence[PinSighting]) -> dict[Hashable, tuple[FloatArray, float]]:
+    """Pins as points of a scene, shape (3,), with the confidence of the surest place that was carried.
 
-    A wrong pose seldom holds at a second size as well, so that what every size says is added up.
+    A pin needs sightings on two pictures or more that the scene places. Those carried through depth lie on its own
+    point, so that no picture need be looked at again.
     """
-    return 1 / (1 + math.exp(-(excess - HALF_EXCESS) / EXCESS_WIDTH))
-
-
-def is_settled(placed: Sequence[Original]) -> bool:
-    """Whether some scene bears the query out so well that no other need be tried."""
-    return any(original.excess >= SETTLED_EXCESS for original in placed)
-
-
-def rank_placed(placed: Sequence[Original]) -> list[Original]:
-    """Those more likely right than wrong, surest first."""
-    sure = [original for original in placed if original.probability >= 0.5]
-    return _take_turns(sorted(sure, key=lambda o: (-o.excess, -o.likeness.agreeing, o.picture_id)))
-
-
-def rank_compared(
-    query: Sequence[Features], candidates: Iterable[ScenePicture], *, seed: int = 1, least: float = LEAST_PROBABILITY
-) -> list[Original]:
-    """Pictures that agree with the query on their own, surest first."""
-    compared = [_compared_original(query, picture, seed) for picture in candidates]
-    found = [original for original in compared if original.probability >= least]
-    return sorted(found, key=lambda o: (-o.likeness.agreeing, o.picture_id))
-
-
-def _take_turns(ranked: list[Original]) -> list[Original]:
-    """Three of the surest place, two of each other one, then the rest: a person looks at five, not at one place."""
-    places: dict[float, list[Original]] = {}
-    for original in ranked:
-        places.setdefault(original.excess, []).append(original)
-    first = [original for k, mine in enumerate(places.values()) for original in mine[: 2 if k else 3]]
-    return first + [original for original in ranked if original not in first]
-
-
-def _likeness_of(matches: np.ndarray[tuple[int, int], np.dtype[np.int32]], probability: float) -> Likeness:
-    count = len(matches)
-    return Likeness(
-        matches=matches,
-        agrees=np.ones(count, np.bool_),
-        inliers=count,
-        agreeing=count,
-        probability=probability,
-        centre_gap=math.inf,
-        scale_ratio=1.0,
-        fundamental=None,
-        homography=None,
-        degenerate=None,
-    )
-
-
-def _compared_original(query: Sequence[Features], picture: ScenePicture, seed: int) -> Original:
-    likenesses = [verify_pair(features, picture.features, seed=seed) for features in query]
-    best = max(range(len(likenesses)), key=lambda k: likenesses[k].agreeing)
-    return Original(picture.picture_id, likenesses[best].probability, likenesses[best], best)
-
-
-def _as_picture(query: Sequence[Features], scale: int, focal_px: float | None) -> ScenePicture:
-    features = query[scale]
-    focal = None if focal_px is None else focal_px * max(features.size_px) / max(query[0].size_px)
-    return ScenePicture(QUERY_ID, features, focal)
-
-
-def carry_to_query(
-    hand_pins: Sequence[HandPin],
-    query: Sequence[Features],
-    query_focal_px: float | None,
-    originals: Sequence[Original],
-    pictures: Sequence[ScenePicture],
-    likenesses: Mapping[tuple[int, int], Likeness],
-    *,
-    load_gray: Callable[[int], GrayImage],
-    scenes: Sequence[Scene] = (),
-    seed: int = 1,
-) -> list[CarriedPin]:
-    """Carry hand pins into the query photo; each result's `picture_id` is `QUERY_ID`.
-
-    Parameters
-    ----------
-    query_focal_px : float or None
-        At the size of `query[0]`.
-    originals : sequence of Original
-        As `find_originals` gives them.
-    pictures, likenesses
-        Of the spots that the originals belong to, as for `carry_pins`.
-    load_gray : callable
-        Also asked for `QUERY_ID`.
-    scenes : sequence of Scene
-        Of those spots; without them one is built of the pictures most like the first original, which takes seconds.
-    """
-    if not originals:
-        return []
-    mine = _as_picture(query, originals[0].query_scale, query_focal_px)
-    by_id = {picture.picture_id: picture for picture in pictures}
-    best: dict[object, CarriedPin] = {}
-    for scene in scenes or [_family_scene(originals[0].picture_id, pictures, likenesses, seed)]:
-        members = [by_id[int(i)] for i in scene.picture_ids if int(i) in by_id]
-        placed = place_in_scene(scene, members, mine, seed=seed) if len(members) == len(scene.picture_ids) else None
-        if placed is None:
+    keys: dict[Hashable, int] = {}
+    centres, directions, of, sure = [], [], [], []
+    for sighting in sightings:
+        row = scene.row_of(sighting.picture_id)
+        if row is None:
             continue
-        ids = {picture.picture_id for picture in members}
-        pins = [pin for pin in hand_pins if pin.picture_id in ids]
-        for pin in carry_pins(
-            pins, [*members, mine], {}, load_gray=load_gray, scene=placed, seed=seed, onto=[QUERY_ID]
-        ):
-            if pin.key not in best or pin.confidence > best[pin.key].confidence:
-                best[pin.key] = pin
-    if best:
-        return list(best.values())
-    extended = {(QUERY_ID, o.picture_id): o.likeness for o in originals if o.query_scale == originals[0].query_scale}
-    near = [by_id[o.picture_id] for o in originals if o.picture_id in by_id]
-    return carry_pins(
-        hand_pins, [*near, mine], extended, load_gray=load_gray, scene=empty_scene(), seed=seed, onto=[QUERY_ID]
-    )
+        size = (int(scene.sizes_px[row, 0]), int(scene.sizes_px[row, 1]))
+        px = px_from_frac([sighting.x_frac, sighting.y_frac], size) - (np.array(size) - 1.0) / 2
+        ray = scene.rotations[row].T @ np.append(px / scene.focals_px[row], 1.0)
+        centres.append(-scene.rotations[row].T @ scene.translations[row])
+        directions.append(ray / np.linalg.norm(ray))
+        of.append(keys.setdefault(sighting.key, len(keys)))
+        sure.append(sighting.confidence)
+    if not keys:
+        return {}
+    index, confidence = np.array(of), np.array(sure)
+    points, _ = triangulate_points(np.array(centres), np.array(directions), index, len(keys))
+    found: dict[Hashable, tuple[FloatArray, float]] = {}
+    for key, k in keys.items():
+        carried = confidence[(index == k) & (confidence < 1)]
+        if np.isfinite(points[k]).all():
+            found[key] = points[k], float(carried.max(initial=0.0)) or float(confidence[index == k].min())
+    return found
 
 
-def _family_scene(
-    picture_id: int, pictures: Sequence[ScenePicture], likenesses: Mapping[tuple[int, int], Likeness], seed: int
-) -> Scene:
-    """A scene of a picture and those that look like it."""
-    family = []
-    for picture in pictures:
-        likeness = oriented(likenesses, picture_id, picture.picture_id)
-        if picture.picture_id == picture_id or (likeness is not None and likeness.agreeing >= FAMILY_AGREEING):
-            family.append(picture)
-    return build_scene(family, likenesses, seed=seed)
+def _draw_near(sight: Sight, sightings: Sequence[PinSighting], seed: int) -> list[DrawnPin]:
+    """Pins of the picture with the most votes, moved as the nearest matches move."""
+    look, place = sight.best, sight.place
+    if not look.votes or len(look.votes[0].matches) < LEAST_NEAR:
+        return []
+    vote = look.votes[0]
+    picture_id = int(place.picture_ids[vote.row])
+    mine = [sighting for sighting in sightings if sighting.picture_id == picture_id]
+    if not mine:
+        return []
+    size = (int(place.sizes_px[vote.row, 0]), int(place.sizes_px[vote.row, 1]))
+    here = np.flatnonzero(place.sightings[:, 0] == vote.row)
+    _, in_vote, in_here = np.intersect1d(vote.matches[:, 1], place.sightings[here, 2], return_indices=True)
+    points_a = place.keypoints[here[in_here], :2].astype(np.float64)
+    points_b = look.sized.features.points_px[vote.matches[in_vote, 0]].astype(np.float64)
+    at = px_from_frac([[sighting.x_frac, sighting.y_frac] for sighting in mine], size)
+    maps = carry_locally(points_a, points_b, at, size, homography=None, seed=seed)
+    places = frac_from_px(maps.places_px, look.sized.features.size_px)
+    sure = np.clip(1 - 6 * maps.spread, 0, 1) * sight.probability
+    return [
+        DrawnPin(sighting.key, float(x), float(y), float(p) * sighting.confidence)
+        for sighting, (x, y), p in zip(mine, places, sure, strict=True)
+        if np.isfinite([x, y]).all()
+    ]

@@ -1,0 +1,187 @@
+"""What a place is known by when a photo is asked about: its landmarks, and how they vote on where the photo looks.
+
+The landmarks of a spot are the points of its scene, each with the mean of its descriptors, so that a photo meets one
+table for each spot instead of one for each picture. A match says where the middle of a picture would lie in the photo,
+how large and how turned; matches of one place agree on that, chance ones do not (Hough voting over similarities; Lowe,
+IJCV 60, 2004, section 7.3).
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from asfound.core.match.arrays import BoolArray, Float32Array, IntArray
+from asfound.core.match.features import Features, normalised_descriptors
+from asfound.core.match.resection import putative_points
+from asfound.core.match.scene_model import Scene, ScenePicture, empty_scene
+
+# Of a unit descriptor no number passes .5 in practice: twice the steps of a plain byte.
+STEPS = 510.0
+TURN_DEG, OCTAVES, APART = 25.0, 0.6, 0.25
+AS_COMPLEX = np.array([1, 1j])
+
+
+@dataclass(frozen=True, eq=False)
+class Landmarks:
+    """Landmarks of a spot, or of a picture on its own.
+
+    Attributes
+    ----------
+    scene : Scene
+        Whose points the landmarks are; empty for a picture on its own.
+    picture_ids : ndarray of shape (n,), int32
+    sizes_px : ndarray of shape (n, 2), int32
+        Of the pictures at matching size.
+    descriptors : ndarray of shape (m, d), uint8
+        Unit vectors times `STEPS`.
+    sightings : ndarray of shape (k, 3), int32
+        Row of `picture_ids`, keypoint of that picture, landmark.
+    keypoints : ndarray of shape (k, 4), float32
+        Of each sighting x, y in pixels, diameter in pixels and angle in degrees.
+    """
+
+    scene: Scene
+    picture_ids: IntArray
+    sizes_px: IntArray
+    descriptors: NDArray[np.uint8]
+    sightings: IntArray
+    keypoints: Float32Array
+
+    def likeness(self, unit: Float32Array) -> Float32Array:
+        """Likeness of unit descriptors (n, d) to each landmark, shape (n, m)."""
+        table = self.descriptors.astype(np.float32)
+        table /= np.maximum(np.linalg.norm(table, axis=1, keepdims=True), 1e-6)
+        return unit @ table.T
+
+
+@dataclass(frozen=True, eq=False)
+class Vote:
+    """Matches that agree on how one picture of a place lies in the photo.
+
+    Attributes
+    ----------
+    row : int
+        Of `Landmarks.picture_ids`.
+    matches : ndarray of shape (k, 2), int
+        Keypoint of the photo, landmark; surest first.
+    """
+
+    row: int
+    matches: IntArray
+
+
+def landmarks_of_scene(scene: Scene, pictures: Sequence[ScenePicture]) -> Landmarks:
+    """The landmarks of a scene from its pictures, of which at least those that it places are given."""
+    features = {picture.picture_id: picture.features for picture in pictures}
+    mine = [features[int(picture_id)] for picture_id in scene.picture_ids]
+    width = mine[0].descriptors.shape[1] if mine else 0
+    sums = np.zeros((len(scene.points), width), np.float32)
+    keypoints = np.zeros((len(scene.sightings), 4), np.float32)
+    for row, picture in enumerate(mine):
+        at = np.flatnonzero(scene.sightings[:, 0] == row)
+        index, points = scene.sightings[at, 1], scene.sightings[at, 2]
+        np.add.at(sums, points, normalised_descriptors(picture)[index])
+        keypoints[at] = _keypoints(picture, index)
+    return Landmarks(
+        scene, scene.picture_ids, scene.sizes_px, _as_bytes(sums), scene.sightings.astype(np.int32), keypoints
+    )
+
+
+def landmarks_of_picture(picture: ScenePicture) -> Landmarks:
+    """The landmarks of a picture on its own: all its keypoints."""
+    features = picture.features
+    index = np.arange(len(features), dtype=np.int32)
+    return Landmarks(
+        empty_scene(),
+        np.array([picture.picture_id], np.int32),
+        np.array([features.size_px], np.int32),
+        _as_bytes(normalised_descriptors(features)),
+        np.column_stack([np.zeros_like(index), index, index]),
+        _keypoints(features, index),
+    )
+
+
+def collect_votes(
+    query: Features, likeness: Float32Array, landmarks: Landmarks, *, most: int = 3
+) -> tuple[list[Vote], int]:
+    """Votes on how the photo shows the place, the largest first, at most one for each picture; and matches in all.
+
+    Parameters
+    ----------
+    query : Features
+    likeness : ndarray of shape (n, m), float32
+        As `Landmarks.likeness` gives it for the query's descriptors.
+    """
+    pairs = putative_points(likeness)
+    order = np.argsort(pairs[:, 1], kind="stable")
+    points, seen = pairs[order, 1], landmarks.sightings[:, 2]
+    # A landmark has one match at most, seen in one picture or more.
+    at = np.minimum(np.searchsorted(points, seen), max(len(points) - 1, 0))
+    matched = np.flatnonzero(points[at] == seen) if len(points) else np.zeros(0, np.int64)
+    match = order[at[matched]]
+    votes = []
+    for row in range(len(landmarks.picture_ids)):
+        mine = landmarks.sightings[matched, 0] == row
+        if mine.sum() >= 3:
+            chosen = match[mine]
+            size = landmarks.sizes_px[row]
+            agree = _agreement(query, pairs[chosen, 0], landmarks.keypoints[matched[mine]], size)
+            votes.append(Vote(row, pairs[np.sort(chosen[agree[int(agree.sum(axis=1).argmax())]])]))
+    return sorted(votes, key=lambda vote: (-len(vote.matches), vote.row))[:most], len(pairs)
+
+
+def _agreement(query: Features, index: IntArray, keypoints: Float32Array, size_px: IntArray) -> BoolArray:
+    """Which of k matches agree with which on the place, size and turn of a picture in the photo, shape (k, k)."""
+    turns = np.mod(query.angles[index] - keypoints[:, 3], 360.0)
+    growth = np.maximum(query.scales[index], 1e-3) / np.maximum(keypoints[:, 2], 1e-3)
+    octaves = np.log2(growth)
+    to_middle = ((size_px - 1) / 2 - keypoints[:, :2]) @ AS_COMPLEX * growth * np.exp(1j * np.radians(turns))
+    middles = query.points_px[index] @ AS_COMPLEX + to_middle
+    reach = APART * np.linalg.norm(size_px) * growth
+    apart = np.abs(turns[:, None] - turns[None])
+    agree = np.minimum(apart, 360 - apart) < TURN_DEG
+    agree &= np.abs(octaves[:, None] - octaves[None]) < OCTAVES
+    agree &= np.abs(middles[:, None] - middles[None]) < reach[:, None]
+    return np.asarray(agree)
+
+
+def _keypoints(features: Features, index: IntArray) -> Float32Array:
+    return np.column_stack([features.points_px[index], features.scales[index], features.angles[index]])
+
+
+def _as_bytes(rows: Float32Array) -> NDArray[np.uint8]:
+    unit = rows / np.maximum(np.linalg.norm(rows, axis=1, keepdims=True), 1e-6)
+    return np.asarray(np.clip(np.rint(unit * STEPS), 0, 255), dtype=np.uint8)
+
+
+_OWN = ("picture_ids", "sizes_px", "descriptors", "sightings", "keypoints")
+_SCENE = ("rotations", "translations", "focals_px", "support", "points")
+
+
+def pack_landmarks(landmarks: Landmarks) -> bytes:
+    """Landmarks with their scene as bytes (a NumPy .npz)."""
+    target = io.BytesIO()
+    arrays = {name: getattr(landmarks, name) for name in _OWN}
+    arrays |= {name: getattr(landmarks.scene, name) for name in _SCENE}
+    # Not deflated: reading them is what a person waits for.
+    np.savez(target, allow_pickle=False, **arrays)
+    return target.getvalue()
+
+
+def unpack_landmarks(packed: bytes) -> Landmarks:
+    """The inverse of `pack_landmarks`; ValueError for other bytes."""
+    try:
+        with np.load(io.BytesIO(packed), allow_pickle=False) as stored:
+            own = {name: stored[name] for name in _OWN}
+            scene = {name: stored[name] for name in _SCENE}
+    except (OSError, EOFError, KeyError, ValueError) as error:
+        raise ValueError(f"landmarks cannot be read: {error}") from error
+    if not len(scene["points"]):
+        return Landmarks(empty_scene(), **own)
+    shared = {name: own[name] for name in ("picture_ids", "sizes_px", "sightings")}
+    return Landmarks(Scene(**scene, **shared), **own)

@@ -125,4 +125,4 @@ def _pins_words(question: PinsQuestion, asked: Asked) -> str:
 
 
 def _sure_words(asked: Asked) -> str:
-    return f" a: all {asked.at_once} of {asked.sure:.0%} or more; % sets it." if asked.at_once > 1 else ""
+    return f" a: all {asked.at_once} of {asked.sure:.0%} or more." if asked.at_once > 1 else ""

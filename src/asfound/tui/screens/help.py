@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping, Sequence
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
@@ -15,6 +17,11 @@ from asfound.tui.entry import ScreenEntry
 from asfound.tui.widgets.key_line import Hint
 
 KEY_NAMES = {"semicolon": ";", "apostrophe": "'"}
+
+
+KEY_COLUMNS = 21
+AROUND = 6
+"""Columns at both sides that are not for words: padding and the scroll bar."""
 
 
 class HelpScreen(ArchiveScreen):
@@ -49,6 +56,10 @@ class HelpScreen(ArchiveScreen):
     def reload(self) -> None:
         self.call_after_refresh(self.refresh_lines)
 
+    def on_resize(self, event: events.Resize) -> None:
+        super().on_resize(event)
+        self.query_one("VerticalScroll Static", Static).update(self.text())
+
     def on_mount(self) -> None:
         self.watch(self.query_one(VerticalScroll), "scroll_y", self.refresh_lines, init=False)
 
@@ -60,14 +71,15 @@ class HelpScreen(ArchiveScreen):
         """The whole help."""
         from asfound.tui.app import EVERYWHERE
 
+        room = self.app.size.width - AROUND
         parts: list[str] = []
         if self.of is not None:
             parts.append(self.of.ABOUT)
-            parts.append(key_lines("Here", self.of.KEY_WORDS))
+            parts.append(key_lines("Here", self.of.KEY_WORDS, room))
             if self.of.query(Canvas):
-                parts.append(key_lines("On the picture", Canvas.KEY_WORDS))
-        parts.append(key_lines("Everywhere", EVERYWHERE))
-        parts.append(key_lines("To go to", self._places()))
+                parts.append(key_lines("On the picture", Canvas.KEY_WORDS, room))
+        parts.append(key_lines("Everywhere", EVERYWHERE, room))
+        parts.append(key_lines("To go to", self._places(), room))
         return "\n\n".join(parts)
 
     def _places(self) -> dict[str, str]:
@@ -82,9 +94,10 @@ class HelpScreen(ArchiveScreen):
         return places
 
 
-def key_lines(title: str, words: Mapping[str, str]) -> str:
-    """Keys and what they do, one a line."""
-    return "\n".join([title, *(f"  {key:<18} {does}" for key, does in words.items())])
+def key_lines(title: str, words: Mapping[str, str], room: int) -> str:
+    """Keys and what they do in `room` columns; what goes on in a further line stands below its words."""
+    wrap = textwrap.TextWrapper(max(KEY_COLUMNS + 20, room), subsequent_indent=" " * KEY_COLUMNS)
+    return "\n".join([title, *(wrap.fill(f"  {key:<{KEY_COLUMNS - 3}} {does}") for key, does in words.items())])
 
 
 SCREEN = ScreenEntry("", "Keys", HelpScreen, HelpScreen.ABOUT)

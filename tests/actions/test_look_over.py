@@ -58,6 +58,16 @@ def test_the_last_word_stands_in_the_card_and_among_what_is_open(service: Archiv
     assert [one.happened for one in service.log_lines()][:2] == ["looked over", "looked over"]
 
 
+def test_what_was_not_called_right_is_open_before_first_start(service: ArchiveService, mine: Tag) -> None:
+    look_over(service.archive, mine, "can't tell", end="A", note="too dark")
+    rows = {row.why: row.is_sure for row in service.holds()[2].rows}
+    why = next(one for one in rows if "too dark" in one)
+    assert why.startswith("17 (raw water hose) end A was called can't tell: too dark. Next: look again")
+    assert not rows[why]
+    look_over(service.archive, mine, "right")
+    assert not any("called" in row.why for row in service.holds()[2].rows)
+
+
 def test_saying_wrong_twice_opens_one_snag(service: ArchiveService, mine: Tag) -> None:
     look_over(service.archive, mine, "wrong")
     assert look_over(service.archive, mine, "wrong").snag is None

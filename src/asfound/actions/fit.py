@@ -13,6 +13,7 @@ from typing import Literal
 from asfound.actions import gaps, log, settings, snags, tag_card
 from asfound.actions.archive import Archive
 from asfound.actions.find import SeenEnd, seen_end
+from asfound.actions.look_over import look_again
 from asfound.core.codes.cautions import cautions_for, cautions_of, due_today
 from asfound.core.log.order import Standing
 from asfound.core.log.record import Record
@@ -138,7 +139,12 @@ def check_hold(archive: Archive, hold: HoldPoint) -> HoldCheck:
     caps = [count_caps(archive, plan.record)]
     if hold is HoldPoint.LIFT_IN:
         return check_before_lift_in(plan.record, plan.order.steps, counted_out=caps, open_snags=open_snags)
-    return check_before_first_start(plan.record, counted_out=caps, open_snags=open_snags)
+    return check_before_first_start(
+        plan.record,
+        counted_out=caps,
+        open_snags=open_snags,
+        not_right=[line for _tag, line in look_again(archive)],
+    )
 
 
 def pass_hold(archive: Archive, hold: HoldPoint, by_whom: str, at: datetime | None = None) -> None:

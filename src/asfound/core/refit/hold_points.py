@@ -8,12 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from asfound.core.log.looks import look_words
 from asfound.core.log.order import find_tight_too_soon
 from asfound.core.log.record import Record
 from asfound.core.refit.engine_ends import Place, find_sides, said_places
 from asfound.core.refit.fit_next import find_not_tight
 from asfound.core.refit.left_over import CountedOut, find_left_over
 from asfound.core.refit.steps import HoldPoint, Step
+from asfound.model.log import LogLine
 from asfound.model.tags import LINE_KINDS, Side, Tag
 
 LOOK_YOURSELF = (
@@ -92,12 +94,23 @@ def check_before_lift_in(
 
 
 def check_before_first_start(
-    record: Record, *, counted_out: Iterable[CountedOut] = (), open_snags: Mapping[str, str] | None = None
+    record: Record,
+    *,
+    counted_out: Iterable[CountedOut] = (),
+    open_snags: Mapping[str, str] | None = None,
+    not_right: Iterable[LogLine] = (),
 ) -> HoldCheck:
-    """What is left over, not tight, or tightened too soon; lines that stood open; snags."""
+    """What is left over, not tight, or tightened too soon; what was not called right; lines that stood open; snags.
+
+    Parameters
+    ----------
+    not_right : iterable of LogLine
+        What was called wrong, or could not be told, when it was looked over, and still stands so.
+    """
     lines = _left_over_lines(record, counted_out)
     lines += _not_tight_lines(record)
     lines += _too_soon_lines(record)
+    lines += _look_lines(record, not_right)
     lines += _open_line_lines(record)
     lines += _snag_lines(open_snags or {})
     return HoldCheck(HoldPoint.FIRST_START, tuple(lines))
@@ -155,6 +168,15 @@ def _open_line_lines(record: Record) -> Iterator[HoldLine]:
             if tag.kind in LINE_KINDS and record.standing(tag).came_off and record.end(tag, letter).capped is False:
                 why = f"End {letter} of {record.label(tag)} stood open while it was off: look inside for dirt."
                 yield HoldLine(why, tag.tag_id, is_sure=False)
+
+
+def _look_lines(record: Record, not_right: Iterable[LogLine]) -> Iterator[HoldLine]:
+    for line in not_right:
+        if line.tag_id in record.by_id:
+            end = f" end {line.end}" if line.end else ""
+            mend = "mend it, then look again" if line.how == "wrong" else "look again, closer or in better light"
+            why = f"{record.label(record.by_id[line.tag_id])}{end} was {look_words(line)}. Next: {mend}."
+            yield HoldLine(why, line.tag_id, is_sure=line.how == "wrong")
 
 
 def _snag_lines(open_snags: Mapping[str, str]) -> Iterator[HoldLine]:

@@ -81,6 +81,11 @@ class GapsScreen(ListScreen):
         row = self.list_rows.chosen
         return self.entries[int(str(row.key))] if row is not None else None
 
+    @property
+    def tag_in_hand(self) -> tuple[int, str] | None:
+        gap = self.chosen.gap if self.chosen is not None else None
+        return (gap.tag_id, gap.end or "") if gap is not None and gap.tag_id is not None else None
+
     def detail(self) -> str:
         entry = self.chosen
         if entry is None:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PIL import Image
 
 MEDIA = Path(__file__).parents[2] / "sample_media"
 PHOTOS = ("P2_0003.jpg", "P2_0019.jpg", "P2_0029.jpg")
@@ -97,10 +98,20 @@ def test_documents_within_documents_have_the_promised_keys(archive: Path, pinned
 def test_compare_ranks_boxes(archive: Path, added: dict[str, Any]):
     found = run(archive, "compare", "P2_0003.jpg", "P2_0019.jpg")
 
-    assert {"registered", "inliers", "differences"} <= found.keys()
-    assert all({"x", "y", "w", "h", "score"} <= box.keys() for box in found["differences"])
+    assert {"registered", "inliers", "differences", "swapped"} <= found.keys()
+    assert all({"x", "y", "w", "h", "score", "near", "in_before"} <= box.keys() for box in found["differences"])
     scores = [box["score"] for box in found["differences"]]
     assert scores == sorted(scores, reverse=True)
+
+
+def test_compare_takes_a_photo_that_is_not_in_the_archive(archive: Path, added: dict[str, Any], tmp_path: Path):
+    with Image.open(MEDIA / "P2_0019.jpg") as image:
+        image.save(tmp_path / "today.jpg", quality=85)
+
+    found = run(archive, "compare", "P2_0003.jpg", str(tmp_path / "today.jpg"))
+
+    assert found["registered"] == run(archive, "compare", "P2_0003.jpg", "P2_0019.jpg")["registered"]
+    assert "today.jpg" not in {picture["file"] for picture in run(archive, "pictures")}
 
 
 def test_undo_names_what_it_took_back(archive: Path, pinned: dict[str, Any]):

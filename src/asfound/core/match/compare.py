@@ -22,7 +22,7 @@ from asfound.core.match.scene import Scene, ScenePicture
 
 LEAST_AGREEING = 8
 # Log odds that something differs at a joint for what is unanswered close to it, 0 to 1. Fitted on 363 rendered joints
-# for pictures in which one joint of seven differs, docs/decisions/0031; docs/measured.md says how far it holds.
+# for pictures in which one joint of seven differs, docs/decisions/0036; docs/measured.md says how far it holds.
 WEIGHT, SHIFT = 30.3, -8.16
 ELSEWHERE = 0.25
 """Where no pin says that anything can come off, no place is believed more than this: by hand, such boxes were wrong."""

@@ -1,7 +1,7 @@
 """Which look-alikes may have been put on each other's joints: a question for a person, never a finding.
 
 Two joints near each other that may take each other's part, one of which clearly shows something else than before and
-the other at least faintly. Whether each part looks like the other's was tried and tells no more (docs/decisions/0031).
+the other at least faintly. Whether each part looks like the other's was tried and tells no more (docs/decisions/0036).
 """
 
 from __future__ import annotations

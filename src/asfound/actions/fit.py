@@ -135,7 +135,12 @@ def check_hold(archive: Archive, hold: HoldPoint) -> HoldCheck:
     plan = plan_fit(archive)
     if hold is HoldPoint.LIFT_OUT:
         return check_before_lift_out(plan.record)
-    open_snags = {snag.label: snag.what for snag in snags.list_snags(archive) if snag.is_open}
+    by_id = plan.record.by_id
+    open_snags = {
+        snag.label: f"{by_id[snag.tag_id].number}, {snag.what}" if snag.tag_id in by_id else snag.what
+        for snag in snags.list_snags(archive)
+        if snag.is_open
+    }
     caps = [count_caps(archive, plan.record)]
     if hold is HoldPoint.LIFT_IN:
         return check_before_lift_in(plan.record, plan.order.steps, counted_out=caps, open_snags=open_snags)

@@ -21,7 +21,7 @@ def print_lines(lines: Iterable[LogLine], tags: Mapping[int, Tag], zone: str) ->
         when = day_or_minute(line.at, zone, is_day_only=line.is_day_only)
         words = "  ".join(filter(None, (tag.name if tag else "", *line_words(line))))
         struck = "  [not so]" if line.is_struck else ""
-        console().print(f"{line.event_id:>4}  {when}  {number:>5}  {happened:<9}  {words}{struck}".rstrip())
+        console().print(f"{line.event_id:>4}  {when}  {number:>5}  {happened:<11}  {words}{struck}".rstrip())
 
 
 def line_words(line: LogLine) -> list[str]:

@@ -34,7 +34,7 @@ class LogScreen(ListScreen):
 
     def body(self) -> ComposeResult:
         yield RowList(
-            [Column("When", 17), Column("Tag", 6), Column("What", 10), Column("", 10, share=1)],
+            [Column("When", 17), Column("Tag", 6), Column("What", 11), Column("", 10, share=1)],
             empty="Nothing has come off yet.\nPress t for the tags; o there writes down that one came off.",
         )
         yield self.detail_line()

@@ -250,7 +250,7 @@ def score_where(bay: BaySet, spot_of: dict[int, int]) -> dict:
         photo = QueryPhoto(gray, shown.focal_px * max(gray.shape) / max(shown.features.size_px))
         mine = describe_place(photo.coarse.features)
         likely = sorted(places.values(), key=lambda x: -max(vectors[int(i)] @ mine for i in x.picture_ids))[:10]
-        alone = sorted(vectors, key=lambda i: -(vectors[i] @ mine))[:16]
+        alone = sorted(vectors, key=lambda i: -(vectors[i] @ mine))[:10]
         originals = find_originals(photo, likely, (landmarks_of_picture(bay.scene_picture(i)) for i in alone))[:5]
         right = []
         for original in originals:

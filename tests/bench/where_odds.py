@@ -30,12 +30,13 @@ from asfound.core.match.query import (
     QueryPhoto,
     Sight,
     _borne_out,
+    by_probability,
     look_for,
     rank_originals,
     seen_again,
 )
 
-MOST_PLACES, MOST_PICTURES = 10, 16
+MOST_PLACES, MOST_PICTURES = 10, 10
 SIZE = (1024, 768)
 RIDGE = 0.01
 

@@ -39,6 +39,7 @@ def sort_pictures(archive: Archive, progress: Progress) -> SortReport:
         pins.mark_stale(archive.store, job_id, changed)
         spots.mark_spots_fresh(archive.store)
     carried = carry_stale(archive, progress)
+    _learn_places(archive, progress)
     after = {spot.spot_id for spot in spots.list_spots(archive.store, job_id)}
     pairs_after = {(p.before_id, p.after_id) for p in spots.list_pairs(archive.store, job_id)}
     return SortReport(examined, len(after - before), len(pairs_after - pairs_before), carried)
@@ -81,6 +82,14 @@ def _changed_pictures(previous: dict[int, int], present: dict[int, int]) -> set[
     moved = {p for p in {*previous, *present} if previous.get(p) != present.get(p)}
     touched = {previous[p] for p in moved if p in previous} | {present[p] for p in moved if p in present}
     return {p for p, spot_id in present.items() if spot_id in touched} | moved
+
+
+def _learn_places(archive: Archive, progress: Progress) -> None:
+    """Make what a photo asked about meets, so that nobody waits for it then."""
+    found = [spot for spot in spots.list_spots(archive.store, archive.job.job_id) if len(spot.picture_ids) > 1]
+    for done, spot in enumerate(found):
+        progress("learning places", done, len(found))
+        matching.landmarks_of(archive, spot.picture_ids)
 
 
 def _pair(archive: Archive) -> None:

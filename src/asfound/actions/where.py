@@ -25,7 +25,7 @@ from asfound.store import pins, spots, tags
 from asfound.store.pictures import get_picture
 
 ANSWERS = 5
-MOST_SPOTS, MOST_PICTURES = 10, 16
+MOST_SPOTS, MOST_PICTURES = 10, 10
 """The photo meets the landmarks of so many spots, and when it is sure of none so many pictures on their own, those most
 like it by place vector."""
 

@@ -39,8 +39,6 @@ MOST_EXCESS, SUREST = 10.0, 0.99
 LEAST_PROBABILITY = 0.7
 SETTLED_PROBABILITY = 0.97
 """A photo as sure as this of one place is not looked at in a second size."""
-SETTLED_SCORE = 4.5
-"""A place with such a score ends the search: of photos of other machines none comes near it."""
 BORNE_OUT = 3
 """So many places, the likeliest, are tried for a pose that holds."""
 VOTE_SAMPLES, DRAW_SAMPLES = 500, 20000
@@ -189,17 +187,12 @@ def find_places(
     ----------
     photo : QueryPhoto
     places : iterable of Landmarks
-        Of scenes, the likeliest first; asked for one by one, and no further once the photo has settled.
+        Of scenes. All are met: spots that lie close together show in each other's pictures.
     pictures : iterable of Landmarks
         Of pictures on their own, asked for only when no place is sure: one of them may show the place in a light, or
         with parts off, that its scene does not know.
     """
-    sights = []
-    for place in places:
-        sights.append(Sight(place, (look_for(photo.coarse, place),)))
-        if sights[-1].score >= SETTLED_SCORE:
-            break
-    ranked = _borne_out(sights, seed)
+    ranked = _borne_out([Sight(place, (look_for(photo.coarse, place),)) for place in places], seed)
     if ranked and ranked[0].probability >= SETTLED_PROBABILITY:
         return ranked
     ranked = _borne_out([seen_again(photo, sight) for sight in ranked], seed)

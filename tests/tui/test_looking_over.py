@@ -14,6 +14,10 @@ from tests.tui.test_screens import press, running, said, settle
 RIGHT, WRONG = ("a", *"right", "enter"), ("a", "w", "space", *"clamp", "enter")
 
 
+def keys(words: str) -> list[str]:
+    return ["space" if letter == " " else letter for letter in words]
+
+
 def pair_screen(app: ArchiveApp) -> PairScreen:
     assert isinstance(app.screen, PairScreen)
     return app.screen
@@ -131,5 +135,19 @@ async def test_the_thing_in_hand_is_written_of_from_its_picture() -> None:
         assert isinstance(app.screen, TagEntryScreen)
         assert app.screen.tag_id == 1
         await press((app, pilot), "escape", "escape", "d", "semicolon")
+        assert isinstance(app.screen, TagEntryScreen)
+        assert app.screen.tag_id is None
+
+
+async def test_the_palette_writes_of_the_thing_in_hand_and_looks_it_over() -> None:
+    service = FakeService()
+    service.states = {2: "refitted"}
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "t", "ctrl+p", *keys("write of this"), "enter")
+        assert isinstance(app.screen, TagEntryScreen)
+        assert app.screen.tag_id == 2
+        await press((app, pilot), "escape", "ctrl+p", *keys("look over"), "enter")
+        assert "31 A injector plug" in pair_screen(app).where()
+        await press((app, pilot), "escape", "ctrl+p", *keys("write a tag"), "enter")
         assert isinstance(app.screen, TagEntryScreen)
         assert app.screen.tag_id is None

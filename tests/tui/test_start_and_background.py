@@ -308,9 +308,10 @@ def test_where_the_work_was_left_is_read_from_the_log(tmp_path: Path) -> None:
         hose = add_tag(archive, "17", TagWords(kind="hose", name="bypass hose"))
         add_tag(archive, "18", TagWords(kind="hose"))
         log.mark_off(archive, hose, at=datetime(2025, 10, 18, 9, tzinfo=UTC))
-        words = service.summary().last_day
-        assert words.startswith("Sat 18 Oct 2025: 1 line in the log, 1 off")
-        assert "next to fit: 17 (bypass hose)" in words
+        summary = service.summary()
+        assert summary.last_day == "Sat 18 Oct 2025: 1 line in the log"
+        assert summary.came_off_last == "Sat 18 Oct 2025: 17 (bypass hose)"
+        assert (summary.still_open, summary.next_up) == ("1 off", "17 (bypass hose)")
         hand_over(archive, "fuel is off")
         assert '"fuel is off"' in service.summary().last_day
 

@@ -175,8 +175,8 @@ def test_five_thousand_tags_are_gone_through_in_time() -> None:
     ends = tuple(end(one.tag_id, "A", f"place {one.tag_id % 2500}") for one in many)
     record = Record(many, ends, fit_after=tuple((number + 1, number) for number in range(1, 200)))
 
-    started = time.perf_counter()
+    started = time.process_time()
     report = find_gaps(record)
 
     assert len(report) > 5000
-    assert time.perf_counter() - started < 5
+    assert time.process_time() - started < 5

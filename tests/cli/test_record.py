@@ -84,6 +84,55 @@ def test_everything_said_at_once_is_one_step(bench: Bench):
     assert bench.json("tag", "17") == before
 
 
+@pytest.mark.parametrize(
+    "words",
+    [("--name", "lower"), ("--kind", "wire"), ("--note", "rusty"), ("--bag", "B4"), ("--renumber", "70"), ("--remove",),
+     ("--place-a", "pump"), ("--capped", "a"), ("--also", "7x")],
+)  # fmt: skip
+def test_an_end_is_never_taken_for_the_whole_thing(bench: Bench, words: tuple[str, ...]):
+    before = bench.json("tag", "17")
+
+    with pytest.raises(Misused, match=r"17b is end B of 17; for a thing numbered 17b use --another") as told:
+        bench.run("tag", "17b", *words)
+
+    assert told.value.exit_status == 2
+    assert bench.json("tag", "17") == before
+    assert bench.run("undo", "--list").stdout.splitlines() == ["tag 17 added"]
+
+
+def test_a_line_that_begins_with_an_end_renames_nothing(bench: Bench):
+    before = bench.json("tag", "17")
+
+    with pytest.raises(Misused, match="17b is end B of 17"):
+        bench.run("tag", "--line", "17b hose lower A pump")
+
+    assert bench.json("tag", "17") == before
+
+
+def test_fields_of_an_end_may_be_said_of_that_end(bench: Bench):
+    done = bench.run("tag", "17b", "--place-b", "radiator top", "--capped", "b")
+
+    assert "17b is end B of 17" in done.stderr
+    end = bench.json("tag", "17")["ends"][1]
+    assert (end["place"], end["capped"]) == ("radiator top", True)
+
+
+@pytest.mark.parametrize(
+    ("words", "step"),
+    [
+        (("17", "--note", "rusty"), "tag 17 changed"),
+        (("18", "--kind", "wire"), "tag 18 added"),
+        (("--line", "17 hose upper"), "tag 17 changed"),
+        (("--line", "18 hose upper"), "tag 18 added"),
+        (("--line", "17 hose lower", "--another"), "tag 17 added"),
+    ],
+)
+def test_undo_says_what_was_done(bench: Bench, words: tuple[str, ...], step: str):
+    bench.run("tag", *words)
+
+    assert bench.run("undo", "--list").stdout.splitlines()[0] == step
+
+
 def test_belt_is_written_down_with_path_arrow_and_direction(bench: Bench):
     bench.run("tag", "43", "--kind", "belt")
     bench.run("belt", "43", "--off", "first", "--path", "crank, pump", "--arrow", "to the front", "--turns",

@@ -43,7 +43,7 @@ def enter_line(archive: Archive, line: str, *, is_another: bool = False) -> Ente
     Raises
     ------
     Misused
-        If the line has no number: then nothing is written down.
+        If the line has no number, or names an end of a known thing: then nothing is written down.
     """
     entry = parse_entry(line, known_words(archive))
     if not entry.number:
@@ -57,12 +57,15 @@ def enter_line(archive: Archive, line: str, *, is_another: bool = False) -> Ente
         flow=entry.flow or None,
         note=entry.note or None,
     )
-    with archive.step(f"tag {entry.number} written down"):
-        is_new = is_another or not resolve.find_tags(archive, entry.number)
-        if is_new:
+    is_new = is_another or not resolve.find_tags(archive, entry.number)
+    known = None if is_new else resolve.get_tag(archive, entry.number)
+    if known is not None and known.end is not None:
+        raise Misused(f"{known.as_read(entry.number)}. A line is of the whole thing; begin it with {known.tag.number}.")
+    with archive.step(f"tag {known.tag.number} changed" if known else f"tag {entry.number} added"):
+        if known is None:
             tag = tag_actions.add_tag(archive, entry.number, words)
         else:
-            tag = tag_actions.change_tag(archive, resolve.get_tag(archive, entry.number).tag, words)
+            tag = tag_actions.change_tag(archive, known.tag, words)
         ends: tuple[tuple[EndLetter, EndEntry], ...] = (("A", entry.a), ("B", entry.b))
         for letter, end in ends:
             tag_actions.change_end(archive, tag, letter, end_words(end))

@@ -26,6 +26,11 @@ class TagRef:
         """The end named, else A."""
         return self.end or "A"
 
+    def as_read(self, words: str) -> str:
+        """How words that named an end were read, with the way to a thing of that very number."""
+        number = self.tag.number if self.tag.order == 1 else f"{self.tag.number}.{self.tag.order}"
+        return f"{words.strip()} is end {self.end} of {number}; for a thing numbered {words.strip()} use --another"
+
 
 def is_id(words: str) -> bool:
     """Whether words are an id; more digits than SQLite holds are none."""

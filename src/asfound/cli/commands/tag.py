@@ -14,6 +14,7 @@ from asfound.actions.tag import EndWords, TagWords
 from asfound.actions.tag_card import read_card
 from asfound.cli.cards import card_document, print_card
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
+from asfound.errors import Misused
 from asfound.model.tags import KINDS, EndLetter, Tag
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -82,22 +83,25 @@ def COMMAND(number: str | None, line: str | None, another: bool, remove: bool, a
     if both := set(said["capped"]) & set(said["uncapped"]):
         raise click.UsageError(f"End {both.pop()} cannot be capped and open at once")
     with opened() as archive:
+        known = None if line is not None or another else _known(archive, str(number), said, remove=remove)
         if remove:
-            tag = resolve.get_tag(archive, number or "").tag
+            tag = (known or resolve.get_tag(archive, number or "")).tag
             actions.remove_tag(archive, tag)
             if as_json:
                 print_json({"tag": tag.number, "order": tag.order, "became": "removed"})
             else:
                 console().print(f"{tag.number} is removed. Take that back with: asfound undo")
             return 0
-        with archive.step(f"tag {number or (line or '')[:30]} written down"):
+        typed = number or (line or "").partition(" ")[0].rstrip(":,;")
+        with archive.step(_words_of_step(archive, known, typed, another=another)):
             questions: list[str] = []
             if line is not None:
                 entered = quick_line.enter_line(archive, line, is_another=another)
                 tag, became = entered.tag, "added" if entered.is_new else "changed"
                 questions += entered.questions
             else:
-                tag, became = _find_or_add(archive, str(number), another=another, said=said)
+                tag = known.tag if known else actions.add_tag(archive, str(number), _tag_words(said))
+                became = "" if known else "added"
             tag, changed, asked = _say_more(archive, tag, said, is_new=line is not None or became == "added")
             became = became if became == "added" or line is not None else "changed" if changed else ""
             questions += asked
@@ -106,15 +110,34 @@ def COMMAND(number: str | None, line: str | None, another: bool, remove: bool, a
             print_json({**card_document(card), "became": became or "same", "questions": questions})
         else:
             print_card(card, became)
-        for told in (*_warnings(archive, tag, str(number or ""), became), *questions):
+        for told in (*_warnings(archive, known, tag, str(number or ""), became), *questions):
             errors().print(told)
         return 1 if questions else 0
 
 
-def _find_or_add(archive: Archive, number: str, *, another: bool, said: dict[str, Any]) -> tuple[Tag, str]:
-    if another or not resolve.find_tags(archive, number):
-        return actions.add_tag(archive, number, _tag_words(said)), "added"
-    return resolve.get_tag(archive, number).tag, ""
+def _known(archive: Archive, number: str, said: dict[str, Any], *, remove: bool) -> resolve.TagRef | None:
+    """The thing that the number names, None for a new one; of an end nothing may be said that is of the whole thing."""
+    ref = resolve.get_tag(archive, number) if resolve.find_tags(archive, number) else None
+    if ref is None or ref.end is None:
+        return ref
+    letter = ref.end.lower()
+    for option in click.get_current_context().command.params:
+        value = said.get(str(option.name))
+        if value in (None, ()) or str(option.name).endswith(f"_{letter}") or value == (letter,):
+            continue
+        of_end = f"{option.opts[0]}-{letter}"
+        hint = f", or {of_end} for that end" if of_end[2:-2] in _END_OPTIONS else ""
+        raise Misused(f"{ref.as_read(number)}. {option.opts[0]} is not of end {ref.end}: name {ref.tag.number}{hint}.")
+    if remove:
+        raise Misused(f"{ref.as_read(number)}. Only a whole thing can be removed: name {ref.tag.number}.")
+    return ref
+
+
+def _words_of_step(archive: Archive, known: resolve.TagRef | None, typed: str, *, another: bool) -> str:
+    """What undo will say; of a line its first word is what was typed."""
+    if known is None and typed and not another:
+        known = next(iter(resolve.find_tags(archive, typed)), None)
+    return f"tag {known.tag.number} changed" if known else f"tag {typed} added"
 
 
 def _say_more(archive: Archive, tag: Tag, said: dict[str, Any], *, is_new: bool) -> tuple[Tag, bool, list[str]]:
@@ -170,9 +193,11 @@ def _end_words(said: dict[str, Any], letter: EndLetter) -> EndWords:
     )
 
 
-def _warnings(archive: Archive, tag: Tag, typed: str, became: str) -> list[str]:
+def _warnings(archive: Archive, known: resolve.TagRef | None, tag: Tag, typed: str, became: str) -> list[str]:
     """What a tired person may not have meant."""
     told = []
+    if known is not None and known.end is not None:
+        told.append(f"{known.as_read(typed)}.")
     if became == "added" and (shadow := actions.shadowed_end(archive, tag)):
         told.append(shadow)
     near = actions.near_number(archive, tag) if became == "added" else ""

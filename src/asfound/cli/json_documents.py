@@ -101,6 +101,7 @@ def pins_document(found: Iterable[Pin | PinProposal], by_id: Mapping[int, Pictur
             "source": pin.source,
             "confirmed": isinstance(pin, Pin),
             "confidence": 1.0 if isinstance(pin, Pin) else round(pin.confidence, 4),
+            "gone": None if isinstance(pin, Pin) else pin.gone,
         }
         for pin in found
     ]

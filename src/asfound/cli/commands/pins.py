@@ -31,6 +31,8 @@ def COMMAND(tag: str, as_json: bool) -> None:
         width = width_of(by_id[pin.picture_id].file for pin in found)
         for pin in found:
             sure = f"{pin.source}, pinned" if isinstance(pin, Pin) else f"{pin.source}, {pin.confidence:.0%} sure"
+            if not isinstance(pin, Pin) and pin.gone:
+                sure += ", something else shows there"
             label, where = end_label(ref.tag, pin.end), place(pin.x_frac, pin.y_frac)
             console().print(f"{label:<5}  {by_id[pin.picture_id].file:<{width}}  {where:<26}  {sure}")
         if not found:

@@ -31,7 +31,7 @@ def find_swapped(
     are_alike: Callable[[Hashable, Hashable], bool],
     *,
     size_px: tuple[int, int],
-    most: int = 3,
+    most: int = 1,
 ) -> list[Swap]:
     """Pairs worth a second look, likeliest first.
 

@@ -24,6 +24,7 @@ def test_the_moment_it_came_off_lies_between_two_frames() -> None:
     assert shown.last_with is not None
     assert shown.first_without is not None
     assert (shown.last_with.seconds, shown.first_without.seconds) == (2.5, 3.0)
+    assert shown.is_seen
     assert shown.best is not None
     assert shown.best.seconds <= 2.5
 
@@ -44,6 +45,7 @@ def test_the_log_tells_the_moment_where_it_falls_into_the_clip() -> None:
     assert shown.last_with is not None
     assert shown.first_without is not None
     assert (shown.last_with.seconds, shown.first_without.seconds) == (1.0, 2.0)
+    assert not shown.is_seen
 
 
 def test_a_clip_that_shows_it_attached_comes_first() -> None:

@@ -105,6 +105,7 @@ def _clip_document(seen: SeenInClip) -> dict[str, Any]:
         "to": shown.to_s,
         "last_with": None if shown.last_with is None else shown.last_with.seconds,
         "first_without": None if shown.first_without is None else shown.first_without.seconds,
+        "moment_by": None if shown.first_without is None else "frames" if shown.is_seen else "log",
     }
 
 
@@ -156,7 +157,8 @@ def _show(archive: Archive, one: FoundEnd, *, draw: bool) -> None:
         out.print(_clip_line(clip))
         if clip.shown.last_with is not None and clip.shown.first_without is not None:
             last, first = clip.shown.last_with.seconds, clip.shown.first_without.seconds
-            out.print(f"            still on at {clock(last)}, off at {clock(first)}")
+            told = "" if clip.shown.is_seen else ", by the time in the log"
+            out.print(f"            still on at {clock(last)}, off at {clock(first)}{told}")
 
 
 def _clip_line(seen: SeenInClip) -> str:

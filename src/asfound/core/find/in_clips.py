@@ -59,6 +59,11 @@ class InClip:
     last_with: FrameSighting | None = None
     first_without: FrameSighting | None = None
 
+    @property
+    def is_seen(self) -> bool:
+        """Whether the frames themselves show the moment; else it is the log's time alone that tells it."""
+        return self.first_without is not None and bool(self.first_without.gone)
+
 
 def find_in_clips(sightings: Iterable[FrameSighting], off_s: dict[int, float] | None = None) -> list[InClip]:
     """What each clip shows of one tag end; clips that show it attached first, then by id.

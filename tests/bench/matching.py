@@ -248,7 +248,7 @@ def score_where(bay: BaySet, spot_of: dict[int, int]) -> dict:
         shown = bay.scene_picture(q.picture_id)
         gray = bay.gray(q.picture_id)
         photo = QueryPhoto(gray, shown.focal_px * max(gray.shape) / max(shown.features.size_px))
-        mine = describe_place(photo.coarse.features)
+        mine = describe_place(photo.first.features)
         likely = sorted(places.values(), key=lambda x: -max(vectors[int(i)] @ mine for i in x.picture_ids))[:10]
         alone = sorted(vectors, key=lambda i: -(vectors[i] @ mine))[:10]
         originals = find_originals(photo, likely, (landmarks_of_picture(bay.scene_picture(i)) for i in alone))[:5]

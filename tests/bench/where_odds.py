@@ -68,13 +68,13 @@ class Archive:
 
     def likely(self, photo: QueryPhoto) -> list[Landmarks]:
         """Its places, the likeliest by place vector first."""
-        mine = describe_place(photo.coarse.features)
+        mine = describe_place(photo.first.features)
         best = [max(float(self.vectors[int(i)] @ mine) for i in place.picture_ids) for place in self.places]
         return [self.places[k] for k in np.argsort(-np.array(best), kind="stable")[:MOST_PLACES]]
 
     def alone(self, photo: QueryPhoto) -> Iterator[Landmarks]:
         """Its pictures, the likeliest by place vector first."""
-        mine = describe_place(photo.coarse.features)
+        mine = describe_place(photo.first.features)
         for picture_id in sorted(self.vectors, key=lambda i: -float(self.vectors[i] @ mine))[:MOST_PICTURES]:
             yield landmarks_of_picture(self.bay.scene_picture(picture_id))
 
@@ -129,12 +129,12 @@ def answers(archive: Archive, asked: Asked) -> dict:
     """What each of the three stages makes of a photo: row of the fit, and whether the first and the five are right."""
     start = time.process_time()
     photo = asked.photo
-    sights = [Sight(place, (look_for(photo.coarse, place),)) for place in archive.likely(photo)]
+    sights = [Sight(place, (look_for(photo.first, place),)) for place in archive.likely(photo)]
     first = _borne_out(sights, 1)
     between = time.process_time()
     both = _borne_out([seen_again(photo, sight) for sight in first], 1)
     after = time.process_time()
-    alone = by_probability(Sight(picture, (look_for(photo.fine, picture),)) for picture in archive.alone(photo))
+    alone = by_probability(Sight(picture, (look_for(photo.second, picture),)) for picture in archive.alone(photo))
     out = {"kind": asked.kind, "name": asked.name}
     out["took"] = between - start, after - between, time.process_time() - after
     for stage, ranked in (("one", first), ("both", both), ("picture", alone)):

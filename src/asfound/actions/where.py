@@ -17,7 +17,7 @@ from asfound.actions.views import PictureSource
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture
 from asfound.core.match.place import describe_place, rank_places
-from asfound.core.match.query import FINE_PX, DrawnPin, PinSighting, QueryPhoto, Sight, draw_pins, find_originals
+from asfound.core.match.query import DrawnPin, PinSighting, QueryPhoto, Sight, draw_pins, find_originals
 from asfound.errors import Refused
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag
@@ -25,6 +25,7 @@ from asfound.store import pins, spots, tags
 from asfound.store.pictures import get_picture
 
 ANSWERS = 5
+PHOTO_PX = 1024
 MOST_SPOTS, MOST_PICTURES = 10, 10
 """The photo meets the landmarks of so many spots, and when it is sure of none so many pictures on their own, those most
 like it by place vector."""
@@ -61,7 +62,7 @@ def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
         A file outside the archive, or a picture in it, which is not among its own answers.
     """
     source, focal_35mm = _source(archive, photo)
-    gray = views.load_gray(source, FINE_PX)
+    gray = views.load_gray(source, PHOTO_PX)
     size_px = (gray.shape[1], gray.shape[0])
     focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, size_px)
     asked = QueryPhoto(gray, focal_px, method=METHOD)
@@ -97,7 +98,7 @@ def _source(archive: Archive, photo: Path | Picture) -> tuple[PictureSource, flo
 def _by_likeness(archive: Archive, asked: QueryPhoto) -> list[int]:
     """Picture ids, the ones whose place is most like the photo's first."""
     ids, vectors = matching.load_place_index(archive)
-    return [ids[k] for k in rank_places(describe_place(asked.coarse.features), vectors)]
+    return [ids[k] for k in rank_places(describe_place(asked.first.features), vectors)]
 
 
 def _places(archive: Archive, likely: Iterable[int], spot_of: Mapping[int, int]) -> Iterator[Landmarks]:

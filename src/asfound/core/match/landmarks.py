@@ -22,6 +22,7 @@ from asfound.core.match.scene_model import Scene, ScenePicture, empty_scene
 
 # Of a unit descriptor no number passes .5 in practice: twice the steps of a plain byte.
 STEPS = 510.0
+PICTURE_LANDMARKS = 2500
 TURN_DEG, OCTAVES, APART = 25.0, 0.6, 0.25
 AS_COMPLEX = np.array([1, 1j])
 
@@ -93,8 +94,8 @@ def landmarks_of_scene(scene: Scene, pictures: Sequence[ScenePicture]) -> Landma
 
 
 def landmarks_of_picture(picture: ScenePicture) -> Landmarks:
-    """The landmarks of a picture on its own: all its keypoints."""
-    features = picture.features
+    """The landmarks of a picture on its own: its strongest keypoints."""
+    features = picture.features.strongest(PICTURE_LANDMARKS)
     index = np.arange(len(features), dtype=np.int32)
     return Landmarks(
         empty_scene(),

@@ -24,9 +24,9 @@ from asfound.core.match.resection import PoseEstimate, check_pose, estimate_pose
 from asfound.core.match.scene import Scene
 from asfound.core.match.triangulate import triangulate_points
 
-COARSE_PX, FINE_PX = 640, 1024
-# Of the photo at FINE_PX: smaller ones show what no picture of a whole joint resolves.
-FINE_LEAST_SCALE, FINE_MOST = 3.2, 2048
+FIRST_PX, SECOND_PX, SECOND_MOST = 640, 512, 2048
+"""Sides of the photo: what is nearer than in the archive is met halfway. The second, near the first, is another sample
+of the same chances."""
 # How many matches agree by chance grows with the root of all matches (docs/decisions/0021).
 CHANCE_SHARE = 0.3
 # Log odds that the likeliest place is one that the photo shows, when every second photo shows none: fitted by
@@ -63,15 +63,15 @@ class QueryPhoto:
         self.focal_px = focal_px or focal_px_from_35mm(None, self.size_px)
 
     @functools.cached_property
-    def coarse(self) -> Sized:
-        """The photo at 640 pixels: what is nearer than in the archive is met halfway."""
-        return self._sized(detect_features(reduce_gray(self.gray, COARSE_PX), method=self.method))
+    def first(self) -> Sized:
+        """The photo at the size it is always looked at."""
+        return self._sized(detect_features(reduce_gray(self.gray, FIRST_PX), method=self.method))
 
     @functools.cached_property
-    def fine(self) -> Sized:
-        """The photo at 1024 pixels without its small keypoints."""
-        found = detect_features(reduce_gray(self.gray, FINE_PX), method=self.method)
-        return self._sized(found.chosen(np.flatnonzero(found.scales >= FINE_LEAST_SCALE)[:FINE_MOST]))
+    def second(self) -> Sized:
+        """The photo at the size it is looked at when the first leaves doubt."""
+        found = detect_features(reduce_gray(self.gray, SECOND_PX), method=self.method)
+        return self._sized(found.strongest(SECOND_MOST))
 
     def _sized(self, features: Features) -> Sized:
         focal_px = self.focal_px * max(features.size_px) / max(self.size_px)
@@ -192,13 +192,13 @@ def find_places(
         Of pictures on their own, asked for only when no place is sure: one of them may show the place in a light, or
         with parts off, that its scene does not know.
     """
-    ranked = _borne_out([Sight(place, (look_for(photo.coarse, place),)) for place in places], seed)
+    ranked = _borne_out([Sight(place, (look_for(photo.first, place),)) for place in places], seed)
     if ranked and ranked[0].probability >= SETTLED_PROBABILITY:
         return ranked
     ranked = _borne_out([seen_again(photo, sight) for sight in ranked], seed)
     if ranked and ranked[0].probability >= SETTLED_PROBABILITY:
         return ranked
-    return by_probability([*ranked, *(Sight(picture, (look_for(photo.fine, picture),)) for picture in pictures)])
+    return by_probability([*ranked, *(Sight(picture, (look_for(photo.second, picture),)) for picture in pictures)])
 
 
 def by_probability(sights: Iterable[Sight]) -> list[Sight]:
@@ -239,7 +239,7 @@ def rank_originals(sights: Sequence[Sight]) -> list[Original]:
 
 def seen_again(photo: QueryPhoto, sight: Sight) -> Sight:
     """The sight with a look at the second size."""
-    return replace(sight, looks=(*sight.looks, look_for(photo.fine, sight.place)))
+    return replace(sight, looks=(*sight.looks, look_for(photo.second, sight.place)))
 
 
 def look_for(sized: Sized, place: Landmarks) -> Look:

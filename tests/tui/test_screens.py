@@ -86,7 +86,7 @@ async def test_every_place_opens_names_its_keys_and_closes(size: tuple[int, int]
             if size != (80, 24):
                 continue
             await press((app, pilot), "question_mark")
-            text = app.screen.text()  # type: ignore[attr-defined]
+            text = " ".join(app.screen.text().split())  # type: ignore[attr-defined]
             assert "Everywhere" in text
             for words in load_entries()[name].factory.KEY_WORDS.values():  # type: ignore[attr-defined]
                 assert words in text

@@ -156,6 +156,36 @@ def test_dry_run_by_command_shows_and_keeps_nothing(bench: Bench):
 
 
 @pytest.mark.parametrize(
+    "words",
+    [("off", "17"), ("refitted", "17"), ("event", "17", "cut"), ("drained", "coolant"), ("snag", "lug snapped"),
+     ("hold", "lift-out", "--looked")],
+)  # fmt: skip
+@pytest.mark.parametrize(
+    ("at", "told"),
+    [
+        ("2025-10-26 02:30", r"2025-10-26T02:30:00\+02:00 or 2025-10-26T02:30:00\+01:00"),
+        ("2026-03-29 02:30", "never was in Europe/Amsterdam"),
+        ("2097-01-01", "still to come"),
+        ("2098-01-01T10:00+01:00", "still to come"),
+        ("1904-01-01", "1904"),
+    ],
+)
+def test_time_that_nobody_can_mean_is_asked_back(bench: Bench, words: tuple[str, ...], at: str, told: str):
+    with pytest.raises(Misused, match=told) as said:
+        bench.run(*words, "--at", at)
+
+    assert (said.value.exit_status, "\n" in str(said.value)) == (2, False)
+    assert bench.json("log") == []
+    assert bench.run("undo", "--list").stdout.splitlines() == ["tag 17 added"]
+
+
+def test_hour_that_was_twice_is_taken_with_its_offset(bench: Bench):
+    bench.run("off", "17", "--at", "2025-10-26T02:30:00+01:00")
+
+    assert bench.json("log")[0]["at"] == "2025-10-26T02:30:00+01:00"
+
+
+@pytest.mark.parametrize(
     ("words", "kind", "note"),
     [
         (("cut",), "cut", ""),

@@ -74,10 +74,15 @@ def correct_by_offset(archive: Archive, camera: Camera, seconds: float, since: d
 def correct_by_true_time(
     archive: Archive, camera: Camera, picture: Picture, true_time: datetime, since: datetime | None = None
 ) -> Camera:
-    """Correct by one picture whose true time is known; a time without offset is read in the job's zone."""
+    """Correct by one picture whose true time is known; a time without offset is read in the job's zone.
+
+    Raises
+    ------
+    Misused
+        If the picture is of another camera, or the zone's clocks showed the time twice or never.
+    """
     _check_camera(camera, picture)
-    if true_time.tzinfo is None:
-        true_time = true_time.replace(tzinfo=ZoneInfo(archive.job.zone))
+    true_time = clock_changes.place_typed(true_time, ZoneInfo(archive.job.zone))
     return correct_by_offset(archive, camera, true_time.timestamp() - _written_s(archive, picture, camera), since)
 
 

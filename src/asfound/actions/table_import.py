@@ -16,6 +16,7 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from asfound.actions.archive import Archive
+from asfound.core.capture.clock_changes import place_typed
 from asfound.errors import AsfoundError, Misused
 
 Row = Mapping[str, str]
@@ -162,7 +163,7 @@ def read_day(text: str, zone: str) -> tuple[datetime, bool]:
     Raises
     ------
     Misused
-        If it is no date.
+        If it is no date, or a time that the zone's clocks showed twice or never.
     """
     try:
         at = datetime.fromisoformat(text.strip())
@@ -172,8 +173,9 @@ def read_day(text: str, zone: str) -> tuple[datetime, bool]:
         raise Misused(f'"{text}" lies in the year {at.year}, a slip of the finger; write it like 2025-10-18')
     is_day_only = len(text.strip()) <= len("2025-10-18")
     if is_day_only:
-        at = datetime.combine(at.date(), time(23, 59))
-    return (at if at.tzinfo else at.replace(tzinfo=ZoneInfo(zone))), is_day_only
+        # The last minute of a day is nobody's typed time; where it was twice either will do.
+        return datetime.combine(at.date(), time(23, 59), ZoneInfo(zone)), True
+    return place_typed(at, ZoneInfo(zone)), False
 
 
 def read_count(text: str, name: str) -> int | None:

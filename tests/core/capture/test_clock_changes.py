@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.core.capture.clock_changes import count_out_of_order, find_clock_changes
+from asfound.core.capture.clock_changes import count_out_of_order, find_clock_changes, place_typed
+from asfound.errors import Misused
 
 AMSTERDAM = ZoneInfo("Europe/Amsterdam")
 
@@ -28,6 +30,32 @@ def test_no_change_between_is_none():
 
 def test_camera_reset_to_its_first_day_does_not_take_decades():
     assert len(find_clock_changes(datetime(1970, 1, 2), datetime(2200, 1, 1), AMSTERDAM)) < 60
+
+
+def test_typed_time_that_was_twice_is_asked_back_with_both_to_type():
+    with pytest.raises(Misused) as told:
+        place_typed(datetime(2025, 10, 26, 2, 30), AMSTERDAM)
+
+    assert "2025-10-26T02:30:00+02:00 or 2025-10-26T02:30:00+01:00" in str(told.value)
+    for minutes in (120, 60):
+        at = datetime.fromisoformat(f"2025-10-26T02:30:00+0{minutes // 60}:00")
+        assert place_typed(at, AMSTERDAM).utcoffset() == timedelta(minutes=minutes)
+
+
+def test_typed_time_that_never_was_is_refused():
+    with pytest.raises(Misused, match="never was in Europe/Amsterdam"):
+        place_typed(datetime(2026, 3, 29, 2, 30), AMSTERDAM)
+
+
+@given(st.datetimes(datetime(1971, 1, 1), datetime(2099, 1, 1)))
+def test_typed_time_keeps_its_hands_or_is_asked_back(typed: datetime):
+    try:
+        placed = place_typed(typed, AMSTERDAM)
+    except Misused:
+        assert typed.month in (3, 4, 9, 10, 11)
+    else:
+        assert placed.replace(tzinfo=None) == typed
+        assert datetime.fromtimestamp(placed.timestamp(), AMSTERDAM).replace(tzinfo=None) == typed
 
 
 def test_neighbours_are_counted_that_stand_the_other_way_round():

@@ -9,6 +9,7 @@ import click
 from asfound.actions import clock as actions
 from asfound.actions import resolve
 from asfound.cli.json_documents import moment
+from asfound.cli.moments import in_past
 from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json
 from asfound.cli.times import TIME, length_in_words
 from asfound.model.pictures import Camera
@@ -44,7 +45,7 @@ def COMMAND(
                 actions.correct_by_offset(archive, found, actions.parse_seconds(offset), since)
             elif picture is not None and true_time is not None:
                 shown = resolve.get_picture(archive, picture)
-                actions.correct_by_true_time(archive, found, shown, true_time, since)
+                actions.correct_by_true_time(archive, found, shown, in_past(archive, true_time), since)
             elif picture is not None and same_as is not None:
                 shown, other = resolve.get_picture(archive, picture), resolve.get_picture(archive, same_as)
                 actions.correct_by_same_moment(archive, found, shown, other, since)

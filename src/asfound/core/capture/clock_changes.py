@@ -1,10 +1,16 @@
-"""When a zone's clocks were put forward or back, and how pictures change places when a camera's clock is put right."""
+"""When a zone's clocks were put forward or back, what that makes of a typed time, and how pictures change places when
+a camera's clock is put right.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta, tzinfo
 from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+from asfound.core.capture.moments import render_rfc3339
+from asfound.errors import Misused
 
 _DAY, _LEAST = timedelta(days=1), timedelta(minutes=1)
 LONGEST_DAYS = 366 * 20
@@ -28,6 +34,29 @@ def find_clock_changes(first: datetime, last: datetime, zone: tzinfo) -> list[da
             at = _change_between(early, late, zone)
             changes.append((at + _offset(early, zone)).replace(tzinfo=None))
     return [change for change in changes if first <= change <= last]
+
+
+def place_typed(local: datetime, zone: ZoneInfo) -> datetime:
+    """A time that a person typed, with the offset that the zone had then; one that has an offset comes back as it is.
+
+    Raises
+    ------
+    Misused
+        If the clocks showed this time twice, naming both to type, or never. Nothing is guessed.
+    """
+    if local.tzinfo is not None:
+        return local
+    first, second = (local.replace(tzinfo=zone, fold=fold) for fold in (0, 1))
+    before, after = (each.utcoffset() or timedelta(0) for each in (first, second))
+    if before == after:
+        return first
+    typed = f"{local:%Y-%m-%d %H:%M}"
+    if before < after:
+        raise Misused(
+            f"{typed} never was in {zone.key}: the clocks were put forward over it; type the time that they showed."
+        )
+    both = " or ".join(render_rfc3339(local, round(each.total_seconds() / 60)) for each in (before, after))
+    raise Misused(f"{typed} was twice in {zone.key}, for the clocks were put back; say which one: {both}.")
 
 
 def count_out_of_order(written_s: Mapping[int, float], corrected_s: Mapping[int, float]) -> int:

@@ -65,6 +65,7 @@ def _families(archive: Archive, by_id: dict[int, Picture], mine: list[Pin]) -> l
 
 
 def _carry(archive: Archive, members: list[Picture], mine: list[Pin]) -> list[CarriedPin]:
+    members = matching.with_originals(archive, members)
     if len(members) < 2:
         return []
     shown = matching.scene_pictures(archive, members)

@@ -152,7 +152,7 @@ def _scene(archive: Archive, first: _Side, second: _Side) -> tuple[Scene, list[P
     if len(wanted) != 1 or (spot_id := wanted.pop()) is None:
         return empty_scene(), [], []
     by_id = {picture.picture_id: picture for picture in list_pictures(archive.store, archive.job.job_id)}
-    members = family_of(archive, by_id, [spot_id])
+    members = matching.with_originals(archive, family_of(archive, by_id, [spot_id]))
     likenesses = matching.load_likenesses(archive, [picture.picture_id for picture in members])
     shown = matching.scene_pictures(archive, members)
     return matching.scene_of(archive, members, shown, likenesses), members, shown

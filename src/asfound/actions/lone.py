@@ -35,9 +35,8 @@ def place_lone(archive: Archive, spot_of: Mapping[int, int], progress: Progress)
     said = spots.load_placed(archive.store, archive.job.job_id)
     firm = without_pairs(spot_of, {spot_of[picture_id] for picture_id in said if picture_id in spot_of})
     families: dict[int, list[Picture]] = {}
-    for picture_id, spot_id in firm.items():
-        if picture_id in by_id:
-            families.setdefault(spot_id, []).append(by_id[picture_id])
+    for picture in matching.with_originals(archive, (by_id[i] for i in firm if i in by_id)):
+        families.setdefault(firm[picture.picture_id], []).append(picture)
     summaries = matching.load_summaries(archive)
     likely = _likely_spots(archive, [i for i in by_id if i not in firm and i not in said], firm)
     found: dict[int, int] = {}
@@ -45,7 +44,7 @@ def place_lone(archive: Archive, spot_of: Mapping[int, int], progress: Progress)
         scenes: dict[int, tuple[Scene, list[ScenePicture]]] = {}
         for done, (picture_id, spot_ids) in enumerate(likely.items()):
             progress("placing lone pictures", done, len(likely))
-            aims = _aims(archive, pool, by_id[picture_id], {s: families[s] for s in spot_ids}, scenes)
+            aims = _aims(archive, pool, by_id[picture_id], {s: families[s] for s in spot_ids if s in families}, scenes)
             near = [
                 (aim.excess, spot_id)
                 for spot_id, aim in aims.items()

@@ -82,7 +82,7 @@ def compare_within(archive: Archive, groups: Iterable[Sequence[int]]) -> int:
     known = {p.picture_id: p for p in pictures.list_pictures(archive.store, archive.job.job_id)}
     candidates: dict[int, list[int]] = {}
     for group in groups:
-        here = [i for i in group if _source_or_none(archive, known[i]) is not None]
+        here = [picture.picture_id for picture in with_originals(archive, (known[i] for i in group))]
         candidates |= {i: [other for other in here if other > i] for i in here}
     with ThreadPoolExecutor(THREADS) as pool:
         return _compare(archive, pool, candidates, known)
@@ -159,7 +159,7 @@ def scene_of(
 def landmarks_of(archive: Archive, picture_ids: Sequence[int]) -> Landmarks:
     """What the pictures of a spot are known by when a photo is asked about, kept in the cache beside their scene."""
     members = [pictures.get_picture(archive.store, picture_id) for picture_id in sorted(picture_ids)]
-    members = [picture for picture in members if _source_or_none(archive, picture) is not None]
+    members = with_originals(archive, members)
     name = f"{scene_name(archive, members)}.landmarks"
     stored = get_cached(archive.layout, "scene", name)
     if stored is not None:
@@ -196,6 +196,11 @@ def _examine(layout: Layout, source: PictureSource) -> NDArray[np.float16]:
     return describe_place(_features(layout, source)).astype(np.float16)
 
 
+def with_originals(archive: Archive, among: Iterable[Picture]) -> list[Picture]:
+    """The pictures whose originals are there. One that is lost costs what it alone can tell, and nothing else."""
+    return [picture for picture in among if _source_or_none(archive, picture) is not None]
+
+
 def _source_or_none(archive: Archive, picture: Picture) -> PictureSource | None:
     """The picture's source; None when its original is gone, which the check of the archive reports."""
     try:
@@ -212,8 +217,9 @@ def _compare(
     for picture_id, others in candidates.items():
         done = spots.compared_with(archive.store, picture_id)
         wanted |= {(min(picture_id, other), max(picture_id, other)) for other in others if other not in done}
-    pairs = sorted(wanted)
-    sources = {i: views.source_of(archive, known[i]) for pair in pairs for i in pair}
+    involved = {i for pair in wanted for i in pair}
+    sources = {i: source for i in involved if (source := _source_or_none(archive, known[i])) is not None}
+    pairs = sorted(pair for pair in wanted if sources.keys() >= set(pair))
 
     def verify(pair: tuple[int, int]) -> Likeness:
         first, second = (_features(archive.layout, sources[i]) for i in pair)

@@ -83,6 +83,8 @@ def _seen_spots(archive: Archive) -> dict[int, set[int]]:
 
 def _place_of(archive: Archive, overview: Picture, spot_id: int, members: tuple[int, ...]) -> SpotOnOverview | None:
     """The box that most of the matches between the overview and a spot's pictures lie in."""
+    if not matching.with_originals(archive, [overview]):
+        return None
     others = [picture_id for picture_id in members if picture_id != overview.picture_id]
     likenesses = matching.load_likenesses(archive, [overview.picture_id, *others])
     size, points = None, []

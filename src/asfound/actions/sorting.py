@@ -50,7 +50,7 @@ def _group(archive: Archive, progress: Progress) -> set[int]:
     job_id = archive.job.job_id
     evidence = [PictureEvidence(p.picture_id, p.taken_utc_s, p.phash) for p in list_pictures(archive.store, job_id)]
     previous = spots.load_membership(archive.store, job_id)
-    grouping = _compared_grouping(archive, evidence, previous, progress)
+    grouping = _compared_grouping(archive, evidence, spots.load_last_spots(archive.store, job_id), progress)
     grouped = place_lone(archive, grouping.spot_of, progress)
     with archive.store.transaction():
         ids = {spot_id: spot_id for spot_id in grouped.values() if spot_id >= 0}
@@ -101,7 +101,7 @@ def _pair(archive: Archive) -> None:
     times = _event_times(archive)
     proposed: list[Pair] = []
     for spot in spots.list_spots(archive.store, job_id):
-        members = [by_id[picture_id] for picture_id in spot.picture_ids]
+        members = matching.with_originals(archive, (by_id[picture_id] for picture_id in spot.picture_ids))
         proposed += _pairs_of(archive, spot.spot_id, members, refused, times)
     with archive.store.transaction():
         spots.save_pairs(archive.store, job_id, proposed)

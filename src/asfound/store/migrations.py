@@ -115,6 +115,8 @@ CREATE INDEX likeness_b ON likeness(b_id);
 CREATE TABLE spot(spot_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL) STRICT;
 CREATE TABLE member(picture_id INTEGER PRIMARY KEY REFERENCES picture, spot_id INTEGER NOT NULL REFERENCES spot) STRICT;
 CREATE INDEX member_spot ON member(spot_id);
+CREATE TABLE last_spot(
+    picture_id INTEGER PRIMARY KEY REFERENCES picture, spot_id INTEGER NOT NULL REFERENCES spot) STRICT;
 CREATE TABLE seen_afar(
     picture_id INTEGER NOT NULL REFERENCES picture, spot_id INTEGER NOT NULL REFERENCES spot,
     PRIMARY KEY(picture_id, spot_id)) STRICT, WITHOUT ROWID;

@@ -1,6 +1,7 @@
 """What the machine worked out about places, beside what a person said about them.
 
-Computed: `examined`, `likeness`, `member`, `seen_afar`, `pair`. A person's word: `placed`, `spot_name`, `pair_word`.
+Computed: `examined`, `likeness`, `member`, `last_spot`, `seen_afar`, `pair`.
+A person's word: `placed`, `spot_name`, `pair_word`.
 """
 
 from __future__ import annotations
@@ -152,10 +153,26 @@ def load_membership(store: Store, job_id: int) -> dict[int, int]:
     return {row[0]: row[1] for row in rows}
 
 
+def load_last_spots(store: Store, job_id: int) -> dict[int, int]:
+    """Picture to the spot that the machine itself last put it into, also where a person has said otherwise since.
+
+    When that word is taken back, the picture comes home to the same spot, with its id and name.
+    """
+    rows = store.rows(
+        "SELECT picture_id, spot_id FROM last_spot JOIN picture USING (picture_id) WHERE job_id = ?", job_id
+    )
+    return {row[0]: row[1] for row in rows}
+
+
 def save_membership(
     store: Store, job_id: int, spot_of: Mapping[int, int], seen_afar: Mapping[int, Iterable[int]]
 ) -> None:
     """Replace what the machine worked out about who belongs where."""
+    said = load_placed(store, job_id)
+    store.run_many(
+        "INSERT OR REPLACE INTO last_spot(picture_id, spot_id) VALUES (?, ?)",
+        [row for row in spot_of.items() if row[0] not in said],
+    )
     mine = "(SELECT picture_id FROM picture WHERE job_id = ?)"
     store.run(f"DELETE FROM member WHERE picture_id IN {mine}", job_id)
     store.run(f"DELETE FROM seen_afar WHERE picture_id IN {mine}", job_id)

@@ -82,6 +82,45 @@ def test_a_persons_word_is_kept_against_the_pictures() -> None:
     assert spot_of == {0: 7, 1: 8, 3: 7}
 
 
+def test_a_picture_put_into_a_spot_comes_to_it_and_brings_nobody_along() -> None:
+    alike = {(0, 1): SAME, (1, 2): SAME, (0, 2): SAME, (3, 4): SAME, (0, 3): ASIDE}
+    previous = {0: 1, 1: 1, 2: 1, 3: 6, 4: 6}
+
+    spot_of = group_spots(pictures(5), alike, fixed={3: 1}, previous=previous | {3: 1}).spot_of
+
+    assert spot_of == {0: 1, 1: 1, 2: 1, 3: 1}
+
+
+def test_a_picture_put_beside_a_single_one_comes_to_it() -> None:
+    spot_of = group_spots(pictures(3), {(1, 2): SAME}, fixed={1: 5}, previous={0: 5, 1: 5, 2: 6}).spot_of
+
+    assert spot_of == {0: 5, 1: 5}
+
+
+def test_a_wrong_picture_taken_out_of_a_spot_takes_nobody_with_it() -> None:
+    alike = {(i, j): SAME for i in range(4) for j in range(i + 1, 4)} | {(4, 5): SAME}
+    previous = {0: 1, 1: 1, 2: 1, 3: 1, 4: 2, 5: 2}
+
+    spot_of = group_spots(pictures(6), alike, fixed={3: 2}, previous=previous | {3: 2}).spot_of
+
+    assert spot_of == {0: 1, 1: 1, 2: 1, 3: 2, 4: 2, 5: 2}
+
+
+def test_an_accepted_spot_goes_on_taking_in_what_looks_like_it() -> None:
+    alike = {(0, 1): SAME, (1, 2): SAME, (0, 2): SAME}
+
+    assert group_spots(pictures(3), alike, fixed={0: 7, 1: 7}, previous={0: 7, 1: 7}).spot_of[2] == 7
+
+
+def test_two_wrong_pictures_taken_out_of_a_spot_take_nobody_with_them() -> None:
+    alike = {(i, j): SAME for i in range(5) for j in range(i + 1, 5)} | {(5, 6): SAME, (3, 5): ASIDE}
+    previous = {0: 1, 1: 1, 2: 1, 5: 2, 6: 2}
+
+    spot_of = group_spots(pictures(7), alike, fixed={3: 2, 4: 2}, previous=previous | {3: 2, 4: 2}).spot_of
+
+    assert spot_of == {0: 1, 1: 1, 2: 1, 3: 2, 4: 2, 5: 2, 6: 2}
+
+
 def test_ids_stay_when_pictures_are_added() -> None:
     likeness = {(0, 1): SAME, (2, 3): SAME}
     previous = {0: 40, 1: 40, 2: 41, 3: 41}

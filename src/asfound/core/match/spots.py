@@ -78,16 +78,17 @@ def group_spots(
     fixed : mapping of picture id to spot id or None
         A person's word, kept whatever the pictures look like; None means in no spot.
     previous : mapping of picture id to spot id
-        The last sort, which only decides which ids groups keep.
+        Where each picture was last. It decides which ids groups keep, and which pictures a spot holds that a person
+        names in a word: a picture put into a spot comes to them, whatever it looks like, and brings nobody along.
     """
-    fixed = fixed or {}
+    fixed, previous = fixed or {}, previous or {}
     loose = [picture for picture in evidence if fixed.get(picture.picture_id, 0) is not None]
     ids = [picture.picture_id for picture in sorted(loose, key=_by_time)]
     support, spoken = _similarity(ids, likeness)
     words = [fixed.get(picture_id) for picture_id in ids]
-    labels = _link(support, spoken, words)
-    groups = _groups(ids, labels, words)
-    spot_of = _name_groups(groups, fixed, previous or {})
+    homes = [previous.get(picture_id) for picture_id in ids]
+    _hold_back_strangers(support, words, homes)
+    spot_of = _name_groups(ids, _groups(_link(support, spoken, words)), words, homes)
     return Grouping(spot_of, _overviews(evidence, spot_of, likeness))
 
 
@@ -187,46 +188,59 @@ def _best_join(total: FloatArray, told: FloatArray, sizes: FloatArray, has_word:
     return int(min(first, second)), int(max(first, second))
 
 
-def _groups(ids: list[int], labels: list[int], words: Sequence[int | None]) -> list[list[int]]:
+def _hold_back_strangers(support: FloatArray, words: Sequence[int | None], homes: Sequence[int | None]) -> None:
+    """A picture that a person took from among its like says nothing of those any more, or it would bring them along."""
+    for k, word in enumerate(words):
+        if word is None:
+            continue
+        held = [
+            j for j, home in enumerate(homes) if j != k and (words[j] == word or (words[j] is None and home == word))
+        ]
+        elsewhere = [j for j, home in enumerate(homes) if home not in (None, word) and words[j] is None]
+        if support[k, elsewhere].sum() > 0 and support[k, elsewhere].sum() >= support[k, held].sum():
+            support[k, elsewhere] = support[elsewhere, k] = 0.0
+
+
+def _groups(labels: list[int]) -> list[list[int]]:
+    """Positions of the pictures of each group."""
     by_label: dict[int, list[int]] = {}
-    for picture_id, label in zip(ids, labels, strict=True):
-        by_label.setdefault(label, []).append(picture_id)
-    spoken = {picture_id for picture_id, word in zip(ids, words, strict=True) if word is not None}
-    return [group for group in by_label.values() if len(group) > 1 or group[0] in spoken]
+    for k, label in enumerate(labels):
+        by_label.setdefault(label, []).append(k)
+    return list(by_label.values())
 
 
 def _name_groups(
-    groups: list[list[int]], fixed: Mapping[int, int | None], previous: Mapping[int, int]
+    ids: Sequence[int], groups: list[list[int]], words: Sequence[int | None], homes: Sequence[int | None]
 ) -> dict[int, int]:
-    """Ids of a person's word first, then of the previous sort by greatest overlap, then new negative ones."""
-    spot_of: dict[int, int] = {}
-    taken: set[int] = set()
-    unnamed: list[list[int]] = []
-    for group in groups:
-        word = next((fixed[p] for p in group if fixed.get(p) is not None), None)
-        if word is None:
-            unnamed.append(group)
-            continue
-        taken.add(word)
-        spot_of.update(dict.fromkeys(group, word))
+    """Ids of a person's word first, then of the previous sort by greatest overlap, then new negative ones.
+
+    Pictures of a spot that a person put others into stay in it. One picture alone is a spot only by a person's word.
+    """
+    said = {word: group for group in groups if (word := _word(group, words)) is not None}
+    unnamed = [group for group in groups if _word(group, words) is None]
     claims = sorted(
-        (
-            (-sum(previous.get(p) == spot for p in group), spot, k)
-            for k, group in enumerate(unnamed)
-            for spot in {previous[p] for p in group if p in previous}
-        ),
+        (-sum(homes[k] == spot for k in group), spot, number)
+        for number, group in enumerate(unnamed)
+        for spot in {home for home in (homes[k] for k in group) if home is not None}
+        if len(group) > 1 or spot in said
     )
     named: dict[int, int] = {}
-    for _, spot, k in claims:
-        if k not in named and spot not in taken:
-            named[k] = spot
-            taken.add(spot)
-    fresh = min([0, *taken]) - 1
-    for k, group in enumerate(unnamed):
-        if k not in named:
-            named[k], fresh = fresh, fresh - 1
-        spot_of.update(dict.fromkeys(group, named[k]))
+    for overlap, spot, number in claims:
+        own = sum(homes[k] == spot and words[k] is None for k in said.get(spot, []))
+        if number not in named and spot not in named.values() and own < -overlap:
+            named[number] = spot
+    fresh = min([0, *said, *named.values()]) - 1
+    spot_of = {ids[k]: word for word, group in said.items() for k in group}
+    for number, group in enumerate(unnamed):
+        if number not in named and len(group) > 1:
+            named[number], fresh = fresh, fresh - 1
+        if number in named:
+            spot_of.update((ids[k], named[number]) for k in group)
     return spot_of
+
+
+def _word(group: Sequence[int], words: Sequence[int | None]) -> int | None:
+    return next((words[k] for k in group if words[k] is not None), None)
 
 
 def _overviews(

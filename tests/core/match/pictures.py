@@ -28,6 +28,21 @@ def warped(gray: np.ndarray, homography: np.ndarray) -> np.ndarray:
     return cv2.warpPerspective(gray, homography, (gray.shape[1], gray.shape[0]), borderMode=cv2.BORDER_REFLECT)
 
 
+def ribs() -> np.ndarray:
+    """A cover with forty equal ribs, as on an air filter or a heat sink."""
+    gray = np.full((480, 800), 90, np.uint8)
+    gray[:, ::20] = gray[:, 1::20] = gray[:, 2::20] = 200
+    gray[::120] = 30
+    return gray
+
+
+def by_flash(gray: np.ndarray) -> np.ndarray:
+    """The picture at night by flash: bright in the middle, falling off, nearly black outside."""
+    y, x = np.mgrid[: gray.shape[0], : gray.shape[1]]
+    far = (x - gray.shape[1] / 2) ** 2 + (y - gray.shape[0] / 2) ** 2
+    return np.clip(gray * 1.2 / (1 + far / 150**2) ** 2, 0, 255).astype(np.uint8)
+
+
 class World:
     """Random points in space with a descriptor each, seen by cameras on an arc: truth for poses and pins."""
 

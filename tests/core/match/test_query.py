@@ -28,7 +28,7 @@ from asfound.core.match.query import (
 )
 from asfound.core.match.scene import Scene, ScenePicture
 
-from .pictures import World, textured, warped
+from .pictures import World, by_flash, ribs, textured, warped
 
 
 @pytest.fixture(scope="module")
@@ -50,24 +50,13 @@ def test_original_is_found_nearer_farther_and_turned(archive: list[Landmarks], z
 
 
 def test_original_is_found_by_flash_at_night(archive: list[Landmarks]) -> None:
-    """Bright in the middle, falling off with the square of the distance, everything else nearly black."""
-    y, x = np.mgrid[:600, :800]
-    light = 1.2 / (1 + ((x - 400) ** 2 + (y - 300) ** 2) / 150**2) ** 2
-    photo = np.clip(textured(1, (800, 600)) * light, 0, 255).astype(np.uint8)
+    photo = QueryPhoto(by_flash(textured(1, (800, 600))))
 
-    assert find_originals(QueryPhoto(photo), [], archive)[0].picture_id == 1
+    assert find_originals(photo, [], archive)[0].picture_id == 1
 
 
 def test_photo_of_another_place_finds_nothing(archive: list[Landmarks]) -> None:
     assert find_originals(QueryPhoto(textured(77, (800, 600))), [], archive) == []
-
-
-def ribs() -> np.ndarray:
-    """A cover with forty equal ribs, as on an air filter or a heat sink."""
-    gray = np.full((600, 800), 90, np.uint8)
-    gray[:, ::20] = gray[:, 1::20] = gray[:, 2::20] = 200
-    gray[::150] = 30
-    return gray
 
 
 @pytest.mark.parametrize(

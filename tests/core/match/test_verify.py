@@ -9,7 +9,7 @@ from asfound.core.match.features import Features, detect_features
 from asfound.core.match.geometry import apply_homography
 from asfound.core.match.verify import pack_likeness, unpack_likeness, verify_pair
 
-from .pictures import World, textured, warped
+from .pictures import World, by_flash, ribs, textured, warped
 
 
 @pytest.fixture(scope="module")
@@ -61,6 +61,21 @@ def test_mirror_view_is_not_taken_for_the_place(whole: Features) -> None:
     mirrored = detect_features(np.ascontiguousarray(textured(5)[:, ::-1]))
 
     assert verify_pair(whole, mirrored).probability < 0.5
+
+
+def test_flash_at_night_shows_the_same_place_as_daylight(whole: Features) -> None:
+    assert verify_pair(whole, detect_features(by_flash(textured(5)))).probability > 0.9
+
+
+@pytest.mark.parametrize("gray", [np.full((480, 640), 128, np.uint8), ribs()], ids=["blank wall", "ribs"])
+def test_picture_of_nothing_in_particular_is_like_no_other(whole: Features, gray: np.ndarray) -> None:
+    assert verify_pair(whole, detect_features(gray)).probability < 0.2
+
+
+def test_blank_walls_with_the_grain_of_two_cameras_are_unlike() -> None:
+    grain = [np.random.default_rng(seed).normal(128, 6, (480, 640)).clip(0, 255).astype(np.uint8) for seed in (1, 2)]
+
+    assert verify_pair(*map(detect_features, grain)).probability < 0.2
 
 
 def test_points_in_depth_are_not_one_plane() -> None:

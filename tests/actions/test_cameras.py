@@ -61,6 +61,33 @@ def test_correction_said_before_follows_unless_the_first_has_its_own(bench: Benc
     assert taken(bench) == {"P1_0001.jpg": "09:02:00", "P1_0002.jpg": "09:06:00"}
 
 
+def test_offset_of_0_takes_the_correction_away(bench: Bench):
+    bench.run("clock", "P1", "--offset", "-4m")
+    bench.run("clock", "P1", "--offset", "0")
+
+    assert "P1: not corrected" in bench.run("clock").stdout
+    assert [one["corrections"] for one in bench.json("clock") if one["camera"] == "P1"] == [[]]
+    bench.run("undo")
+    assert "P1: -4m" in bench.run("clock").stdout
+
+
+def test_clock_found_right_by_a_picture_says_so(bench: Bench):
+    done = bench.run("clock", "P1", "--picture", "P1_0001.jpg", "--true", "2025-10-18T09:01:00")
+
+    assert "P1: right" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("true_time", "told"),
+    [("2025-10-26T02:30", "02:30:00.02:00 or"), ("2026-03-29T02:30", "never was"), ("2099-01-01", "still to come")],
+)
+def test_true_time_that_nobody_can_mean_is_asked_back(bench: Bench, true_time: str, told: str):
+    with pytest.raises(Misused, match=told):
+        bench.run("clock", "P1", "--picture", "P1_0001.jpg", "--true", true_time)
+
+    assert "P1: not corrected" in bench.run("clock").stdout
+
+
 def test_undo_and_split_take_it_apart(bench: Bench):
     apart = cameras(bench)
     bench.run("camera", "join", "P1", "Renamed")

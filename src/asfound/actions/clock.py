@@ -65,7 +65,18 @@ def _check_length(words: str, seconds: float) -> float:
 
 
 def correct_by_offset(archive: Archive, camera: Camera, seconds: float, since: datetime | None = None) -> Camera:
-    """Say how many seconds to add to the camera's times, always or from a local time on; 0 takes it away."""
+    """Say how many seconds to add to the camera's times, always or from a local time on.
+
+    0 takes the correction away that always holds; from a local time on it says that the clock is right since.
+    """
+    if seconds == 0 and since is None:
+        with archive.step(f"clock of {camera.name} not corrected"):
+            jobs.drop_correction(archive.store, camera.camera_id, None)
+        return get_camera(archive, str(camera.camera_id))
+    return _correct(archive, camera, seconds, since)
+
+
+def _correct(archive: Archive, camera: Camera, seconds: float, since: datetime | None) -> Camera:
     with archive.step(f"clock of {camera.name} corrected"):
         jobs.correct_clock(archive.store, camera.camera_id, seconds, since)
     return get_camera(archive, str(camera.camera_id))
@@ -83,7 +94,7 @@ def correct_by_true_time(
     """
     _check_camera(camera, picture)
     true_time = clock_changes.place_typed(true_time, ZoneInfo(archive.job.zone))
-    return correct_by_offset(archive, camera, true_time.timestamp() - _written_s(archive, picture, camera), since)
+    return _correct(archive, camera, true_time.timestamp() - _written_s(archive, picture, camera), since)
 
 
 def correct_by_same_moment(
@@ -95,7 +106,7 @@ def correct_by_same_moment(
         raise Misused(f"{other.file} was taken with {camera.name} too; name a picture of another camera.")
     if other.taken_utc_s is None:
         raise Misused(f"{other.file} has no sure time itself; name another picture.")
-    return correct_by_offset(archive, camera, other.taken_utc_s - _written_s(archive, picture, camera), since)
+    return _correct(archive, camera, other.taken_utc_s - _written_s(archive, picture, camera), since)
 
 
 def count_out_of_order(archive: Archive, camera: Camera) -> int:

@@ -166,6 +166,12 @@ def correct_clock(store: Store, camera_id: int, seconds: float, since: datetime 
     )
 
 
+def drop_correction(store: Store, camera_id: int, since: datetime | None) -> None:
+    """Forget a camera's correction that holds from a local time on, or the one that always does."""
+    key = "" if since is None else since.isoformat()
+    store.run("DELETE FROM camera_word WHERE camera_id = ? AND from_local = ?", camera_id, key)
+
+
 def last_dump_at(store: Store, job_id: int) -> datetime | None:
     """When the latest dump of a job was begun."""
     value = store.value("SELECT MAX(started_at) FROM dump WHERE job_id = ?", job_id)

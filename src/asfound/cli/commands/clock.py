@@ -12,7 +12,7 @@ from asfound.cli.json_documents import moment
 from asfound.cli.moments import in_past
 from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json
 from asfound.cli.times import TIME, length_in_words
-from asfound.model.pictures import Camera
+from asfound.model.pictures import Camera, ClockCorrection
 
 
 @click.command(cls=TakesNumbers, epilog=example("asfound clock K1 --picture K1_0002.jpg --true 2025-10-11T09:44:50"))
@@ -70,10 +70,7 @@ def _show(cameras: list[Camera], moved: dict[str, int], as_json: bool) -> None:
         )
         return
     for camera in cameras:
-        said = "; ".join(
-            length_in_words(c.seconds) + (f" since {c.since:%Y-%m-%d %H:%M}" if c.since else "")
-            for c in camera.corrections
-        )
+        said = "; ".join(map(_in_words, camera.corrections))
         told = (
             f". Without that {moved[camera.name]} neighbours in time were out of order"
             if moved.get(camera.name)
@@ -82,3 +79,9 @@ def _show(cameras: list[Camera], moved: dict[str, int], as_json: bool) -> None:
         console().print(f"{camera.name}: {said or 'not corrected'}{told}", markup=False)
     if not cameras:
         console().print("No cameras yet. Bring pictures in with: asfound add FOLDER")
+
+
+def _in_words(correction: ClockCorrection) -> str:
+    """What is added to the times, and from when on; a clock that was compared and needs nothing is right."""
+    since = f" since {correction.since:%Y-%m-%d %H:%M}" if correction.since else ""
+    return (length_in_words(correction.seconds) if round(correction.seconds) else "right") + since

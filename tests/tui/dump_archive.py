@@ -6,6 +6,7 @@ every twelfth carried pin is put beside its place; pixels are not read.
 
 from __future__ import annotations
 
+import csv
 import json
 import random
 from collections import defaultdict
@@ -17,12 +18,16 @@ from typing import Any
 import numpy as np
 
 from asfound.actions.archive import Archive, open_archive
+from asfound.actions.read_proposals import propose_read
 from asfound.actions.sort import METHOD
+from asfound.actions.tag import TagWords, add_tag
+from asfound.core.read.reading import Reading
 from asfound.model.capture import Taken, TimeSource
 from asfound.model.pictures import Pair
 from asfound.model.tags import PinProposal
 from asfound.store import jobs, pins, spots
-from asfound.store.pictures import NewPicture, save_picture
+from asfound.store.pictures import NewPicture, list_pictures, save_picture
+from asfound.store.readings import save_readings
 from asfound.tui.archive_service import ArchiveService
 from tests.sallow_archive import bench_with_job
 
@@ -34,6 +39,26 @@ STRAY = "P2_0009.jpg"
 def load_images() -> dict[str, dict[str, Any]]:
     """What each picture truly shows, by file."""
     return {image["file"]: image for image in json.loads(MANIFEST.read_text())["images"]}
+
+
+READINGS = Path(__file__).with_name("readings.csv")
+"""What `asfound read` with its own network read in these photos, 2026-11-25."""
+
+
+def add_readings(archive: Archive) -> None:
+    """The numbers of the job as a list that was brought in, and what was read: pins of it are proposed."""
+    for number in sorted({end["tag"] for image in load_images().values() for end in image["connectors"]}):
+        add_tag(archive, str(number), TagWords())
+    ids = {picture.file: picture.picture_id for picture in list_pictures(archive.store, archive.job.job_id)}
+    found: dict[int, list[Reading]] = defaultdict(list)
+    with READINGS.open(newline="") as file:
+        for row in csv.DictReader(file):
+            at = (float(row[name]) for name in ("x", "y", "w", "h", "confidence"))
+            found[ids[row["file"]]].append(Reading(row["number"], None, "written", *at))
+    with archive.store.transaction():
+        for picture_id, some in found.items():
+            save_readings(archive.store, picture_id, "own", some)
+    propose_read(archive)
 
 
 def make_archive(folder: Path) -> Archive:

@@ -1,6 +1,7 @@
 """Record the presses of a person who knows the machine: ``python -m tests.tui.record_sort_script``.
 
-The person looks at what the screen asks and answers by the truth; the presses go to `sort_script.txt`.
+The person looks at what the screen asks and answers by the truth; the presses go to `sort_script.txt`. Those of one
+whose tags are known and whose pictures were read are counted and told.
 """
 
 from __future__ import annotations
@@ -17,11 +18,11 @@ from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
-from asfound.tui.service import BurstProposal, PairProposal, SpotProposal
+from asfound.tui.service import BurstProposal, PairProposal, ProposalEntry, SpotProposal
 from asfound.tui.sort_queue import PinsQuestion, bursts_of
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.rows import RowList
-from tests.tui.dump_archive import DumpService, load_images, make_archive
+from tests.tui.dump_archive import DumpService, add_readings, load_images, make_archive
 
 SCRIPT = Path(__file__).with_name("sort_script.txt")
 SIZE = (80, 24)
@@ -91,6 +92,7 @@ class Person:
         return [one for one in seen if one["id"] not in self.pinned and "x" not in one["id"]]
 
     async def pin_all(self, picture_id: int) -> None:
+        await self.answer_read()
         for end in sorted(self.open_ends(picture_id), key=lambda one: (one["tag"], one["end"])):
             screen = self.app.screen
             assert isinstance(screen, PictureScreen)
@@ -109,6 +111,20 @@ class Person:
                 await self.press("tab")
             await self.press("space")
             self.pinned.add(end["id"])
+
+    async def answer_read(self) -> None:
+        """Go through the pins that were read in the picture at hand: `space` to the first, then right or wrong."""
+        screen = self.app.screen
+        assert isinstance(screen, PictureScreen)
+        read = [one for one in screen.marked if isinstance(one, ProposalEntry) and one.proposal.source == "read"]
+        if not read:
+            return
+        await self.press("space")
+        while isinstance(mark := screen.current_mark, ProposalEntry):
+            right = self.is_right(mark)
+            await self.press("y" if right else "n")
+            if right:
+                self.pinned.add(f"{mark.number}{mark.proposal.end}")
 
     @staticmethod
     def cell(screen: PictureScreen, end: dict[str, Any]) -> tuple[int, int]:
@@ -139,9 +155,22 @@ class Person:
 
     def is_right(self, entry: Any) -> bool:
         at = entry.proposal
+        if at.source == "read":
+            return is_flag_of(self.truth[self.files[at.picture_id]], f"{entry.number}{at.end}", at.x_frac, at.y_frac)
         seen = {one["id"]: one for one in self.truth[self.files[at.picture_id]]["connectors"]}
         true = seen[f"{entry.number}{at.end}"]
         return abs(true["x"] - at.x_frac) < 0.02 and abs(true["y"] - at.y_frac) < 0.02
+
+
+FLAG_FRAC = 0.06
+"""A number may be read so far from the middle of its flag."""
+
+
+def is_flag_of(image: dict[str, Any], name: str, x: float, y: float) -> bool:
+    """Whether a flag of this end lies there in a picture."""
+    boxes = [one["box"] for one in image["flags"] if f"{one['tag']}{one['end']}" == name]
+    middles = [((a + c) / 2 / image["width"], (b + d) / 2 / image["height"]) for a, b, c, d in boxes]
+    return any(abs(x - a) < FLAG_FRAC and abs(y - b) < FLAG_FRAC for a, b in middles)
 
 
 async def play(app: ArchiveApp, pilot: Pilot[None], step: str) -> None:
@@ -160,8 +189,10 @@ async def play(app: ArchiveApp, pilot: Pilot[None], step: str) -> None:
     await pilot.pause()
 
 
-async def record() -> list[str]:
+async def record(*, with_reading: bool) -> list[str]:
     with tempfile.TemporaryDirectory() as folder, make_archive(Path(folder) / "archive") as archive:
+        if with_reading:
+            add_readings(archive)
         app = ArchiveApp(DumpService(archive))
         async with app.run_test(size=SIZE) as pilot:
             await pilot.pause()
@@ -171,4 +202,6 @@ async def record() -> list[str]:
 
 
 if __name__ == "__main__":
-    SCRIPT.write_text("\n".join(asyncio.run(record())) + "\n")
+    SCRIPT.write_text("\n".join(asyncio.run(record(with_reading=False))) + "\n")
+    read = asyncio.run(record(with_reading=True))
+    print(f"with what was read put to the person: {sum(not step.isdigit() for step in read)} presses")

@@ -259,8 +259,11 @@ class Pinning(ArchiveScreen):
         if mark is not None:
             made = self.attempt(lambda: self.service.confirm_proposal(mark.proposal))
             if made is not None:
-                self.changed(f"{mark.number} {mark.proposal.end} is pinned. u takes it back.")
+                said = f"{mark.number} {mark.proposal.end} is pinned. u takes it back."
+                self.changed(said)
                 self._go_to_proposal()
+                if mark.proposal.source == "read":  # the first pin of it: the others of the spot may show it too
+                    self.in_background(partial(self._carry, made, said), "carry", exclusive=False)
 
     def action_reject(self) -> None:
         mark = self._proposal()

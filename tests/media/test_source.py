@@ -196,7 +196,14 @@ def test_locked_damaged_and_nested_zips(tmp_path: Path, picture: bytes):
     data[data.rfind(picture) + 100] ^= 1
     (tmp_path / "flip.zip").write_bytes(data)
 
-    assert kinds(list(walk([path])))["passed"] == ["x.zip!inner.zip: no picture or clip"]
+    (nested,) = (each for each in walk([path]) if isinstance(each, NotTaken))
+    assert (nested.name, nested.reason) == (
+        "inner.zip",
+        "a zip within a zip; unpack it yourself and add what it holds",
+    )
+    (tmp_path / "card").mkdir()
+    (tmp_path / "card" / "no.zip").write_bytes(b"a page of text")
+    assert kinds(list(walk([tmp_path / "card"])))["refused"] == ["no.zip"]
     assert kinds(list(walk([tmp_path / "cut.zip"])))["refused"] == ["cut.zip"]
     for each in walk([tmp_path / "flip.zip"]):
         if isinstance(each, Found):

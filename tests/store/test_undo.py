@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from asfound.errors import NewerArchive, NothingToUndo, UnfinishedArchive
+from asfound.errors import ArchiveTrouble, NewerArchive, NothingToUndo, UnfinishedArchive
 from asfound.model.tags import PinProposal
 from asfound.store import answers, bags, events, fitting, jobs, pins, snags, spots, tags
 from asfound.store.database import Store
@@ -191,3 +191,19 @@ def test_only_off_and_refitted_make_pictures_be_sorted_anew(store: Store, kind: 
     events.add_event(store, 1, kind, NOW, NOW)
 
     assert (jobs.get_setting(store, "stale spots") is not None) == is_stale
+
+
+def test_archive_that_cannot_be_written_is_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    path = tmp_path / "archive.db"
+    with Store(path) as store, store.transaction():
+        store.run("INSERT INTO setting(name, value) VALUES ('x', '1')")
+    monkeypatch.setattr("asfound.store.database.os.access", lambda *_: False)
+    before = path.read_bytes()
+
+    with Store(path) as store:
+        assert store.value("SELECT value FROM setting WHERE name = 'x'") == "1"
+        with pytest.raises(ArchiveTrouble, match="make it writable"):
+            store.run("DELETE FROM setting")
+        with pytest.raises(ArchiveTrouble, match="make it writable"), store.step("17 off", NOW):
+            pass
+    assert path.read_bytes() == before

@@ -152,10 +152,15 @@ def _file(raw: bytes, limits: Limits, *, named: bool) -> Iterator[Met]:
 
 def classify_refusal(where: str, name: str, refusal: Refused, *, named: bool) -> Met:
     """Refused if a person would miss it: named by hand, of a known suffix, or not to be read. Else passed over."""
-    expected = named or os.path.splitext(name)[1].lower() in all_suffixes()
+    expected = named or is_called_zip(name) or os.path.splitext(name)[1].lower() in all_suffixes()
     if isinstance(refusal, NotMedia) and not expected:
         return PassedOver(where, "no picture or clip")
     return NotTaken(where, name, str(refusal))
+
+
+def is_called_zip(name: str) -> bool:
+    """Whether a name says that photos may be inside; other things are zips too, such as written documents."""
+    return name.lower().endswith(".zip")
 
 
 def is_hidden(name: bytes) -> bool:

@@ -19,7 +19,17 @@ from asfound.errors import NotMedia, Refused, TooLarge, Unreadable
 from asfound.media.format import PREFIX_BYTES
 from asfound.media.limits import MIB, Limits
 from asfound.media.opening import identify_prefix, open_regular
-from asfound.media.source import Found, Met, NotTaken, PassedOver, classify_refusal, is_hidden, printable
+from asfound.media.source import (
+    ZIP_STARTS,
+    Found,
+    Met,
+    NotTaken,
+    PassedOver,
+    classify_refusal,
+    is_called_zip,
+    is_hidden,
+    printable,
+)
 
 UTF8_NAME = 0x800
 ENCRYPTED = 0x1
@@ -59,7 +69,10 @@ def _member(raw: bytes, member: zipfile.ZipInfo, limits: Limits, left: int) -> M
     try:
         _check_member(member, limits, left)
         with _open_member(raw, member) as file:
-            chosen = identify_prefix(file.read(PREFIX_BYTES), printable(base))
+            prefix = file.read(PREFIX_BYTES)
+        if prefix.startswith(ZIP_STARTS) and is_called_zip(printable(base)):
+            return NotTaken(where, printable(base), "a zip within a zip; unpack it yourself and add what it holds")
+        chosen = identify_prefix(prefix, printable(base))
     except Refused as refusal:
         return classify_refusal(where, printable(base), refusal, named=False)
     except ZIP_ERRORS as error:

@@ -6,6 +6,7 @@ that would reverse each change to them, so that any step can be undone exactly, 
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -26,8 +27,8 @@ BUSY_TIMEOUT_MS = 10_000
 class Store:
     """One connection to an archive's database. Each thread opens its own."""
 
-    def __init__(self, path: Path, *, read_only: bool = False) -> None:
-        """Open or create the database and bring it to the present format.
+    def __init__(self, path: Path) -> None:
+        """Open or create the database and bring it to the present format. Where it cannot be written, it can be read.
 
         Raises
         ------
@@ -35,6 +36,7 @@ class Store:
             If the file is not a database of ours, is damaged, or was written by a later version.
         """
         self.path = path
+        read_only = path.exists() and not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK))
         try:
             self._connection = _connect(path, read_only)
             if not is_current(self._connection) and not read_only:
@@ -157,8 +159,11 @@ class Store:
 
 def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
     if read_only:
-        # A write-ahead log cannot be made beside a database on read-only media, so say that nothing changes it.
-        connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)
+        # A write-ahead log cannot be made beside a database on read-only media, so say that nothing changes it; where
+        # one lies there with lines in it, it is read too.
+        log = path.with_name(f"{path.name}-wal")
+        settled = "" if log.exists() and log.stat().st_size else "&immutable=1"
+        connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro{settled}", uri=True, isolation_level=None)
     else:
         connection = sqlite3.connect(path, timeout=BUSY_TIMEOUT_MS / 1000, isolation_level=None)
         connection.execute("PRAGMA journal_mode = WAL")

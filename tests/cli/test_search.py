@@ -122,6 +122,17 @@ def test_one_word_more_never_widens(whole: Bench, words: list[str], more: str):
             assert {one.tag.tag_id for one in after.ends} <= {one.tag.tag_id for one in before.ends}
 
 
+@pytest.mark.parametrize("typed", ["Ä", "ä", "tag Ä", "Äb", "ä end b"])
+def test_number_in_other_letters_beyond_ascii_comes_first(tmp_path: Path, typed: str):
+    bench = bench_with_job(tmp_path / "archive")
+    bench.run("tag", "1", "--name", "a clamp A")
+    bench.run("tag", "ä", "--kind", "wire")
+    bench.run("tag", "Straße 3", "--kind", "wire")
+
+    assert answers(bench, typed) == ["ä"]
+    assert answers(bench, "STRASSE 3") == ["Straße 3"]
+
+
 def test_change_and_undo_are_found_at_once(tmp_path: Path):
     bench = bench_with_job(tmp_path / "archive")
     bench.run("tag", "1", "--name", "bilge pump")

@@ -165,7 +165,12 @@ def numbers_among(store: Store, job_id: int, candidates: Collection[str]) -> fro
         f"WHERE job_id = ? AND alias.number COLLATE NOCASE IN ({marks})",
         *(job_id, *asked, job_id, *asked),
     )
-    return frozenset(row[0] for row in rows)
+    found = frozenset(row[0] for row in rows)
+    if all(text.isascii() for text in asked):
+        return found
+    # The database knows the case of ASCII letters only.
+    folded = {text.casefold() for text in asked}
+    return found | {number for number in known_numbers(store, job_id) if number.casefold() in folded}
 
 
 def add_alias(store: Store, tag_id: int, number: str) -> None:

@@ -43,7 +43,7 @@ SCENES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("start", ()),
     ("number-box", ("1",)),
     ("sort", (*HOME, "i")),
-    ("sort-a-spot", ("n",)),
+    ("sort-a-spot", ("n", "n")),
     ("spots", (*HOME, "s", *("j",) * 8)),
     ("spot", ("enter",)),
     ("choose-a-spot", ("f",)),

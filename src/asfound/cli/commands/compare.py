@@ -19,7 +19,7 @@ from asfound.model.pictures import Picture
 
 if TYPE_CHECKING:
     from asfound.actions.compare import ComparedPictures
-    from asfound.core.match.compare import Difference
+    from asfound.core.match.differences import Difference
 
 LEAST_SHOWN = 0.2
 """Weaker boxes are noise to a person. `--json` has all of them."""

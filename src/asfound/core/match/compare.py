@@ -14,6 +14,7 @@ import numpy as np
 
 from asfound.core.match.arrays import FloatArray, RgbImage
 from asfound.core.match.carry import CarriedPin
+from asfound.core.match.differences import Difference, distinct, held_box, least_answered
 from asfound.core.match.joints import MARGIN, STEPS, Laid, grid_px, lay_grids, maps_by_scene, unanswered, weighed_mean
 from asfound.core.match.likeness import Likeness
 from asfound.core.match.local_affine import carry_locally
@@ -28,36 +29,6 @@ ELSEWHERE = 0.25
 """Where no pin says that anything can come off, no place is believed more than this: by hand, such boxes were wrong."""
 FEW_PINS = 3
 """With fewer pins in both pictures places between them are tried too."""
-TIGHTEST, WIDEST = 0.05, 0.12
-SPREADS = 2.4
-"""Half a box's side as a share of the longer side of the picture, and in deviations of what is unanswered. A box should
-hold the whole part, whose joint alone is what shows clearly."""
-
-Box = tuple[float, float, float, float]
-"""Left, top, width and height, fractions of the picture."""
-
-
-@dataclass(frozen=True)
-class Difference:
-    """A box of AFTER, fractions of its width and height from its top left corner.
-
-    Attributes
-    ----------
-    score : float
-        Probability that something differs there, as far as rendered pictures tell; from 0.5 on, look there.
-    near_keys : tuple
-        Pins that lie in the box, the one it was found at first.
-    in_before : Box or None
-        The same place in BEFORE.
-    """
-
-    x_frac: float
-    y_frac: float
-    w_frac: float
-    h_frac: float
-    score: float
-    near_keys: tuple[Hashable, ...] = ()
-    in_before: Box | None = None
 
 
 @dataclass(frozen=True)
@@ -166,7 +137,7 @@ def compare_pictures(
     scored = [JointScore(box.near_keys[0], x, y, box.score) for box, (x, y) in zip(found, places, strict=True)]
     if len(joints.keys) < FEW_PINS and likeness.agreeing >= LEAST_AGREEING:
         found += _differences(sides, _places_between(before, after, likeness, sides.sizes, seed))
-    named = [_with_neighbours(one, joints, sides.sizes[1]) for one in _distinct(found)[:most]]
+    named = [_with_neighbours(one, joints, sides.sizes[1]) for one in distinct(found)[:most]]
     return Comparison(True, likeness.agreeing, tuple(named), tuple(scored))
 
 
@@ -274,37 +245,15 @@ def _box(
     """The part of a joint's grid that is least answered, as a box of either picture."""
     before_size, after_size = sides.sizes
     offsets = grid_px(STEPS["wide"], before_size)[MARGIN:-MARGIN, MARGIN:-MARGIN]
-    middle, half = _least_answered(unlike, offsets, max(before_size))
+    middle, half = least_answered(unlike, offsets, max(before_size))
     growth = float(np.clip(np.sqrt(abs(np.linalg.det(joints.linear[k]))), 0.4, 2.5))
     there = joints.there_px[k] + joints.linear[k] @ middle
     return Difference(
-        *_held_box(there, half * growth, after_size),
+        *held_box(there, half * growth, after_size),
         float(score),
         keys,
-        _held_box(joints.here_px[k] + middle, half, before_size),
+        held_box(joints.here_px[k] + middle, half, before_size),
     )
-
-
-def _least_answered(unlike: FloatArray, offsets: FloatArray, long_px: int) -> tuple[FloatArray, FloatArray]:
-    """Middle and half sides, in pixels from the joint, of what stands out from the rest of its grid."""
-    known = np.isfinite(unlike)
-    if not known.any():
-        return np.zeros(2), np.full(2, WIDEST * long_px)
-    excess = np.clip(np.nan_to_num(unlike) - np.quantile(unlike[known], 0.4), 0, None) * known
-    weight = excess.sum()
-    if weight < 1e-6:
-        return np.zeros(2), np.full(2, TIGHTEST * long_px)
-    middle = (offsets * excess[..., None]).sum(axis=(0, 1)) / weight
-    spread = np.sqrt(((offsets - middle) ** 2 * excess[..., None]).sum(axis=(0, 1)) / weight)
-    return middle, np.clip(SPREADS * spread, TIGHTEST * long_px, WIDEST * long_px)
-
-
-def _held_box(middle_px: FloatArray, half_px: FloatArray, size: Size) -> Box:
-    """The box as fractions, cut at the picture's edges."""
-    edge = np.array(size) - 0.5
-    low = frac_from_px(np.clip(middle_px - half_px, -0.5, edge), size)
-    high = frac_from_px(np.clip(middle_px + half_px, -0.5, edge), size)
-    return float(low[0]), float(low[1]), float(high[0] - low[0]), float(high[1] - low[1])
 
 
 def _with_neighbours(box: Difference, joints: Joints, size: Size) -> Difference:
@@ -316,22 +265,5 @@ def _with_neighbours(box: Difference, joints: Joints, size: Size) -> Difference:
     return Difference(*_corners(box), box.score, (*box.near_keys, *others), box.in_before)
 
 
-def _corners(box: Difference) -> Box:
+def _corners(box: Difference) -> tuple[float, float, float, float]:
     return box.x_frac, box.y_frac, box.w_frac, box.h_frac
-
-
-def _distinct(found: Sequence[Difference]) -> list[Difference]:
-    """Strongest first, without those that mostly cover a stronger one."""
-    kept: list[Difference] = []
-    for box in sorted(found, key=lambda b: (-b.score, b.x_frac, b.y_frac)):
-        if all(_overlap(box, other) < 0.5 for other in kept):
-            kept.append(box)
-    return kept
-
-
-def _overlap(a: Difference, b: Difference) -> float:
-    """Intersection over union of two boxes."""
-    width = min(a.x_frac + a.w_frac, b.x_frac + b.w_frac) - max(a.x_frac, b.x_frac)
-    height = min(a.y_frac + a.h_frac, b.y_frac + b.h_frac) - max(a.y_frac, b.y_frac)
-    both = max(0.0, width) * max(0.0, height)
-    return both / max(a.w_frac * a.h_frac + b.w_frac * b.h_frac - both, 1e-12)

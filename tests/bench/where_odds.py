@@ -38,7 +38,7 @@ from asfound.core.match.query import (
 
 MOST_PLACES, MOST_PICTURES = 10, 10
 SIZE = (1024, 768)
-RIDGE = 0.01
+RIDGE = 0.1
 
 
 @dataclass(frozen=True)

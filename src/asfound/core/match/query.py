@@ -31,9 +31,9 @@ of the same chances."""
 CHANCE_SHARE = 0.3
 # Log odds that the likeliest place is one that the photo shows, when every second photo shows none: fitted by
 # tests/bench/where_odds.py, see docs/measured.md.
-ODDS_ONE_SIZE = (-9.3, 4.2, 2.8)
-ODDS_BOTH_SIZES = (-10.5, 5.0, 1.3)
-ODDS_PICTURE = (-13.0, 5.0, 0.0)
+ODDS_ONE_SIZE = (-6.4, 2.6, 1.15)
+ODDS_BOTH_SIZES = (-7.5, 3.3, 1.2)
+ODDS_PICTURE = (-14.0, 5.0, 0.0)
 """For a picture on its own, which is met with more landmarks than a place and at the second size alone."""
 MOST_EXCESS, SUREST = 10.0, 0.99
 LEAST_PROBABILITY = 0.7

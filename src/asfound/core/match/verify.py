@@ -75,8 +75,8 @@ def verify_pair(a: Features, b: Features, *, seed: int = 1) -> Likeness:
 def probability_of(agreeing: int, putative: int) -> float:
     """Probability that two pictures with so many agreeing matches show one place.
 
-    A logistic curve fitted to rendered bays (tests/bench/matching.py prints the fit): unrelated pictures rarely reach
-    14 agreeing matches, whatever the number of putative ones.
+    A logistic curve about 14 agreeing matches, hardly reached by pictures of different machines, whatever the number of
+    putative ones. Equal units of one machine reach far more: see the reliability in docs/measured.md.
     """
     return 1 / (1 + math.exp(-(agreeing - 14) / 2.5))
 

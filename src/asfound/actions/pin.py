@@ -12,6 +12,9 @@ from asfound.model.tags import EndLetter, Pin, PinProposal, Tag
 from asfound.store import pins
 from asfound.store.pictures import get_picture
 
+_SLACK = 1e-6
+"""How far fractions that were rounded may miss an edge."""
+
 
 @dataclass(frozen=True, slots=True)
 class Box:
@@ -26,14 +29,16 @@ class Box:
 def pin_tag(archive: Archive, tag: Tag, end: EndLetter, picture: Picture, box: Box) -> Pin:
     """Pin a tag end on a picture by hand; a pin of that end on that picture moves.
 
-    The pin is carried to the spot's other pictures when next asked for (`finish_pending`).
+    The pin is carried to the spot's other pictures when next asked for (`finish_pending`). A box that was moved over
+    the picture's edge keeps its centre and is made as small as it must be.
 
     Raises
     ------
     Misused
-        If the point lies outside the picture, or the thing has no such end.
+        If the point lies outside the picture, a box has only one side, or the thing has no such end.
     """
     _check(tag, end, picture, box)
+    box = _kept_inside(box)
     with archive.step(f"{tag.number} {end} pinned on {picture.file}"):
         pin_id = pins.save_pin(
             archive.store,
@@ -123,6 +128,24 @@ def _proposal(archive: Archive, tag: Tag, end: EndLetter, picture: Picture) -> P
     )
 
 
+def check_inside(picture: Picture, box: Box) -> None:
+    """Raise `Misused` if a typed box runs over the edge of its picture."""
+    for centre, size, words in ((box.x_frac, box.w_frac, "X and W"), (box.y_frac, box.h_frac, "Y and H")):
+        if size is not None and 0 <= centre <= 1 and not -_SLACK <= centre - size / 2 <= 1 - size + _SLACK:
+            most = 2 * min(centre, 1 - centre)
+            raise Misused(
+                f"The box runs out of {picture.file}: {words} reach from {centre - size / 2:.2f} to "
+                f"{centre + size / 2:.2f}. X Y is its centre; around {centre:g} it can be {most:.2g} at most."
+            )
+
+
+def _kept_inside(box: Box) -> Box:
+    if box.w_frac is None or box.h_frac is None:
+        return box
+    w, h = (min(size, 2 * at, 2 * (1 - at)) for size, at in ((box.w_frac, box.x_frac), (box.h_frac, box.y_frac)))
+    return Box(box.x_frac, box.y_frac, w, h) if w > 0 and h > 0 else Box(box.x_frac, box.y_frac)
+
+
 def _check(tag: Tag, end: EndLetter, picture: Picture, box: Box) -> None:
     if end == "B" and tag.ends == 1:
         raise Misused(f"{tag.number} ({tag.kind}) has one end; pin {tag.number}a, or give it two: --ends 2.")
@@ -130,6 +153,8 @@ def _check(tag: Tag, end: EndLetter, picture: Picture, box: Box) -> None:
         raise Misused(
             f"{box.x_frac}, {box.y_frac} lies outside {picture.file}; give fractions of its width and height, 0 to 1."
         )
+    if (box.w_frac is None) != (box.h_frac is None):
+        raise Misused("A box has two sides: give both W and H, or neither for a point.")
     for side in (box.w_frac, box.h_frac):
         if side is not None and not 0 < side <= 1:
             raise Misused(f"A box of {box.w_frac} by {box.h_frac} fits no picture; give fractions, over 0 up to 1.")

@@ -6,14 +6,15 @@ import click
 
 from asfound.actions import resolve
 from asfound.actions.archive import Archive
-from asfound.actions.pin import Box, carried, pin_tag
+from asfound.actions.pin import Box, carried, check_inside, pin_tag
 from asfound.actions.resolve import TagRef
 from asfound.actions.sort import finish_pending
-from asfound.actions.tag import TagWords, add_tag
+from asfound.actions.tag import TagWords, add_tag, near_number
 from asfound.cli.json_documents import carried_document
 from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json, shown_progress
 from asfound.cli.places import end_label, width_of
 from asfound.core.pins.numbering import parse_tag_words
+from asfound.errors import NotFound
 from asfound.store.pictures import list_pictures
 
 
@@ -34,15 +35,28 @@ def COMMAND(tag: str, picture: str, x: float, y: float, w: float | None, h: floa
     with opened() as archive, shown_progress() as progress:
         finish_pending(archive, progress)
         shown = resolve.get_picture(archive, picture)
+        box = Box(x, y, w, h)
+        check_inside(shown, box)
         with archive.step(f"{tag} pinned on {shown.file}"):
-            ref = _tag(archive, tag)
-            pin = pin_tag(archive, ref.tag, ref.end_or_default(), shown, Box(x, y, w, h))
+            ref, is_new = _tag(archive, tag)
+            pin = pin_tag(archive, ref.tag, ref.end_or_default(), shown, box)
         proposals = carried(archive, ref.tag, ref.end_or_default())
         by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
         if as_json:
-            print_json({"pin": pin.pin_id, "carried": carried_document(proposals, by_id)})
+            print_json(
+                {
+                    "pin": pin.pin_id,
+                    "tag": ref.tag.number,
+                    "end": pin.end,
+                    "new_tag": is_new,
+                    "carried": carried_document(proposals, by_id),
+                }
+            )
             return
         label = end_label(ref.tag, pin.end)
+        if is_new:
+            read = f"{tag.strip()} was read as its end {pin.end}" if ref.end else f"this is its end {pin.end}"
+            console().print(f"{ref.tag.number} is a new tag; {read}. If that was a slip: asfound undo")
         console().print(f"{label} is pinned on {shown.file}.")
         width = width_of(by_id[proposal.picture_id].file for proposal in proposals)
         for proposal in proposals:
@@ -53,9 +67,15 @@ def COMMAND(tag: str, picture: str, x: float, y: float, w: float | None, h: floa
             console().print(f"Settle them with: asfound confirm {label} PICTURE, or reject")
 
 
-def _tag(archive: Archive, words: str) -> TagRef:
-    """The tag meant; a number seen for the first time is written down."""
-    if not resolve.find_tags(archive, words):
-        said = parse_tag_words(words, frozenset())
-        return TagRef(add_tag(archive, said.number, TagWords()), said.end)
-    return resolve.get_tag(archive, words)
+def _tag(archive: Archive, words: str) -> tuple[TagRef, bool]:
+    """The tag meant, and whether it was written down only now: only what can be no slip makes a new one."""
+    if resolve.find_tags(archive, words):
+        return resolve.get_tag(archive, words), False
+    said = parse_tag_words(words, frozenset())
+    make = f"Make a tag of it first: asfound tag {said.number}"
+    if not any(letter.isdecimal() for letter in said.number):
+        raise NotFound(f"There is no tag {said.number}, and it has no number. Type one such as 17a. {make}")
+    tag = add_tag(archive, said.number, TagWords())
+    if near := near_number(archive, tag):
+        raise NotFound(f"There is no tag {said.number}; {near} has ends a and b only. {make}")
+    return TagRef(tag, said.end), True

@@ -50,12 +50,15 @@ def start() -> None:
     # Pictures are worked on side by side; threads inside each product as well would only wait for one another, which
     # doubled the processor time of a comparison. It is read when NumPy is first loaded.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # A terminal that calls itself dumb would show the screens' colour codes as letters; it gets the short report.
+    can_draw = os.environ.get("TERM") != "dumb"
     # Without any word the screens are meant, so the first one is drawn before even the command line is loaded.
-    words = first_frame.load_kept(default_folder().expanduser().absolute(), None) if len(sys.argv) == 1 else None
+    is_meant = can_draw and len(sys.argv) == 1
+    words = first_frame.load_kept(default_folder().expanduser().absolute(), None) if is_meant else None
     with first_frame.shown(words, os.environ) as frame:
         from asfound.cli.main import run
 
-        run(open_screens=partial(open_screens, frame=frame, words=words))
+        run(open_screens=partial(open_screens, frame=frame, words=words) if can_draw else None)
 
 
 if __name__ == "__main__":

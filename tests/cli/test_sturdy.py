@@ -6,6 +6,7 @@ import json
 import os
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -214,3 +215,28 @@ def test_slow_work_is_told_of_where_no_bar_can_be_drawn(
             progress(f"adding \x1b[2J{done}.jpg", done, 4)
 
     assert capsys.readouterr().err.splitlines() == ["adding \\x1b[2J1.jpg: 1 of 4", "adding \\x1b[2J3.jpg: 3 of 4"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
+@pytest.mark.parametrize("words", [(), ("screens",)])
+def test_dumb_terminal_gets_the_short_report_without_codes(archive: tuple[str, str], words: tuple[str, ...]):
+    import pty
+
+    environment = {**os.environ, "ASFOUND_ARCHIVE": archive[1], "TERM": "dumb"}
+    master, slave = pty.openpty()
+    command = [sys.executable, "-m", "asfound", *words]
+    with subprocess.Popen(command, stdin=slave, stdout=slave, stderr=slave, env=environment) as running:
+        try:
+            running.wait(timeout=60)
+        finally:
+            running.kill()
+    os.close(slave)
+    seen = b""
+    with suppress(OSError):  # the end of a terminal that nobody holds any more
+        while data := os.read(master, 65536):
+            seen += data
+    os.close(master)
+
+    assert running.returncode == 0
+    assert b"photos, 0 clips" in seen
+    assert b"\x1b" not in seen

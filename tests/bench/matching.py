@@ -22,10 +22,11 @@ from bays import BaySet, Truth
 from asfound.core.match.aim import find_aim
 from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
 from asfound.core.match.compare import compare_pictures
+from asfound.core.match.drawn_pins import PinSighting, draw_pins
 from asfound.core.match.landmarks import landmarks_of_picture, landmarks_of_scene
 from asfound.core.match.pairs import SpotPicture, propose_pairs
 from asfound.core.match.place import describe_place, rank_places
-from asfound.core.match.query import PinSighting, QueryPhoto, draw_pins, find_originals
+from asfound.core.match.query import QueryPhoto, find_originals
 from asfound.core.match.scene import Scene
 from asfound.core.match.spots import PictureEvidence, group_spots, spot_probability, with_placed, without_pairs
 

@@ -15,9 +15,10 @@ from asfound.actions.carrying import Key
 from asfound.actions.sort import METHOD
 from asfound.actions.views import PictureSource
 from asfound.core.match.camera import focal_px_from_35mm
+from asfound.core.match.drawn_pins import DrawnPin, PinSighting, draw_pins
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture
 from asfound.core.match.place import describe_place, rank_places
-from asfound.core.match.query import DrawnPin, PinSighting, QueryPhoto, Sight, draw_pins, find_originals
+from asfound.core.match.query import QueryPhoto, Sight, find_originals
 from asfound.errors import Refused
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag

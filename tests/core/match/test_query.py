@@ -6,6 +6,7 @@ import cv2
 import numpy as np
 import pytest
 
+from asfound.core.match.drawn_pins import PinSighting, draw_pins, pin_points
 from asfound.core.match.features import Features, detect_features, normalised_descriptors
 from asfound.core.match.landmarks import (
     Landmarks,
@@ -16,14 +17,11 @@ from asfound.core.match.landmarks import (
     unpack_landmarks,
 )
 from asfound.core.match.query import (
-    PinSighting,
     QueryPhoto,
     Sight,
     Sized,
-    draw_pins,
     find_originals,
     look_for,
-    pin_points,
     rank_originals,
 )
 from asfound.core.match.scene import Scene, ScenePicture

@@ -13,6 +13,7 @@ from asfound.actions.archive import Archive, open_archive
 from asfound.actions.views import load_preview, source_of
 from asfound.archive.cache import clear_cache, get_cached
 from asfound.archive.check import check_originals
+from asfound.archive.put import find_stored
 from asfound.errors import NotFound
 from asfound.media.thumbnails import decode_jpeg
 from asfound.model.capture import TimeDoubt, TimeSource
@@ -183,6 +184,32 @@ def test_hostile_headers_are_kept_with_the_reason(archive: Archive, tmp_path: Pa
     assert {each.file: each.kept for each in report.refused} == {"bomb.png": True, "stub.jpg": True}
     assert "60000 x 60000" in next(each.reason for each in report.refused if each.file == "bomb.png")
     assert len(pictures.list_originals(archive.store)) == 2
+
+
+def test_original_that_was_deleted_comes_back_with_the_next_add(archive: Archive, card: Path):
+    add_dump(archive, [card / "a.jpg", card / "b.heic"], workers=0)
+    picture = next(p for p in pictures.list_pictures(archive.store, 1) if p.file == "a.jpg")
+    path = find_stored(archive.layout, picture.digest or "")
+    assert path is not None
+    path.unlink()
+
+    report = add_dump(archive, [card / "a.jpg", card / "b.heic"], workers=0)
+
+    assert {each.file: each.came_back for each in report.known} == {"a.jpg": True, "b.heic": False}
+    assert list(check_originals(archive.layout, [d for d, _, _ in pictures.list_originals(archive.store)])) == []
+    again = add_dump(archive, [card / "a.jpg"], workers=0)
+    assert [each.came_back for each in again.known] == [False]
+
+
+def test_cut_off_clip_is_told_in_plain_words(archive: Archive, card: Path):
+    whole = (card / "c.mp4").read_bytes()
+    (card / "c.mp4").write_bytes(whole[: len(whole) // 2])
+
+    (refused,) = add_dump(archive, [card / "c.mp4"], workers=0).refused
+
+    assert (refused.file, refused.kept) == ("c.mp4", True)
+    assert "cut off or damaged" in refused.reason
+    assert not any(word in refused.reason for word in ("Errno", "originals", "/"))
 
 
 def test_dump_without_a_job_is_refused(tmp_path: Path):

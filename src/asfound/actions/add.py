@@ -25,7 +25,7 @@ from asfound.archive.put import Put, clean_suffix, put_original
 from asfound.core.capture.camera import name_camera
 from asfound.errors import Refused
 from asfound.media.inspect import Inspected, Inspection
-from asfound.media.limits import DEFAULT_LIMITS, Limits
+from asfound.media.limits import DEFAULT_LIMITS, Limits, trouble_of
 from asfound.media.opening import MediaDetails
 from asfound.media.source import Found, NotTaken, PassedOver, walk
 from asfound.media.thumbnails import Derived
@@ -143,7 +143,7 @@ class _Dump:
             for outcome in inspectors.map(self._put_each(found)):
                 kept = self.waiting.popleft()
                 if isinstance(outcome, Refused):
-                    outcome = Inspected(None, trouble=str(outcome))
+                    outcome = Inspected(None, trouble=trouble_of(outcome))
                 self.batch.append((kept, outcome))
                 late = time.monotonic() - self.committed_at > SECONDS_PER_COMMIT
                 if len(self.batch) >= FILES_PER_COMMIT or late:
@@ -170,7 +170,7 @@ class _Dump:
             except Refused as refusal:
                 self.report.refused.append(RefusedFile(each.name, each.where, str(refusal)))
                 continue
-            if self._is_known(each, put.digest_sha256):
+            if self._is_known(each, put):
                 continue
             self.digests.add(put.digest_sha256)
             self.waiting.append(_Kept(each, put))
@@ -181,12 +181,13 @@ class _Dump:
         self.progress(f"adding {file}", done, self.report.total)
         self.watch(file, self.report)
 
-    def _is_known(self, found: Found, digest: str) -> bool:
+    def _is_known(self, found: Found, put: Put) -> bool:
         """Whether the job has these bytes, or will have with the next batch; tells of it if so."""
+        digest = put.digest_sha256
         earlier = self._find_row(digest)
         if earlier is None and digest not in self.digests:
             return False
-        self.report.known.append(_known(found, earlier))
+        self.report.known.append(_known(found, earlier, came_back=not put.already))
         if earlier is not None:
             self.clips.meet_again(found.where, found.name, earlier)
         if earlier is not None and earlier.file != found.name:
@@ -340,10 +341,11 @@ class _Dump:
         put_cached(self.archive.layout, "thumb", f"{key}.jpg", derived.thumbnail_jpeg)
 
 
-def _known(found: Found, earlier: Picture | Clip | None) -> KnownFile:
+def _known(found: Found, earlier: Picture | Clip | None, *, came_back: bool = False) -> KnownFile:
     picture_id = earlier.picture_id if isinstance(earlier, Picture) else None
     clip_id = earlier.clip_id if isinstance(earlier, Clip) else None
-    return KnownFile(found.name, picture_id, clip_id)
+    trouble = "" if earlier is None else earlier.trouble or ""
+    return KnownFile(found.name, picture_id, clip_id, trouble, came_back)
 
 
 def _later(taken: Taken | None, seconds: float) -> Taken | None:

@@ -39,6 +39,6 @@ def fold(archive: Archive, front_id: int, others: Sequence[int]) -> None:
 
 def let_stand(archive: Archive, picture_ids: Sequence[int]) -> None:
     """Say that each of these pictures stands alone; also takes one out again from behind another."""
-    with archive.step(f"{len(picture_ids)} look-alikes left apart"):
+    with archive.step(f"{len(picture_ids)} look-alike{'s' if len(picture_ids) > 1 else ''} left apart"):
         for picture_id in picture_ids:
             bursts.put_behind(archive.store, picture_id, picture_id)

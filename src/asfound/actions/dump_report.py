@@ -47,11 +47,21 @@ class AddedFile:
 
 @dataclass(frozen=True, slots=True)
 class KnownFile:
-    """A file whose bytes the job had already, perhaps under another name."""
+    """A file whose bytes the job had already, perhaps under another name.
+
+    Attributes
+    ----------
+    trouble : str
+        What was wrong with it when it first came in; empty when nothing was.
+    came_back : bool
+        Whether its original had gone from the archive, or was damaged there, and is whole again now.
+    """
 
     file: str
     picture_id: int | None
     clip_id: int | None
+    trouble: str = ""
+    came_back: bool = False
 
 
 @dataclass(frozen=True, slots=True)

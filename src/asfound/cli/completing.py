@@ -17,6 +17,7 @@ from asfound.actions.clock import list_cameras
 from asfound.actions.snags import list_snags
 from asfound.actions.spots import list_spots
 from asfound.actions.tag import list_tags
+from asfound.cli.places import counted
 from asfound.cli.terminal import clean
 from asfound.core.pins.numbering import sort_key
 from asfound.model.tags import KINDS
@@ -46,7 +47,7 @@ def cameras(archive: Archive) -> Iterable[Offer]:
 
 def spots(archive: Archive) -> Iterable[Offer]:
     """Numbers of spots with their names."""
-    return ((str(spot.spot_id), spot.name or f"{len(spot.picture_ids)} pictures") for spot in list_spots(archive))
+    return ((str(spot.spot_id), spot.name or counted(len(spot.picture_ids), "picture")) for spot in list_spots(archive))
 
 
 def pictures(archive: Archive) -> Iterable[Offer]:

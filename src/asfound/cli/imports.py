@@ -8,6 +8,7 @@ import click
 
 from asfound.actions.table_import import ImportReport
 from asfound.cli.parts import console, errors, print_json
+from asfound.cli.places import counted
 
 dry_run_option = click.option("--dry-run", is_flag=True, help="Show what would change, and change nothing.")
 
@@ -35,7 +36,7 @@ def _print(report: ImportReport, *, dry_run: bool) -> None:
             for change in row.changes if dry_run or row.became == "changed" else ():
                 out.print(f"    {change}")
     counts = [f"{report.count(word)} {word}" for word in ("added", "changed", "same", "refused") if report.count(word)]
-    out.print(f"{len(report.rows)} rows: {', '.join(counts) or 'nothing in them'}.")
+    out.print(f"{counted(len(report.rows), 'row')}: {', '.join(counts) or 'nothing in them'}.")
     if dry_run:
         out.print("Nothing was changed: this was a dry run.")
     elif report.count("added") or report.count("changed"):

@@ -8,6 +8,7 @@ from asfound.actions.sort import finish_pending
 from asfound.actions.spots import list_pairs, list_spots
 from asfound.actions.tag import list_tags
 from asfound.cli.parts import console, opened, shown_progress
+from asfound.cli.places import counted
 from asfound.store.pictures import list_clips, list_pictures
 
 
@@ -25,10 +26,11 @@ def print_report() -> None:
         out = console()
         out.print(f"{job.name}", markup=False, style="bold")
         frames = sum(1 for picture in pictures if picture.kind == "frame")
-        out.print(f"{len(pictures) - frames} photos, {len(clips)} clips with {frames} frames taken")
-        out.print(f"{len(spots)} spots, {len(list_pairs(archive))} pairs")
-        out.print(f"{len(tags)} tags, off and not yet back: {', '.join(still_off) or 'none'}", markup=False)
-        out.print(f"{len(gaps)} gaps" + (", first of all:" if gaps else ""))
+        taken = f"{counted(len(clips), 'clip')} with {counted(frames, 'frame')} taken"
+        out.print(f"{counted(len(pictures) - frames, 'photo')}, {taken}")
+        out.print(f"{counted(len(spots), 'spot')}, {counted(len(list_pairs(archive)), 'pair')}")
+        out.print(f"{counted(len(tags), 'tag')}, off and not yet back: {', '.join(still_off) or 'none'}", markup=False)
+        out.print(counted(len(gaps), "gap") + (", first of all:" if gaps else ""))
         for gap in gaps[:5]:
             out.print(f"  {gap.why}", markup=False)
         out.print(_next_step(len(pictures), len(tags)))

@@ -128,7 +128,12 @@ def open_clip(
         raise
     except MemoryError as error:
         raise TooLarge("the clip needs more memory than one file may take") from error
-    except (av.FFmpegError, OSError, ValueError, RuntimeError, OverflowError, ArithmeticError) as error:
+    except av.InvalidDataError as error:
+        raise Unreadable("the clip is cut off or damaged: nothing in it can be played") from error
+    except av.FFmpegError as error:
+        # Its own text names a number and our path, which tell a person nothing.
+        raise Unreadable(f"the clip is damaged: {(error.strerror or 'it cannot be decoded').lower()}") from error
+    except (OSError, ValueError, RuntimeError, OverflowError, ArithmeticError) as error:
         raise Unreadable(f"the clip is damaged: {' '.join(str(error).split())[:160]}") from error
 
 

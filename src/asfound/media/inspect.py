@@ -15,7 +15,7 @@ from asfound.errors import Refused
 from asfound.media.clips import read_clip_header
 from asfound.media.format import ImageFormat
 from asfound.media.frames import pick_frames
-from asfound.media.limits import DEFAULT_LIMITS, Limits
+from asfound.media.limits import DEFAULT_LIMITS, Limits, trouble_of
 from asfound.media.opening import MediaDetails, clip_details, identify, photo_details, read_photo
 from asfound.media.thumbnails import Derived, derive_from_image, derive_photo
 
@@ -96,7 +96,7 @@ def inspect(wanted: Inspection, limits: Limits = DEFAULT_LIMITS) -> Inspected:
             clip_details(header, chosen, name=name, zone=zone, file_time=file_time), wanted.path, limits
         )
     except Refused as refusal:
-        return Inspected(None, trouble=str(refusal))
+        return Inspected(None, trouble=trouble_of(refusal))
 
 
 def _with_derived(details: MediaDetails, data: bytes, chosen: ImageFormat, limits: Limits) -> Inspected:
@@ -105,7 +105,7 @@ def _with_derived(details: MediaDetails, data: bytes, chosen: ImageFormat, limit
             details, derive_photo(data, chosen, limits, details.capture.orientation), trouble=details.trouble
         )
     except Refused as refusal:
-        return Inspected(details, trouble=str(refusal))
+        return Inspected(details, trouble=trouble_of(refusal))
 
 
 def _with_frames(details: MediaDetails, path: str, limits: Limits) -> Inspected:
@@ -117,5 +117,5 @@ def _with_frames(details: MediaDetails, path: str, limits: Limits) -> Inspected:
             for picked in pick_frames(Path(path), limits=limits)
         )
     except Refused as refusal:
-        return Inspected(details, frames=tuple(frames), trouble=str(refusal))
+        return Inspected(details, frames=tuple(frames), trouble=trouble_of(refusal))
     return Inspected(details, frames=tuple(frames), trouble=details.trouble)

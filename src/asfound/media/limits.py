@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from asfound.errors import TooLarge
+from asfound.errors import Refused, TooLarge
 
 MIB = 1024 * 1024
+TOO_LARGE = "too large to show"
+"""Begins the trouble of a file that is whole, for all that is known, and is kept without a picture to look at."""
+
+
+def trouble_of(refusal: Refused) -> str:
+    """A refusal as the trouble that is kept with a file: damaged, or only too large to be decoded here."""
+    return f"{TOO_LARGE}: {refusal}" if isinstance(refusal, TooLarge) else str(refusal)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +58,8 @@ class Limits:
     def check_pixels(self, width_px: int, height_px: int, *, most: int) -> None:
         """Raise `TooLarge` if a header announces more than `most` pixels."""
         if width_px * height_px > most:
-            raise TooLarge(
-                f"its header says {width_px} x {height_px} pixels, more than the {most // 1_000_000} million allowed"
-            )
+            says = f"its header says {width_px} x {height_px} pixels"
+            raise TooLarge(f"{says}, more than the {most // 1_000_000} million decoded here")
 
 
 DEFAULT_LIMITS = Limits()

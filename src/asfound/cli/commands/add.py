@@ -12,14 +12,16 @@ from asfound.actions.sort import SortReport, finish_pending
 from asfound.cli.json_documents import moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
 from asfound.cli.places import counted
+from asfound.media.limits import TOO_LARGE
 from asfound.store.pictures import get_clip, get_picture
 
 if TYPE_CHECKING:
-    from asfound.actions.add import AddedFile, DumpReport
+    from asfound.actions.add import AddedFile, DumpReport, RefusedFile
 
 WARNINGS_SHOWN = 20
 REFUSED = "refused"
 DAMAGED = "kept, but look whether the phone still has it whole"
+NOT_SHOWN = "the original is kept, without a picture to look at"
 
 
 @click.command(epilog=example("asfound add ~/phone/DCIM card.zip"))
@@ -42,12 +44,20 @@ def COMMAND(sources: tuple[Path, ...], later: bool, as_json: bool) -> int:
             print_json(_document(archive, report))
         else:
             _tell(report, sorted_)
-    kept = {True: " (its bytes are kept)", False: ""}
-    _warn(REFUSED, [(each.file, each.reason + kept[each.kept]) for each in report.refused])
-    _warn(DAMAGED, [(each.file, each.trouble) for each in report.added if each.trouble])
+    _warn(REFUSED, [(each.file, each.reason + _what_is_kept(each)) for each in report.refused])
+    troubled = [(each.file, each.trouble) for each in report.added if each.trouble]
+    troubled += [(each.file, each.trouble) for each in report.known if each.trouble]
+    _warn(NOT_SHOWN, [one for one in troubled if one[1].startswith(TOO_LARGE)])
+    _warn(DAMAGED, [one for one in troubled if not one[1].startswith(TOO_LARGE)])
     if report.stopped:
         errors().print("Stopped. What was added is kept; add the same again to go on.")
-    return 1 if report.refused or report.stopped or any(each.trouble for each in report.added) else 0
+    return 1 if report.refused or report.stopped or troubled else 0
+
+
+def _what_is_kept(each: RefusedFile) -> str:
+    if not each.kept:
+        return ""
+    return f" ({NOT_SHOWN if each.reason.startswith(TOO_LARGE) else f'its bytes are {DAMAGED}'})"
 
 
 def _warn(what: str, files: list[tuple[str, str]]) -> None:
@@ -61,7 +71,15 @@ def _document(archive: Archive, report: DumpReport) -> dict[str, Any]:
     return {
         "dump": report.dump_id,
         "added": [_added(archive, each) for each in report.added],
-        "known": [{"picture": each.picture_id, "file": each.file} for each in report.known],
+        "known": [
+            {
+                "picture": each.picture_id,
+                "file": each.file,
+                "trouble": each.trouble or None,
+                "came_back": each.came_back,
+            }
+            for each in report.known
+        ],
         "refused": [{"file": each.file, "reason": each.reason} for each in report.refused],
         "passed_over": dict(report.passed_over),
     }
@@ -89,10 +107,7 @@ def _tell(report: DumpReport, sorted_: SortReport | None) -> None:
     clips = len(report.added) - photos
     taken = f", {counted(report.frames, 'frame')} taken from the clips" if clips else ""
     out.print(f"{counted(photos, 'photo')} and {counted(clips, 'clip')} added{taken}")
-    if not report.added and report.known:
-        out.print(f"All {len(report.known)} were here already; nothing has changed.")
-    elif report.known:
-        out.print(f"{len(report.known)} were here already")
+    _tell_known(report)
     if report.refused:
         out.print(f"{len(report.refused)} refused, named below")
     if report.passed_over:
@@ -105,3 +120,19 @@ def _tell(report: DumpReport, sorted_: SortReport | None) -> None:
         out.print(f"cameras: {said}", markup=False)
     if sorted_:
         out.print(f"{counted(sorted_.new_spots, 'new spot')}, {counted(sorted_.new_pairs, 'new pair')}")
+
+
+def _tell_known(report: DumpReport) -> None:
+    count = len(report.known)
+    back = [each.file for each in report.known if each.came_back]
+    all_of_them = "It was" if count == 1 else f"All {count} were"
+    if count and not report.added:
+        console().print(f"{all_of_them} here already{'.' if back else '; nothing has changed.'}")
+    elif count:
+        console().print(f"{count} {'was' if count == 1 else 'were'} here already")
+    if back:
+        more = f" and {len(back) - WARNINGS_SHOWN} more" if len(back) > WARNINGS_SHOWN else ""
+        original, is_ = ("original", "is") if len(back) == 1 else ("originals", "are")
+        console().print(
+            f"The missing {original} of {', '.join(back[:WARNINGS_SHOWN])}{more} {is_} back in the archive."
+        )

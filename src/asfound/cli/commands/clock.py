@@ -11,6 +11,7 @@ from asfound.actions import resolve
 from asfound.cli.json_documents import moment
 from asfound.cli.moments import in_past
 from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json
+from asfound.cli.places import counted
 from asfound.cli.times import TIME, length_in_words
 from asfound.model.pictures import Camera, ClockCorrection
 
@@ -71,11 +72,9 @@ def _show(cameras: list[Camera], moved: dict[str, int], as_json: bool) -> None:
         return
     for camera in cameras:
         said = "; ".join(map(_in_words, camera.corrections))
-        told = (
-            f". Without that {moved[camera.name]} neighbours in time were out of order"
-            if moved.get(camera.name)
-            else ""
-        )
+        count = moved.get(camera.name, 0)
+        were = "was" if count == 1 else "were"
+        told = f". Without that {counted(count, 'neighbour')} in time {were} out of order" if count else ""
         console().print(f"{camera.name}: {said or 'not corrected'}{told}", markup=False)
     if not cameras:
         console().print("No cameras yet. Bring pictures in with: asfound add FOLDER")

@@ -11,6 +11,7 @@ from asfound.actions.gaps import answer_gaps, find_gaps, gap_names, list_answers
 from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import gaps_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.places import counted
 from asfound.core.log.gap_advice import what_to_do
 from asfound.model.log import Gap
 
@@ -56,9 +57,8 @@ def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool)
             console().print("Nothing that this record could tell is missing.")
             return
         example_name = names(found[-1])
-        console().print(
-            f'{len(found)} gaps. Of one that stays say why: asfound gaps answer {example_name} "why it stays"'
-        )
+        answer_it = f'asfound gaps answer {example_name} "why it stays"'
+        console().print(f"{counted(len(found), 'gap')}. Of one that stays say why: {answer_it}")
 
 
 @COMMAND.command("answer", epilog=example('asfound gaps answer 34 "never used"'))

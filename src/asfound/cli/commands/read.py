@@ -9,6 +9,7 @@ import click
 
 from asfound.actions import resolve
 from asfound.cli.parts import clean, console, errors, example, json_option, opened, print_json, shown_progress
+from asfound.cli.places import counted
 
 if TYPE_CHECKING:
     from asfound.actions.read_proposals import FoundNumber
@@ -92,7 +93,8 @@ def _tell(report: ReadReport, documents: list[dict[str, Any]], named: bool) -> N
         out.print("No number was read." if named else "No number was read in any picture.")
     if report.reader:
         proposed = sum(each["proposed"] for each in documents)
-        out.print(f"{report.read} pictures read now, {len(documents)} numbers known, {proposed} wait for your word.")
+        wait = f"{proposed} {'waits' if proposed == 1 else 'wait'} for your word"
+        out.print(f"{counted(report.read, 'picture')} read now, {counted(len(documents), 'number')} known, {wait}.")
     if any(each["proposed"] for each in documents):
         out.print("Settle them with: asfound confirm 17a PICTURE, or reject; or in the screens: asfound")
     if report.reader == "own":

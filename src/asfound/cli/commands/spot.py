@@ -8,6 +8,7 @@ from asfound.actions import spots as actions
 from asfound.actions.resolve import get_picture
 from asfound.actions.sort import finish_pending
 from asfound.cli.parts import console, example, opened
+from asfound.cli.places import counted
 
 
 @click.group(epilog=example('asfound spot name 3 "starter, lower port side"'))
@@ -34,7 +35,7 @@ def accept(spot: str) -> None:
     with opened() as archive:
         found = actions.get_spot(archive, spot)
         actions.accept_spot(archive, found)
-        console().print(f"Spot {found.spot_id} with its {len(found.picture_ids)} pictures is accepted.")
+        console().print(f"Spot {found.spot_id} with its {counted(len(found.picture_ids), 'picture')} is accepted.")
 
 
 @COMMAND.command("move", epilog=example("asfound spot move P1_0012.jpg 3"))
@@ -47,7 +48,9 @@ def move(pictures: tuple[str, ...], spot: str) -> None:
         ids = [get_picture(archive, words).picture_id for words in pictures]
         actions.move_pictures(archive, ids, target)
         finish_pending(archive)
-        console().print(f"{len(ids)} moved to {'no spot' if target is None else f'spot {target.spot_id}'}.")
+        console().print(
+            f"{counted(len(ids), 'picture')} moved to {'no spot' if target is None else f'spot {target.spot_id}'}."
+        )
 
 
 @COMMAND.command("join", epilog=example("asfound spot join 3 8"))
@@ -71,4 +74,4 @@ def split(spot: str, pictures: tuple[str, ...]) -> None:
         ids = [get_picture(archive, words).picture_id for words in pictures]
         made = actions.split_spot(archive, actions.get_spot(archive, spot), ids)
         finish_pending(archive)
-        console().print(f"Spot {made.spot_id} made with {len(ids)} pictures.")
+        console().print(f"Spot {made.spot_id} made with {counted(len(ids), 'picture')}.")

@@ -174,7 +174,7 @@ class _Dump:
                 continue
             self.digests.add(put.digest_sha256)
             self.waiting.append(_Kept(each, put))
-            yield Inspection(str(put.path), each.name, self.zone, each.modified)
+            yield Inspection(str(put.path), each.name, self.zone, each.modified, self.archive.now())
 
     def _tell(self, file: str) -> None:
         done = self.report.done + len(self.waiting) + len(self.batch)

@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from asfound.model.capture import Taken, TimeSource
+from asfound.model.capture import OF_WRONG_CLOCK, Taken, TimeSource
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,9 +108,15 @@ class DumpReport:
 
     @property
     def span(self) -> tuple[datetime, datetime] | None:
-        """First and last wall-clock time among what was added; None without any."""
-        times = [each.taken.local for each in self.added if each.taken is not None]
+        """First and last wall-clock time among what was added, but for impossible ones; None without any."""
+        taken = [each.taken for each in self.added if each.taken is not None]
+        times = [one.local for one in taken if one.doubt not in OF_WRONG_CLOCK]
         return (min(times), max(times)) if times else None
+
+    @property
+    def impossible_times(self) -> list[str]:
+        """Files whose time cannot be right."""
+        return [each.file for each in self.added if each.taken is not None and each.taken.doubt in OF_WRONG_CLOCK]
 
     @property
     def cameras(self) -> Counter[str]:

@@ -64,12 +64,15 @@ class Inspection:
         IANA name of the job's time zone, empty for none.
     file_time : datetime or None
         Last change of the file on the card.
+    now : datetime or None
+        When it is read; see `TimeHints`.
     """
 
     path: str
     name: str = ""
     zone: str = ""
     file_time: datetime | None = None
+    now: datetime | None = None
 
 
 def inspect(wanted: Inspection, limits: Limits = DEFAULT_LIMITS) -> Inspected:
@@ -89,11 +92,15 @@ def inspect(wanted: Inspection, limits: Limits = DEFAULT_LIMITS) -> Inspected:
     try:
         if isinstance(chosen, ImageFormat):
             data = read_photo(wanted.path, limits)
-            details = photo_details(data, chosen, name=name, zone=zone, file_time=file_time, limits=limits)
+            details = photo_details(
+                data, chosen, name=name, zone=zone, file_time=file_time, limits=limits, now=wanted.now
+            )
             return _with_derived(details, data, chosen, limits)
         header = read_clip_header(Path(wanted.path), limits)
         return _with_frames(
-            clip_details(header, chosen, name=name, zone=zone, file_time=file_time), wanted.path, limits
+            clip_details(header, chosen, name=name, zone=zone, file_time=file_time, now=wanted.now),
+            wanted.path,
+            limits,
         )
     except Refused as refusal:
         return Inspected(None, trouble=trouble_of(refusal))

@@ -151,22 +151,31 @@ def photo_details(
     zone: ZoneInfo | None,
     file_time: datetime | None,
     limits: Limits,
+    now: datetime | None = None,
 ) -> MediaDetails:
     """`read_details` for the bytes of a photo whose format is known."""
     limits.check_bytes(len(data))
     header = chosen.read_details(data, limits)
     capture = parse_exif(header.fields)
-    hints = TimeHints(exif=capture.taken, file_name=name, file_time=file_time)
+    hints = TimeHints(exif=capture.taken, file_name=name, file_time=file_time, now=now)
     capture = replace(capture, taken=choose_taken(hints, zone), orientation=header.orientation)
     width, height = upright_size(header.width_px, header.height_px, header.orientation)
     return MediaDetails(chosen.name, "photo", width, height, capture, trouble=header.trouble)
 
 
 def clip_details(
-    header: ClipHeader, chosen: AnyFormat, *, name: str, zone: ZoneInfo | None, file_time: datetime | None
+    header: ClipHeader,
+    chosen: AnyFormat,
+    *,
+    name: str,
+    zone: ZoneInfo | None,
+    file_time: datetime | None,
+    now: datetime | None = None,
 ) -> MediaDetails:
     """`read_details` for a clip whose header has been read."""
-    hints = TimeHints(clip_key=header.key_time, clip_header=header.header_count, file_name=name, file_time=file_time)
+    hints = TimeHints(
+        clip_key=header.key_time, clip_header=header.header_count, file_name=name, file_time=file_time, now=now
+    )
     capture = CaptureDetails(choose_taken(hints, zone), header.make, header.model)
     return MediaDetails(
         chosen.name,

@@ -26,6 +26,12 @@ class TimeDoubt(StrEnum):
     REPEATED_HOUR = "this hour came twice when the clocks went back"
     SKIPPED_HOUR = "this hour was skipped when the clocks went forward"
     COUNTED_FROM_1970 = "the clip's clock seems to count from 1970"
+    NEVER_SET = "no camera like it was there then, so its clock was never set"
+    TO_COME = "it was still to come when the picture was brought in, so the camera's clock is wrong"
+
+
+OF_WRONG_CLOCK = frozenset({TimeDoubt.NEVER_SET, TimeDoubt.TO_COME})
+"""Doubts that end when the camera's clock is put right."""
 
 
 @dataclass(frozen=True, slots=True)

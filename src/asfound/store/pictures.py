@@ -5,12 +5,17 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, timezone
+from math import inf
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from asfound.errors import NotFound
-from asfound.model.capture import Taken, TimeDoubt, TimeSource
+from asfound.model.capture import OF_WRONG_CLOCK, Taken, TimeDoubt, TimeSource
 from asfound.model.pictures import Clip, Picture
 from asfound.store.database import Store
+
+LEAST_WRONG_S = 86_400.0
+"""A clock that shows an impossible time is wrong by a day at the least; so much of a correction puts it right."""
 
 _TIME_NAMES = "taken_local, offset_minutes, offset_from_zone, time_source, time_doubt, written_utc_s"
 
@@ -126,13 +131,27 @@ def get_picture(store: Store, picture_id: int) -> Picture:
 
 
 def list_pictures(store: Store, job_id: int) -> list[Picture]:
-    """All pictures of a job in order of corrected time, those without a time last."""
+    """All pictures of a job in order of corrected time, those without a time last.
+
+    A time in an hour that the clocks repeated or skipped stands where its likeliest reading puts it.
+    """
     rows = store.rows(
         "SELECT * FROM picture_time WHERE job_id = ? "
         "ORDER BY taken_utc_s IS NULL, taken_utc_s, taken_local, picture_id",
         job_id,
     )
-    return [_picture(row) for row in rows]
+    found = [_picture(row) for row in rows]
+    if any(picture.taken_utc_s is None and picture.taken_at is not None for picture in found):
+        zone = ZoneInfo(store.value("SELECT zone FROM job WHERE job_id = ?", job_id))
+        found.sort(key=lambda picture: _likeliest_s(picture, zone))
+    return found
+
+
+def _likeliest_s(picture: Picture, zone: ZoneInfo) -> float:
+    """The corrected moment; the first of two readings where it came twice, and infinity without any time."""
+    if picture.taken_utc_s is not None:
+        return picture.taken_utc_s
+    return inf if picture.taken_at is None else picture.taken_at.replace(tzinfo=zone).timestamp()
 
 
 def find_pictures_by_file(store: Store, job_id: int, file: str) -> list[Picture]:
@@ -217,13 +236,16 @@ def _times(row: sqlite3.Row) -> dict[str, Any]:
         at = local + timedelta(seconds=row["clock_correction_s"])
         if row["offset_minutes"] is not None:
             at = at.replace(tzinfo=timezone(timedelta(minutes=row["offset_minutes"])))
+    doubt = None if row["time_doubt"] is None else TimeDoubt(row["time_doubt"])
+    if doubt in OF_WRONG_CLOCK and abs(row["clock_correction_s"]) >= LEAST_WRONG_S:
+        doubt = None
     return {
         "taken_local": local,
         "offset_minutes": row["offset_minutes"],
         "taken_at": at,
         "taken_utc_s": row["taken_utc_s"],
         "time_source": TimeSource(row["time_source"]),
-        "time_doubt": None if row["time_doubt"] is None else TimeDoubt(row["time_doubt"]),
+        "time_doubt": doubt,
     }
 
 

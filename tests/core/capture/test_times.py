@@ -319,3 +319,40 @@ def test_settled_offsets_agree_with_the_zone_data(local: datetime, zone_name: st
 )
 def test_names_of_cameras(make: str, model: str, file: str, expected: str):
     assert name_camera(make, model, file) == expected
+
+
+NOW = datetime(2025, 10, 18, 12, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("local", "doubt"),
+    [
+        (datetime(1904, 1, 1), TimeDoubt.NEVER_SET),
+        (datetime(1980, 1, 1, 0, 1), TimeDoubt.NEVER_SET),
+        (datetime(1991, 1, 1), None),
+        (datetime(2025, 10, 19, 23), None),
+        (datetime(2025, 10, 20, 1), TimeDoubt.TO_COME),
+        (datetime(2038, 1, 19, 4, 14, 7), TimeDoubt.TO_COME),
+    ],
+)
+def test_time_that_cannot_be_right_is_doubted(local: datetime, doubt: TimeDoubt | None):
+    taken = choose_taken(TimeHints(exif=Taken(local, None, TimeSource.EXIF_ORIGINAL), now=NOW), AMSTERDAM)
+
+    assert taken is not None
+    assert (taken.local, taken.doubt) == (local, doubt)
+    assert taken.offset_minutes in (60, 120)
+
+
+def test_nothing_is_to_come_for_a_reader_without_a_clock():
+    taken = choose_taken(TimeHints(exif=Taken(datetime(2038, 1, 1), None, TimeSource.EXIF_ORIGINAL)), AMSTERDAM)
+
+    assert taken is not None
+    assert taken.doubt is None
+
+
+def test_doubt_that_is_there_already_is_kept():
+    when = datetime(2099, 1, 1, tzinfo=UTC)
+    taken = choose_taken(TimeHints(file_time=when, now=NOW), AMSTERDAM)
+
+    assert taken is not None
+    assert taken.doubt is TimeDoubt.FILE_TIME

@@ -115,6 +115,10 @@ def _tell(report: DumpReport, sorted_: SortReport | None) -> None:
     if report.span:
         first, last = report.span
         out.print(f"taken from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}")
+    if report.impossible_times:
+        file, *rest = report.impossible_times
+        more = f" and {len(rest)} more" if rest else ""
+        out.print(f"times that cannot be right: {file}{more}; put the camera's clock right with: asfound clock")
     if report.cameras:
         said = ", ".join(f"{name} ({count})" for name, count in report.cameras.most_common())
         out.print(f"cameras: {said}", markup=False)

@@ -36,9 +36,21 @@ def _list_clips(archive: Archive, as_json: bool) -> None:
     found = store.list_clips(archive.store, archive.job.job_id)
     if as_json:
         print_json(
-            [{"clip": c.clip_id, "file": c.file, "taken": moment(c.taken_at), "seconds": c.duration_s} for c in found]
+            [
+                {
+                    "clip": c.clip_id,
+                    "file": c.file,
+                    "taken": moment(c.taken_at),
+                    "seconds": c.duration_s,
+                    "doubt": c.time_doubt,
+                }
+                for c in found
+            ]
         )
         return
     for c in found:
-        line = f"{c.clip_id:>5}  {moment(c.taken_at) or 'time unknown':<29}  {c.duration_s:6.1f} s  {clean(c.file)}"
+        doubt = f"  ! {c.time_doubt}" if c.time_doubt else ""
+        line = (
+            f"{c.clip_id:>5}  {moment(c.taken_at) or 'time unknown':<29}  {c.duration_s:6.1f} s  {clean(c.file)}{doubt}"
+        )
         console().print(line, markup=False, soft_wrap=True)

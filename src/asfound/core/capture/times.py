@@ -18,6 +18,10 @@ from asfound.model.capture import Taken, TimeDoubt, TimeSource
 SECONDS_1904_TO_1970 = 2_082_844_800
 """(66 x 365 + 17) days: what a clip header's count has too much over Unix time (QuickTime File Format, date values)."""
 
+FIRST_CAMERAS = 1990
+"""Year before which nothing sold wrote a capture time; a clock that was never set shows 1904, 1970 or 1980."""
+
+_USUAL_YEAR = 2000
 _EPOCH_1904 = datetime(1904, 1, 1)
 _EPOCH_1970 = datetime(1970, 1, 1)
 
@@ -38,6 +42,8 @@ class TimeHints:
         The name on the card, without folders.
     file_time : datetime or None
         Last change of the file: aware when the system knows the moment, naive when only wall-clock time is kept (zip).
+    now : datetime or None
+        When the file is read, aware: a time later than the day after cannot be right. None leaves that open.
     """
 
     exif: Taken | None = None
@@ -45,6 +51,7 @@ class TimeHints:
     clip_header: int | None = None
     file_name: str = ""
     file_time: datetime | None = None
+    now: datetime | None = None
 
 
 def choose_taken(hints: TimeHints, zone: ZoneInfo | None = None) -> Taken | None:
@@ -56,7 +63,7 @@ def choose_taken(hints: TimeHints, zone: ZoneInfo | None = None) -> Taken | None
         or _from_name(hints.file_name, zone)
         or _from_file_time(hints.file_time, zone)
     )
-    return None if taken is None else settle_in_zone(taken, zone)
+    return None if taken is None else settle_in_zone(_doubted(taken, hints.now, zone), zone)
 
 
 def settle_in_zone(taken: Taken, zone: ZoneInfo | None) -> Taken:
@@ -64,9 +71,15 @@ def settle_in_zone(taken: Taken, zone: ZoneInfo | None) -> Taken:
 
     An hour that the clocks repeated or skipped is not guessed: the offset stays None and the doubt says why. A doubt
     that is already there is kept. Without a zone, or with an offset, the time comes back as it is.
+
+    In a year that a clock shows only because nobody set it, the zone's own offset of that year (20 minutes in
+    Amsterdam in 1904) would say nothing; the one of that day in our time stands in.
     """
     if zone is None or taken.offset_minutes is not None:
         return taken
+    if taken.doubt is TimeDoubt.NEVER_SET:
+        usual = _offset_minutes(taken.local.replace(year=_USUAL_YEAR), zone, 0)
+        return replace(taken, offset_minutes=usual, offset_from_zone=True)
     first, second = (_offset_minutes(taken.local, zone, fold) for fold in (0, 1))
     if first == second:
         return replace(taken, offset_minutes=first, offset_from_zone=True)
@@ -114,6 +127,18 @@ def utc_of(taken: Taken) -> datetime | None:
         return (taken.local - timedelta(minutes=taken.offset_minutes)).replace(tzinfo=UTC)
     except OverflowError:
         return None
+
+
+def _doubted(taken: Taken, now: datetime | None, zone: ZoneInfo | None) -> Taken:
+    """The time, doubted where the camera's clock cannot have been right."""
+    if taken.doubt is not None:
+        return taken
+    if taken.local.year < FIRST_CAMERAS:
+        return replace(taken, doubt=TimeDoubt.NEVER_SET)
+    # Another zone's clocks may show tomorrow already.
+    if now is not None and taken.local.date() > now.astimezone(zone or UTC).date() + timedelta(days=1):
+        return replace(taken, doubt=TimeDoubt.TO_COME)
+    return taken
 
 
 def _from_name(name: str, zone: ZoneInfo | None) -> Taken | None:

@@ -1,0 +1,63 @@
+"""Times that cannot be right, and times in the hours of a clock change: marked, and in their place."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.media import samples
+from tests.sallow_archive import Bench, bench_with_job
+
+TIMES = {
+    "A_0001.jpg": "2038:01:19 04:14:07",
+    "A_0002.jpg": "2026:03:29 02:30:00",
+    "A_0003.jpg": "2025:10:26 02:30:00",
+    "A_0004.jpg": "2025:10:26 01:30:00",
+    "A_0005.jpg": "2025:10:26 03:30:00",
+    "A_0006.jpg": "1904:01:01 00:00:00",
+}
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Bench:
+    bench = bench_with_job(tmp_path / "archive")
+    (tmp_path / "card").mkdir()
+    for seed, (name, time) in enumerate(TIMES.items()):
+        exif = samples.exif_bytes(time=time, model="1" if name == "A_0001.jpg" else "F1", make="")
+        (tmp_path / "card" / name).write_bytes(samples.jpeg(samples.scene(96, 72, seed), exif=exif))
+    added = bench.run("add", "--later", str(tmp_path / "card")).stdout
+    assert "taken from 2025-10-26 01:30 to 2026-03-29 02:30" in added
+    assert "times that cannot be right: A_0001.jpg and 1 more" in added
+    return bench
+
+
+def doubts(bench: Bench) -> dict[str, str]:
+    return {one["file"]: one["doubt"] for one in bench.json("pictures") if one["doubt"]}
+
+
+def test_impossible_times_are_marked_with_the_reason(bench: Bench):
+    found = doubts(bench)
+
+    assert "never set" in found["A_0006.jpg"]
+    assert "still to come" in found["A_0001.jpg"]
+    lines = bench.run("pictures").stdout.splitlines()
+    assert all(found[file] in line for line in lines for file in found if file in line)
+    assert "+00:20" not in "".join(lines)
+    why = " ".join(gap["why"] for gap in bench.json("gaps") if gap["gap"] == "doubtful time")
+    assert "A_0001.jpg: it was still to come" in why
+    assert "A_0006.jpg: no camera like it" in why
+
+
+def test_pictures_of_doubtful_hours_stand_where_they_were_likeliest_taken(bench: Bench):
+    order = [one["file"] for one in bench.json("pictures")]
+
+    assert order == ["A_0006.jpg", "A_0004.jpg", "A_0003.jpg", "A_0005.jpg", "A_0002.jpg", "A_0001.jpg"]
+
+
+def test_doubt_ends_when_the_clock_is_put_right(bench: Bench):
+    bench.run("clock", "1", "--picture", "A_0001.jpg", "--true", "2025-10-27 10:00")
+    assert "A_0001.jpg" not in doubts(bench)
+    bench.run("undo")
+    bench.run("clock", "1", "--offset", "-4m")
+    assert "still to come" in doubts(bench)["A_0001.jpg"]

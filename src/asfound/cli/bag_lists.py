@@ -8,6 +8,7 @@ from asfound.actions.archive import Archive
 from asfound.actions.tag import list_tags
 from asfound.cli.json_documents import moment
 from asfound.cli.parts import console
+from asfound.cli.places import padded
 from asfound.core.codes.fasteners import describe_fasteners
 from asfound.model.log import Bag, Snag
 from asfound.model.tags import Tag
@@ -36,7 +37,7 @@ def bag_line(archive: Archive, bag: Bag) -> str:
     """A bag on one line of a list."""
     counts = _counts(bag.count_out, bag.count_back).strip(" ()") or "not counted"
     words = "  ".join(filter(None, (bag.name or bag.inside, bag.place, f"for {_numbers(archive, bag) or 'nothing'}")))
-    return f"{bag.label:>5}  {counts:<22}  {words}"
+    return f"{padded(bag.label, 5, at_right=True)}  {counts:<22}  {words}"
 
 
 def bag_document(archive: Archive, bag: Bag) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 from asfound.cli.json_documents import moment
 from asfound.cli.moments import day_or_minute
 from asfound.cli.parts import console
+from asfound.cli.places import padded
 from asfound.model.log import NOT_SO, LogLine
 from asfound.model.tags import Tag
 
@@ -21,7 +22,9 @@ def print_lines(lines: Iterable[LogLine], tags: Mapping[int, Tag], zone: str) ->
         when = day_or_minute(line.at, zone, is_day_only=line.is_day_only)
         words = "  ".join(filter(None, (tag.name if tag else "", *line_words(line))))
         struck = "  [not so]" if line.is_struck else ""
-        console().print(f"{line.event_id:>4}  {when}  {number:>5}  {happened:<11}  {words}{struck}".rstrip())
+        console().print(
+            f"{line.event_id:>4}  {when}  {padded(number, 5, at_right=True)}  {happened:<11}  {words}{struck}".rstrip()
+        )
 
 
 def line_words(line: LogLine) -> list[str]:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable
 from datetime import datetime
 
+from rich.cells import cell_len
 from rich.text import Text
 
 from asfound.cli.terminal import clean, columns
@@ -45,7 +46,19 @@ def end_label(tag: Tag, end: EndLetter) -> str:
 
 def width_of(files: Iterable[str], most: int = 24) -> int:
     """Columns for the file names of a list; a longer one pushes its line on."""
-    return min(most, max(map(len, files), default=0))
+    return min(most, max((cell_len(clean(file)) for file in files), default=0))
+
+
+def padded(text: str, width: int, *, at_right: bool = False) -> str:
+    """Text filled with blanks to so many columns of the terminal, of which wide letters and emoji take two.
+
+    Examples
+    --------
+    >>> padded("17", 5), padded("１７", 5, at_right=True)
+    ('17   ', ' １７')
+    """
+    blanks = " " * (width - cell_len(clean(text)))
+    return blanks + text if at_right else text + blanks
 
 
 def counted(number: int, thing: str) -> str:

@@ -13,7 +13,7 @@ from asfound.actions.sort import finish_pending
 from asfound.cli.drawing import can_draw, draw_around
 from asfound.cli.json_documents import moment, short_picture
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
-from asfound.cli.places import end_label, minute, place, place_in_words, width_of
+from asfound.cli.places import end_label, minute, padded, place, place_in_words, width_of
 
 THINGS_SHOWN = 4
 OTHERS_SHOWN = 3
@@ -180,4 +180,4 @@ def clock(seconds: float) -> str:
 
 def _line(heading: str, seen: SeenEnd, width: int) -> str:
     file, where = seen.picture.file, place(seen.pin.x_frac, seen.pin.y_frac)
-    return f"  {heading:<8}  {file:<{width}}  {minute(seen.picture.taken_at)}  {where}"
+    return f"  {heading:<8}  {padded(file, width)}  {minute(seen.picture.taken_at)}  {where}"

@@ -11,7 +11,7 @@ from asfound.actions.gaps import answer_gaps, find_gaps, gap_names, list_answers
 from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import gaps_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
-from asfound.cli.places import counted
+from asfound.cli.places import counted, padded
 from asfound.core.log.gap_advice import what_to_do
 from asfound.model.log import Gap
 
@@ -37,7 +37,7 @@ def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool)
             if as_json:
                 print_json([{"gap": one.kind, "about": one.about, "answer": one.word} for one in said])
             for one in () if as_json else said:
-                console().print(f"{one.about:>8}  {one.kind}: {one.word}")
+                console().print(f"{padded(one.about, 8, at_right=True)}  {one.kind}: {one.word}")
             return
         with shown_progress() as progress:
             finish_pending(archive, progress)

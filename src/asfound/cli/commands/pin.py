@@ -12,7 +12,7 @@ from asfound.actions.sort import finish_pending
 from asfound.actions.tag import TagWords, add_tag, near_number
 from asfound.cli.json_documents import carried_document
 from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json, shown_progress
-from asfound.cli.places import end_label, width_of
+from asfound.cli.places import end_label, padded, width_of
 from asfound.core.pins.numbering import parse_tag_words
 from asfound.errors import NotFound
 from asfound.store.pictures import list_pictures
@@ -62,7 +62,7 @@ def COMMAND(tag: str, picture: str, x: float, y: float, w: float | None, h: floa
         for proposal in proposals:
             gone = ", seems to be off there" if proposal.gone else ""
             file = by_id[proposal.picture_id].file
-            console().print(f"  proposed on {file:<{width}}  {proposal.confidence:4.0%} sure{gone}")
+            console().print(f"  proposed on {padded(file, width)}  {proposal.confidence:4.0%} sure{gone}")
         if proposals:
             console().print(f"Settle them with: asfound confirm {label} PICTURE, or reject")
 

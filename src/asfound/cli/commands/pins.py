@@ -9,7 +9,7 @@ from asfound.actions.pin import list_of_tag
 from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import pins_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
-from asfound.cli.places import end_label, place, width_of
+from asfound.cli.places import end_label, padded, place, width_of
 from asfound.model.tags import Pin
 from asfound.store.pictures import list_pictures
 
@@ -34,7 +34,7 @@ def COMMAND(tag: str, as_json: bool) -> None:
             if not isinstance(pin, Pin) and pin.gone:
                 sure += ", something else shows there"
             label, where = end_label(ref.tag, pin.end), place(pin.x_frac, pin.y_frac)
-            console().print(f"{label:<5}  {by_id[pin.picture_id].file:<{width}}  {where:<26}  {sure}")
+            console().print(f"{padded(label, 5)}  {padded(by_id[pin.picture_id].file, width)}  {where:<26}  {sure}")
         if not found:
             label = end_label(ref.tag, ref.end_or_default())
             console().print(f"{ref.tag.number} is pinned nowhere. Pin it with: asfound pin {label} PICTURE X Y")

@@ -11,6 +11,7 @@ from asfound.actions import log
 from asfound.actions.tag import list_ends, list_tags
 from asfound.cli.imports import dry_run_option, tell_import
 from asfound.cli.parts import console, example, json_option, opened, print_json
+from asfound.cli.places import padded
 from asfound.core.pins.numbering import sort_key
 from asfound.model.log import Event
 from asfound.store.pins import list_pins
@@ -70,7 +71,8 @@ def _list(*, as_json: bool) -> None:
         for row in document:
             marks = " ".join(f"{end['end']}{'*' if end['pinned'] else '-'}" for end in row["ends"])
             label = f"{row['tag']}.{row['order']}" if row["order"] > 1 else row["tag"]
-            line = f"{label:>5}  {marks:<6} {row['kind']:<14} {row['name'] or '-':<36} {row['state']}"
+            name = padded(row["name"] or "-", 36)
+            line = f"{padded(label, 5, at_right=True)}  {marks:<6} {row['kind']:<14} {name} {row['state']}"
             console().print(line.rstrip())
         hint = "* pinned, - not pinned" if document else "No tags yet. Add one with: asfound tag 17 --kind hose"
         console().print(hint)

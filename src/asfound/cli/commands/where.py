@@ -13,7 +13,7 @@ from asfound.actions.spots import list_spots
 from asfound.actions.views import PictureSource, source_of
 from asfound.cli.drawing import can_draw, draw_whole
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
-from asfound.cli.places import end_label, minute, place, width_of
+from asfound.cli.places import end_label, minute, padded, place, width_of
 from asfound.errors import NotFound
 
 if TYPE_CHECKING:
@@ -51,11 +51,13 @@ def COMMAND(photo: str, plain: bool, as_json: bool) -> None:
         names = {spot.spot_id: spot.name for spot in list_spots(archive)}
     if not answers:
         console().print(f"Nothing here looks like {photo}. A wider photo, or one from another side, may do better.")
+    elif not answers[0].sure:
+        console().print("Not sure: it may be one of these. A wider photo, or one from another side, may do better.")
     width = width_of(answer.picture.file for answer in answers)
     for answer in answers:
         spot = f"spot {answer.spot_id} {names.get(answer.spot_id, '')}".rstrip() if answer.spot_id else "in no spot"
         sure = f"{answer.score:4.0%} sure"
-        console().print(f"{answer.picture.file:<{width}}  {minute(answer.picture.taken_at)}  {sure}  {spot}")
+        console().print(f"{padded(answer.picture.file, width)}  {minute(answer.picture.taken_at)}  {sure}  {spot}")
     for drawn in tags:
         label, where = end_label(drawn.tag, drawn.end), place(*_at(drawn))
         console().print(f"  {label:<5} {where:<26} {drawn.confidence:4.0%} sure  {drawn.tag.name or drawn.tag.kind}")

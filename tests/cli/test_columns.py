@@ -25,7 +25,12 @@ def bench(tmp_path: Path) -> Bench:
 
 @pytest.mark.parametrize(
     ("words", "after"),
-    [(("tags",), "hose"), (("log",), "off"), (("gaps", "--answered"), "never photographed"), (("bags",), "not counted")],
+    [
+        (("tags",), "hose"),
+        (("log",), "off"),
+        (("gaps", "--answered"), "never photographed"),
+        (("bags",), "not counted"),
+    ],
     ids=lambda words: " ".join(words) if isinstance(words, tuple) else "",
 )
 def test_what_follows_a_wide_number_stands_under_the_rest(bench: Bench, words: tuple[str, ...], after: str):

@@ -26,7 +26,7 @@ from spot_odds import fit
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture, landmarks_of_scene
 from asfound.core.match.place import describe_place
 from asfound.core.match.query import (
-    LEAST_PROBABILITY,
+    SURE_PROBABILITY,
     QueryPhoto,
     Sight,
     _borne_out,
@@ -176,10 +176,10 @@ def report(sets: dict[str, list[dict]]) -> None:
                 here = [e for e in zip(p, mine, strict=True) if e[1]["kind"] == kind]
                 own = [e for e in here if e[1]["home"]]
                 print(
-                    f"  {name} {kind}: right at 1 {sum(x >= LEAST_PROBABILITY and e[stage]['right'] for x, e in own)},"
-                    f" at 5 {sum(x >= LEAST_PROBABILITY and e[stage]['five'] for x, e in own)}, wrong"
-                    f" {sum(x >= LEAST_PROBABILITY and not e[stage]['five'] for x, e in own)} of {len(own)};"
-                    f" foreign answered {sum(x >= LEAST_PROBABILITY for x, e in here if not e['home'])}"
+                    f"  {name} {kind}: right at 1 {sum(x >= SURE_PROBABILITY and e[stage]['right'] for x, e in own)},"
+                    f" at 5 {sum(x >= SURE_PROBABILITY and e[stage]['five'] for x, e in own)}, wrong"
+                    f" {sum(x >= SURE_PROBABILITY and not e[stage]['five'] for x, e in own)} of {len(own)};"
+                    f" foreign answered {sum(x >= SURE_PROBABILITY for x, e in here if not e['home'])}"
                 )
         for low, high in ((0, 0.1), (0.1, 0.3), (0.3, 0.5), (0.5, 0.7), (0.7, 0.9), (0.9, 0.98), (0.98, 1.01)):
             band = [s for s in said if low <= s[0] < high]

@@ -18,7 +18,7 @@ from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.drawn_pins import DrawnPin, PinSighting, draw_pins
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture
 from asfound.core.match.place import describe_place, rank_places
-from asfound.core.match.query import QueryPhoto, Sight, find_originals
+from asfound.core.match.query import SURE_PROBABILITY, QueryPhoto, Sight, find_originals
 from asfound.errors import Refused
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag
@@ -45,13 +45,20 @@ class DrawnTag:
 
 @dataclass(frozen=True, slots=True)
 class WhereAnswer:
-    """A picture of the archive that looks like the photo, with the tags to be seen in the photo."""
+    """A picture of the archive that looks like the photo, with the tags to be seen in the photo.
+
+    `score` is the probability that the photo shows its place; `sure` says whether that is enough to say so.
+    """
 
     picture: Picture
     spot_id: int | None
     inliers: int
     score: float
     tags: tuple[DrawnTag, ...]
+
+    @property
+    def sure(self) -> bool:
+        return self.score >= SURE_PROBABILITY
 
 
 def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:

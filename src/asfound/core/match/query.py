@@ -35,7 +35,9 @@ ODDS_BOTH_SIZES = (-8.5, 3.5, 0.4)
 ODDS_PICTURE = (-15.0, 5.0, 0.0)
 """For a picture on its own, which is met with more landmarks than a place and at the second size alone."""
 MOST_EXCESS, SUREST = 5.0, 0.99
-LEAST_PROBABILITY = 0.7
+LEAST_PROBABILITY, SURE_PROBABILITY = 0.4, 0.7
+"""From the first a place is named as one that it may be, from the second as the one it is. The odds are for a photo
+that is as likely of another machine; whoever stands before this one may be bolder."""
 SETTLED_PROBABILITY = 0.97
 """A photo as sure as this of one place is not looked at in a second size."""
 BORNE_OUT = 3
@@ -211,8 +213,13 @@ def find_originals(
     seed: int = 1,
     least: float = LEAST_PROBABILITY,
 ) -> list[Original]:
-    """The pictures that show what the photo shows, surest first; empty for "nothing here". As `find_places`."""
-    return rank_originals([s for s in find_places(photo, places, pictures, seed=seed) if s.probability >= least])
+    """The pictures that show what the photo shows, surest first; empty for "nothing here". As `find_places`.
+
+    Those that it only may show are given where it surely shows none.
+    """
+    sights = find_places(photo, places, pictures, seed=seed)
+    likely = [sight for sight in sights if sight.probability >= least]
+    return rank_originals([sight for sight in likely if sight.probability >= SURE_PROBABILITY] or likely)
 
 
 def rank_originals(sights: Sequence[Sight]) -> list[Original]:

@@ -14,6 +14,7 @@ from asfound.media.clips import frame_at
 from asfound.media.thumbnails import to_gray
 from asfound.model.capture import Taken
 from asfound.model.pictures import Clip, Picture
+from asfound.store.frames import let_undo_drop
 from asfound.store.pictures import NewPicture, find_frames, get_picture, save_picture
 
 
@@ -23,7 +24,7 @@ def frame_name(file: str, seconds: float) -> str:
 
 
 def take_frame(archive: Archive, clip: Clip, seconds: float) -> Picture:
-    """Make a picture of the frame at an offset into a clip; one taken there before is given back.
+    """Make a picture of the frame at an offset into a clip, as one step; one taken there before is given back.
 
     Raises
     ------
@@ -38,7 +39,7 @@ def take_frame(archive: Archive, clip: Clip, seconds: float) -> Picture:
             return present
     image = frame_at(clip_path(archive, clip), seconds)
     gray = to_gray(image)
-    with archive.store.transaction():
+    with archive.step(f"frame at {seconds:g} s of {clip.file} taken"):
         picture_id = save_picture(
             archive.store,
             NewPicture(
@@ -57,6 +58,7 @@ def take_frame(archive: Archive, clip: Clip, seconds: float) -> Picture:
                 clip_seconds=seconds,
             ),
         )
+        let_undo_drop(archive.store, picture_id)
     return get_picture(archive.store, picture_id)
 
 

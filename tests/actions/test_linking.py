@@ -78,6 +78,7 @@ def test_few_overviews_show_every_spot_and_unsure_likenesses_mark_nothing(monkey
     matching = SimpleNamespace(
         ALIKE_FROM=25,
         KEEP_DETAIL_FROM=8,
+        with_originals=lambda _archive, among: list(among),
         load_features=lambda *_: SimpleNamespace(size_px=(400, 400), points_px=points),
         load_likenesses=lambda _archive, ids: {(a, b): likeness for a, b, *_ in alike if {a, b} <= set(ids)},
     )

@@ -50,7 +50,8 @@ def source_of(archive: Archive, picture: Picture) -> PictureSource:
         If the original is not on the disk.
     """
     if picture.clip_id is None or picture.clip_seconds is None:
-        assert picture.digest is not None, "a picture is a photo with a digest or a frame of a clip"
+        if picture.digest is None:
+            raise OriginalMissing(f"{picture.file}: it was never stored; add it again.")
         return PictureSource(picture.digest, _path(archive, picture.digest, picture.file), None)
     digest = pictures.get_clip(archive.store, picture.clip_id).digest
     key = f"{digest}-{round(picture.clip_seconds * 1000)}"

@@ -32,7 +32,7 @@ CHANCE_SHARE = 0.3
 # that share labels and fittings bear out wrong ones (docs/decisions/0021).
 ODDS_ONE_SIZE = (-7.0, 2.8, 0.4)
 ODDS_BOTH_SIZES = (-8.5, 3.5, 0.4)
-ODDS_PICTURE = (-15.0, 5.0, 0.0)
+ODDS_PICTURE = (-19.0, 5.0, 0.0)
 """For a picture on its own, which is met with more landmarks than a place and at the second size alone."""
 MOST_EXCESS, SUREST = 5.0, 0.99
 LEAST_PROBABILITY, SURE_PROBABILITY = 0.4, 0.7

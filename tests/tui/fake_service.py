@@ -8,13 +8,14 @@ from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
 
+from asfound.core.log.happening import parse_happening
 from asfound.core.pins.numbering import sort_key
 from asfound.errors import NothingToUndo
 from asfound.model.capture import TimeDoubt, TimeSource
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
-from asfound.tui.places import DifferenceBox, OverviewEntry, SpotMark
+from asfound.tui.places import DifferenceBox, OverviewEntry, SpotMark, WhatDiffers
 from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, LookEntry, SnagEntry
 from asfound.tui.service import (
     BurstProposal,
@@ -403,8 +404,9 @@ class FakeService(FakeTagForms):
     def link(self, here_id: int, there_id: int) -> Any:
         return self.links.get((here_id, there_id))
 
-    def differences(self, before_id: int, after_id: int) -> list[DifferenceBox] | None:
-        return [DifferenceBox(0.25, 0.5, 0.2, 0.2, 0.9), DifferenceBox(0.7, 0.3, 0.1, 0.1, 0.4)]
+    def differences(self, before_id: int, after_id: int) -> WhatDiffers | None:
+        clear = DifferenceBox(0.25, 0.5, 0.2, 0.2, 0.9, ("112A",), (0.2, 0.5, 0.2, 0.2))
+        return WhatDiffers((clear, DifferenceBox(0.7, 0.3, 0.1, 0.1, 0.4)), (("112A", "31A"),))
 
     def overviews(self) -> list[OverviewEntry]:
         if len(self.all_pictures) < 2:
@@ -442,8 +444,28 @@ class FakeService(FakeTagForms):
         self.calls.append(("strike", line))
         self.struck.add(line)
 
+    def write_happened(self, words: str) -> str:
+        said = parse_happening(words)
+        (mine,) = [one for one in self.all_tags.values() if one.number == said.numbers[0]]
+        self._keep(words)
+        self.calls.append(("write_happened", words))
+        self.states[mine.tag_id] = said.kind
+        return f"{mine.number}: {said.kind}"
+
+    def hand_over(self, note: str) -> None:
+        self._keep("note")
+        self.calls.append(("hand_over", note))
+
+    def note_of_today(self) -> str:
+        return next((str(call[1]) for call in reversed(self.calls) if call[0] == "hand_over"), "")
+
+    def bag_is_for(self, label: str, numbers: str) -> None:
+        self._keep("bag written down")
+        self.calls.append(("bag_is_for", label, numbers))
+
     def bags(self) -> list[BagEntry]:
-        known = [BagEntry("B1", ("112",), "union bolts", "shelf 2", 4, self.counted.get("B1"), "2 copper washers")]
+        counted = self.counted.get("B1")
+        known = [BagEntry("B1", ("112",), "union bolts", "shelf 2", 4, counted, "2 copper washers", (1,))]
         return [*known, BagEntry("B8", (), "", "", None, None, "")]
 
     def count_back(self, label: str, pieces: int) -> None:

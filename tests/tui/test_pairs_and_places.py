@@ -7,7 +7,7 @@ import pytest
 from asfound.output.cells.colour import Colour, Glyphs
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.places import Link
+from asfound.tui.places import Link, WhatDiffers
 from asfound.tui.screens.machine import MachineScreen
 from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.picture import PictureScreen
@@ -69,19 +69,21 @@ async def test_differences_are_boxes_on_both_and_tab_goes_through_them() -> None
         await press((app, pilot), "f")
         before, after = (app.screen.query_one(name, Canvas) for name in ("#before", "#after"))
         assert "2 places to look at, 1 of them clear" in said(app)
-        assert [mark.text for mark in after.marks] == ["≠1", "≠2"]
+        assert "Could 112A and 31A have changed places? Look at both." in said(app)
+        assert [mark.text for mark in after.marks] == ["≠1 112A", "≠2"]
         assert after.marks[0].x == pytest.approx(0.25 * 400)
-        assert before.marks[0].x == pytest.approx(((0.25 - 0.6) / 2 + 0.5) * 400)
+        # Where the comparison knows the place before, it counts; else the link of the two pictures tells it.
+        assert [mark.x for mark in before.marks] == pytest.approx([0.2 * 400, ((0.7 - 0.6) / 2 + 0.5) * 400])
         await press((app, pilot), "tab")
         assert after.marks[0].current
-        assert "Difference 1 of 2, clear" in said(app)
+        assert "Difference 1 of 2, clear, near 112A" in said(app)
         await press((app, pilot), "f")
         assert after.marks == ()
 
 
 async def test_nothing_differing_is_never_called_right() -> None:
     service = FakeService()
-    service.differences = lambda *_: []
+    service.differences = lambda *_: WhatDiffers(())
     async with running(service) as (app, pilot):
         app.show_pairs(1)
         await settle(app, pilot)
@@ -215,9 +217,9 @@ async def test_what_is_written_stands_beside_or_under_the_picture(size: tuple[in
 async def test_the_found_picture_has_one_numbering() -> None:
     async with running() as (app, pilot):
         await press((app, pilot), "1", "1", "2", "enter")
-        assert said(app) == "112 A fuel return hose: as found · 1 of its 2 pictures, [ ] steps"
+        assert said(app) == "112 A fuel return hose: as found · 1 of 2, [ ] steps"
         shown = app.screen.where() + str(app.screen.query_one("#pin").render())  # type: ignore[attr-defined]
         assert "Picture 1" not in shown
         assert "of 2" not in shown
         await press((app, pilot), "right_square_bracket")
-        assert "another picture of it · 2 of its 2" in said(app)
+        assert "another picture of it · 2 of 2" in said(app)

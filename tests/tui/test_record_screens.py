@@ -27,6 +27,33 @@ async def test_the_log_shows_the_latest_first_and_strikes_what_is_not_so() -> No
         assert isinstance(app.screen, PictureScreen)
 
 
+async def test_a_line_is_written_in_the_log_and_of_the_thing_in_hand_anywhere() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "D", "a", *"31_off_bag_4".replace("_", " "), "enter")
+        assert service.calls[-1] == ("write_happened", "31 off bag 4")
+        assert app.screen.query_one(RowList).rows[0].cells[1:3] == ("31", "off")
+        assert "31: off" in said(app)
+        await press((app, pilot), "a", *"what", "enter")
+        assert "Begin with the number" in said(app)
+        await press((app, pilot), "t", "j", "colon", *"off", "enter")
+        assert service.calls[-1] == ("write_happened", "110 off")
+        await press((app, pilot), "u")
+        assert "Taken back: 110 off" in said(app)
+
+
+async def test_a_bag_without_a_tag_is_given_one_and_a_bag_leads_to_its_thing() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "B", "j", "enter")
+        assert "e says which tags" in said(app)
+        await press((app, pilot), "e", "3", "1", "enter")
+        assert service.calls[-1] == ("bag_is_for", "B8", "31")
+        assert "Bag B8 is for 31." in said(app)
+        await press((app, pilot), "k", "enter")
+        assert isinstance(app.screen, PictureScreen)
+
+
 async def test_a_bag_is_counted_back_and_a_short_count_is_said() -> None:
     service = FakeService()
     async with running(service) as (app, pilot):

@@ -32,7 +32,7 @@ async def test_a_dump_is_sorted_and_pinned_within_the_bar(tmp_path: Path) -> Non
                 await play(app, pilot, step)
                 if isinstance(app.screen, SortScreen):
                     left.append(len(app.screen.questions))
-                    assert left[-1] == 0 or f"{left[-1]} to answer" in app.screen.where()
+                    assert left[-1] == 0 or f"{left[-1]} left" in app.screen.where()
 
         assert service.sort_queue() == []
         files = {picture.picture_id: picture.file for picture in service._pictures().values()}

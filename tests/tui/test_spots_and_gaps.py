@@ -11,6 +11,7 @@ from asfound.model.log import Gap, GapKind
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.spot import SpotScreen
+from asfound.tui.screens.tag_entry import TagEntryScreen
 from asfound.tui.service import GapEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
@@ -156,3 +157,38 @@ def test_a_narrow_foot_cuts_words_before_keys_and_keeps_esc_and_help(width: int)
     assert [hint.shown for hint in fitting[-2:]] == ["esc", "?"]
     assert len(fitting) == 6 if width >= 60 else 4 <= len(fitting) <= 6
     assert sum(len(f"{hint.shown} {hint.words}") + 3 for hint in fitting) - 1 <= width
+
+
+@pytest.mark.parametrize(
+    ("kind", "end", "field"),
+    [
+        (GapKind.NO_PLACE, "B", "place B"),
+        (GapKind.TAPE_LOST, "B", "tape B"),
+        (GapKind.NOT_CAPPED, "A", "capped A"),
+        (GapKind.NO_FLOW, None, "flow"),
+        (GapKind.COLOUR_DIFFERS, None, "colour A"),
+        (GapKind.NO_BAG, None, "bag"),
+    ],
+)
+async def test_a_gap_that_words_close_opens_the_field_that_does(kind: GapKind, end: Any, field: str) -> None:
+    service = FakeService()
+    service.gaps = lambda: [GapEntry(Gap(kind, "why", number="31", end=end, tag_id=2), True)]  # type: ignore[method-assign]
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "g", "enter")
+        assert isinstance(app.screen, TagEntryScreen)
+        assert app.screen.sheet.field.key == field
+        await press((app, pilot), "escape")
+        assert app.current_mode == "gaps"
+
+
+async def test_what_is_tight_too_soon_leads_to_the_tag_that_is_to_be_looked_at() -> None:
+    service = FakeService()
+    gap = Gap(GapKind.TIGHT_TOO_SOON, "31 is tight, but 30 is not", number="31", tag_id=2)
+    service.gaps = lambda: [GapEntry(gap, True)]  # type: ignore[method-assign]
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "g", "enter")
+        assert app.current_mode == "tags"
+        chosen = app.screen.query_one(RowList).chosen
+        assert chosen is not None
+        assert chosen.key == 2
+        assert said(app) == gap.why

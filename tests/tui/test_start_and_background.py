@@ -324,3 +324,19 @@ async def test_what_was_done_last_stands_on_the_first_screen() -> None:
     async with running(Left()) as (app, _):
         (row,) = [row for row in app.screen.query_one(RowList).rows if row.key == "last"]
         assert row.cells[2] == "17 pinned on P1.jpg; u takes it back"
+
+
+async def test_the_day_is_handed_over_from_the_first_screen_and_taken_back() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await pilot.press("e")
+        await pilot.press(*"fuel_is_off".replace("_", " "), "enter")
+        await pilot.pause()
+        assert service.calls[-1] == ("hand_over", "fuel is off")
+        assert 'Handed over: "fuel is off"' in app.screen.said_words
+        await pilot.press("e")
+        await pilot.pause()
+        assert app.screen.query_one(Input).value == "fuel is off"
+        await pilot.press("escape", "u")
+        await pilot.pause()
+        assert "Taken back" in app.screen.said_words

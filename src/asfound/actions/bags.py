@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from string import ascii_letters
 
 from asfound.actions.archive import Archive
 from asfound.core.words import fold
@@ -115,6 +116,15 @@ def get_bag(archive: Archive, label: str) -> Bag:
 def is_known(archive: Archive, label: str) -> bool:
     """Whether a bag with this label is written down."""
     return _find_bag(archive, label) is not None
+
+
+def meant_label(archive: Archive, typed: str) -> str:
+    """The label that was meant: "4" is bag B4 where only that one has this number and none is called 4."""
+    label = read_label(typed)
+    if not label.isdecimal() or is_known(archive, label):
+        return label
+    alike = [bag.label for bag in list_bags(archive) if bag.label.lstrip(ascii_letters) == label]
+    return alike[0] if len(alike) == 1 else label
 
 
 def _find_bag(archive: Archive, label: str) -> Bag | None:

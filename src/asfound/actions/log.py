@@ -254,7 +254,7 @@ def _note_bag(archive: Archive, tag: Tag, typed: str) -> str:
     """The bag's label as it is kept, the bag itself made and linked; empty when none was said."""
     if not typed.strip():
         return ""
-    label = bag_actions.read_label(typed)
+    label = bag_actions.meant_label(archive, typed)
     if label != BACK_IN_PLACE:
         bag_id = bags.save_bag(archive.store, archive.job.job_id, label)
         bags.link_tag(archive.store, bag_id, tag.tag_id)

@@ -131,11 +131,20 @@ def hand_over(archive: Archive, note: str, day: date | None = None) -> None:
         raise Misused(
             f'Say in one line of up to {LONGEST_NOTE} characters what to know: asfound handover "fuel is off"'
         )
-    on = day or archive.now().astimezone(ZoneInfo(archive.job.zone)).date()
+    on = day or _today(archive)
     with archive.step(f"note of {on}"):
         fitting.save_day_note(archive.store, archive.job.job_id, on.isoformat(), note)
+
+
+def note_of_today(archive: Archive) -> str:
+    """The note handed over today; empty while there is none."""
+    return list_handovers(archive).get(_today(archive).isoformat(), "")
 
 
 def list_handovers(archive: Archive) -> dict[str, str]:
     """Day to its note, oldest first."""
     return fitting.list_day_notes(archive.store, archive.job.job_id)
+
+
+def _today(archive: Archive) -> date:
+    return archive.now().astimezone(ZoneInfo(archive.job.zone)).date()

@@ -11,6 +11,7 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.screen import Screen
 
+from asfound.core.log.happening import EXAMPLE
 from asfound.output.cells.colour import Colour, Glyphs
 from asfound.tui.background import BackgroundWork
 from asfound.tui.base import ArchiveScreen
@@ -31,6 +32,7 @@ EVERYWHERE = {
     "a digit": "opens the number box: type a tag number, Enter shows how it was",
     "/": "finds by words of a name",
     ";": "writes of the thing in hand: every field of it",
+    ":": "writes what happened, to the thing in hand or any: 17 off bag 4 clip rusted",
     "'": "looks over the thing in hand: how it is now beside how it was",
     "a": "brings in photos and clips, where it does nothing else",
     "u": "takes the last step back, again and again",
@@ -64,6 +66,7 @@ class ArchiveApp(KeysInTurn):
         Binding("u", "undo", "undo", show=False),
         Binding("question_mark", "help", "help", show=False),
         Binding("semicolon", "write_of_this", "write of this", show=False),
+        Binding("colon", "happened", "what happened", show=False),
         Binding("apostrophe", "look_over_this", "look over this", show=False),
         Binding("ctrl+t", "look", "dark or bright", show=False),
         Binding("q", "quit", "leave", show=False),
@@ -85,6 +88,7 @@ class ArchiveApp(KeysInTurn):
         self.first_words = first_words
         self.background = BackgroundWork(self)
         self.wanted_row: object = None
+        self.wanted_words = ""
         self._terminal = terminal
         for look in LOOKS.values():
             self.register_theme(look)
@@ -101,12 +105,12 @@ class ArchiveApp(KeysInTurn):
     def action_go(self, name: str) -> None:
         self.go(name)
 
-    def go(self, name: str, *, row: object = None) -> None:
+    def go(self, name: str, *, row: object = None, words: str = "") -> None:
         """Go to a place; each keeps where it was. What is no place of its own opens over the screen in front.
 
-        `row` is the key of the row to choose there, if it is a list.
+        `row` is the key of the row to choose there, if it is a list; `words` are said with it.
         """
-        self.wanted_row = row
+        self.wanted_row, self.wanted_words = row, words
         if self.entries[name].is_over:
             if type(self.here) is not self.entries[name].factory:
                 self.push_screen(self.entries[name].factory())
@@ -152,9 +156,9 @@ class ArchiveApp(KeysInTurn):
         """Before and after of a spot; or two pictures of it, the earlier first, whether or not they are a pair."""
         self.push_screen(self.entries["pair"].factory(spot_id, two=two))
 
-    def write_of(self, tag_id: int) -> None:
-        """All that is written of a thing, to say more or put it right."""
-        self.push_screen(self.entries["tag_entry"].factory(tag_id))
+    def write_of(self, tag_id: int, *, at: str = "kind") -> None:
+        """All that is written of a thing, to say more or put it right, with the field `at` in hand."""
+        self.push_screen(self.entries["tag_entry"].factory(tag_id, at=at))
 
     def look_over(self, tag_id: int) -> None:
         """How a thing is now beside how it was, to say whether it is right."""
@@ -176,6 +180,24 @@ class ArchiveApp(KeysInTurn):
             self.go("tag_entry")
         else:
             self.write_of(in_hand[0])
+
+    def action_happened(self) -> None:
+        """Ask what happened to the thing in hand, or to any where none is."""
+        in_hand = self.here.tag_in_hand if self.here is not None else None
+        self.ask_what_happened(f"{self.service.card(in_hand[0]).label} " if in_hand is not None else "")
+
+    def ask_what_happened(self, words: str = "") -> None:
+        """Ask for a line of the log, begun with these words."""
+        here = self.here
+        if here is None:
+            return
+
+        def answered(line: str) -> None:
+            told = here.attempt(lambda: self.service.write_happened(line))
+            if told is not None:
+                here.changed(f"{told}. u takes it back.")
+
+        here.ask("What happened", answered, words=words, enter_words=f"writes it in the log, such as {EXAMPLE}")
 
     def action_look_over_this(self) -> None:
         """Look over the thing in hand."""

@@ -7,12 +7,13 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from asfound.actions import bursts, pin, spots, tag
+from asfound.actions.tag_card import read_cards
 from asfound.model.pictures import Spot
 from asfound.model.tags import EndLetter, Pin
 from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
 from asfound.store.pictures import get_picture
-from asfound.tui.places import DifferenceBox, Link, OverviewEntry, SpotMark
+from asfound.tui.places import DifferenceBox, Link, OverviewEntry, SpotMark, WhatDiffers
 from asfound.tui.words import count, spot_words
 
 if TYPE_CHECKING:
@@ -103,17 +104,29 @@ class ArchivePlaces:
         here, there = (get_picture(self.archive.store, one) for one in (here_id, there_id))
         return link_pictures(self.archive, here, there)
 
-    def differences(self, before_id: int, after_id: int) -> list[DifferenceBox] | None:
+    def differences(self, before_id: int, after_id: int) -> WhatDiffers | None:
         from asfound.actions.compare import compare
 
         before, after = (get_picture(self.archive.store, one) for one in (before_id, after_id))
-        found = compare(self.archive, before, after).comparison
-        if not found.registered:
+        compared = compare(self.archive, before, after)
+        if not compared.comparison.registered:
             return None
-        return [
-            DifferenceBox(d.x_frac + d.w_frac / 2, d.y_frac + d.h_frac / 2, d.w_frac, d.h_frac, d.score)
-            for d in found.differences
+        cards = self.archive.kept("cards", lambda: read_cards(self.archive))
+        names = {
+            key: f"{cards[mine.tag_id].label}{end if mine.ends == 2 else ''}"
+            for key, (mine, end) in compared.named.items()
+        }
+        boxes = [
+            DifferenceBox(
+                *_centred(one.x_frac, one.y_frac, one.w_frac, one.h_frac),
+                one.score,
+                tuple(names[key] for key in one.near_keys if key in names),
+                None if one.in_before is None else _centred(*one.in_before),
+            )
+            for one in compared.comparison.differences
         ]
+        swapped = [(names[one.first], names[one.second]) for one in compared.swapped]
+        return WhatDiffers(tuple(boxes), tuple(swapped))
 
     def make_pair(self, before_id: int, after_id: int) -> None:
         before, after = (get_picture(self.archive.store, one) for one in (before_id, after_id))
@@ -146,6 +159,11 @@ class ArchivePlaces:
         pictures = (get_picture(archive.store, picture_id) for picture_id in asked)
         in_time = sorted(pictures, key=lambda p: (p.taken_utc_s is None, p.taken_utc_s or 0.0, p.picture_id))
         return [picture.picture_id for picture in in_time]
+
+
+def _centred(x: float, y: float, w: float, h: float) -> tuple[float, float, float, float]:
+    """Centre and size of a box that is told from its top left corner."""
+    return x + w / 2, y + h / 2, w, h
 
 
 def _other(end: EndLetter) -> EndLetter:

@@ -84,6 +84,21 @@ class ArchiveRecords:
     def strike(self, line: int) -> None:
         log.strike(self.archive, log.get_line(self.archive, line))
 
+    def write_happened(self, words: str) -> str:
+        from asfound.actions.log_words import write_words
+
+        return write_words(self.archive, words)
+
+    def hand_over(self, note: str) -> None:
+        from asfound.actions.resume import hand_over
+
+        hand_over(self.archive, note)
+
+    def note_of_today(self) -> str:
+        from asfound.actions.resume import note_of_today
+
+        return note_of_today(self.archive)
+
     def bags(self) -> list[BagEntry]:
         labels = self._labels()
         entries = []
@@ -92,11 +107,17 @@ class ArchiveRecords:
             detail = "; ".join(filter(None, (bag.contents, *groups, bag.note)))
             mine = tuple(labels[tag_id] for tag_id in bag.tag_ids if tag_id in labels)
             words = bag.name or bag.inside
-            entries.append(BagEntry(bag.label, mine, words, bag.place, bag.count_out, bag.count_back, detail))
+            known = tuple(tag_id for tag_id in bag.tag_ids if tag_id in labels)
+            entries.append(BagEntry(bag.label, mine, words, bag.place, bag.count_out, bag.count_back, detail, known))
         return entries
 
     def count_back(self, label: str, pieces: int) -> None:
         bags.count_back(self.archive, label, pieces)
+
+    def bag_is_for(self, label: str, numbers: str) -> None:
+        archive = self.archive
+        mine = [resolve.get_tag(archive, one).tag for one in numbers.replace(",", " ").split()]
+        bags.save_bag(archive, label, tags=mine)
 
     def fit_steps(self) -> list[FitEntry]:
         from asfound.actions.fit import plan_fit

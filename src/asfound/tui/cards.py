@@ -30,11 +30,13 @@ def card_text(service: Service, tag_id: int, end: str, *, columns: int) -> str:
 
 
 def card_line(service: Service, tag_id: int, end: str, *, rest: str = "") -> str:
-    """The card in one line: where the ends sit, the bag, what is open; `rest` names the key that shows cautions."""
+    """the card in a line: a caution, with `rest`, the key that shows it; where the ends sit, the bag, what is open."""
     return " · ".join(_line(service.card(tag_id), end, rest))
 
 
 def _line(card: CardEntry, end: str, rest: str) -> Iterator[str]:
+    if card.cautions and rest:
+        yield f"caution: {rest} shows it"
     for name, words in card.fields:
         if name in ("end A", "end B"):
             letter = name[-1]
@@ -42,5 +44,3 @@ def _line(card: CardEntry, end: str, rest: str) -> Iterator[str]:
     yield from (f"bag {words}" for name, words in card.fields if name == "bag")
     if card.snags:
         yield card.snags[0]
-    if card.cautions and rest:
-        yield f"caution: {rest}"

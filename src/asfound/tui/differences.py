@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
 from textual.binding import Binding
@@ -10,11 +11,16 @@ from textual.message import Message
 from asfound.model.pictures import Pair
 from asfound.output.cells.labels import PinMark
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.places import DifferenceBox, Link
+from asfound.tui.places import DifferenceBox, Link, WhatDiffers
 from asfound.tui.side_by_side import SideBySide
 from asfound.tui.words import count
 
 CLEAR_SCORE = 0.5
+MOST_NAMES = 2
+"""Tag ends named on a box itself; all of them are said when it is gone to."""
+Place = tuple[float, float, float, float]
+"""Centre and size of a box, fractions of its picture."""
+
 DIFFERENCE_KEYS = {
     "f": "boxes where something seems to differ, and off again",
     "tab": "go to the next difference (shift+tab: the one before)",
@@ -33,9 +39,9 @@ class Differences(SideBySide):
     class Compared(Message):
         """A worker knows what differs."""
 
-        def __init__(self, pair: Pair, boxes: list[DifferenceBox] | None) -> None:
+        def __init__(self, pair: Pair, found: WhatDiffers | None) -> None:
             self.pair = pair
-            self.boxes = boxes
+            self.found = found
             super().__init__()
 
     def __init__(self) -> None:
@@ -73,44 +79,45 @@ class Differences(SideBySide):
     def on_differences_compared(self, event: Compared) -> None:
         if event.pair != self.pair:
             return
-        if event.boxes is None:
+        if event.found is None:
             self.say("The two cannot be laid over each other; compare them by eye with x.")
             return
-        self.boxes = event.boxes
+        self.boxes = list(event.found.boxes)
         self._show_boxes()
         clear = sum(box.score >= CLEAR_SCORE for box in self.boxes)
         if not self.boxes:
             self.say("Nothing stands out. That is no proof that nothing changed.")
         else:
             places = count(len(self.boxes), "place")
-            self.say(f"{places} to look at, {clear or 'none'} of them clear; tab goes through them. No verdict.")
+            alike = "".join(
+                f" Could {one} and {other} have changed places? Look at both." for one, other in event.found.swapped
+            )
+            self.say(f"{places} to look at, {clear or 'none'} of them clear; tab goes through them. No verdict.{alike}")
 
     def _show_boxes(self) -> None:
         back = self.link.reversed() if self.link is not None else None
         after, before = self.query_one("#after", Canvas), self.query_one("#before", Canvas)
-        after.set_marks([*self._box_marks(after, None), *self.pins_on(after)])
-        over = self._box_marks(before, back) if back is not None else []
-        before.set_marks([*over, *self.pins_on(before)])
+        after.set_marks([*self._box_marks(after, _in_after), *self.pins_on(after)])
+        before.set_marks([*self._box_marks(before, partial(_in_before, through=back)), *self.pins_on(before)])
 
-    def _box_marks(self, canvas: Canvas, through: Link | None) -> list[PinMark]:
+    def _box_marks(self, canvas: Canvas, place_of: Callable[[DifferenceBox], Place | None]) -> list[PinMark]:
         view = canvas.target
         if view is None:
             return []
         marks = []
         for index, box in enumerate(self.boxes):
-            x, y, larger = box.x_frac, box.y_frac, 1.0
-            if through is not None:
-                place = through.place_of(x, y)
-                if place is None:
-                    continue
-                x, y, larger = place
-            size = box.w_frac * larger * view.picture_w, box.h_frac * larger * view.picture_h
+            place = place_of(box)
+            if place is None:
+                continue
+            x, y, w_frac, h_frac = place
+            size = w_frac * view.picture_w, h_frac * view.picture_h
             at = x * view.picture_w, y * view.picture_h
             faint = box.score < CLEAR_SCORE
             current = index == self.box_index
             # The boxes overlap: only the chosen one is drawn whole.
             w, h = size if current else (None, None)
-            marks.append(PinMark(f"≠{index + 1}", *at, w, h, proposed=faint, current=current))
+            name = " ".join((f"≠{index + 1}", *box.near[:MOST_NAMES]))
+            marks.append(PinMark(name, *at, w, h, proposed=faint, current=current))
         return marks
 
     def action_next_difference(self, by: int) -> None:
@@ -125,6 +132,22 @@ class Differences(SideBySide):
             wide = max(mark.w or 1.0, (mark.h or 1.0)) * 2.2
             self.front.look_at(view.centred(mark.x, mark.y, max(wide / view.columns, 1.0)))
             self.front.put_crosshair(mark.x, mark.y, follow=False)
-        score = self.boxes[self.box_index].score
-        sure = "clear" if score >= CLEAR_SCORE else "faint"
-        self.say(f"Difference {self.box_index + 1} of {len(self.boxes)}, {sure}. x flips to see it in the other.")
+        box = self.boxes[self.box_index]
+        sure = "clear" if box.score >= CLEAR_SCORE else "faint"
+        near = f", near {' '.join(box.near)}" if box.near else ""
+        self.say(f"Difference {self.box_index + 1} of {len(self.boxes)}, {sure}{near}. x flips to see it in the other.")
+
+
+def _in_after(box: DifferenceBox) -> Place:
+    return box.x_frac, box.y_frac, box.w_frac, box.h_frac
+
+
+def _in_before(box: DifferenceBox, through: Link | None) -> Place | None:
+    """Where a box lies in the earlier picture: as the comparison knows it, else by the link of the two pictures."""
+    if box.in_before is not None:
+        return box.in_before
+    place = through.place_of(box.x_frac, box.y_frac) if through is not None else None
+    if place is None:
+        return None
+    x, y, larger = place
+    return x, y, box.w_frac * larger, box.h_frac * larger

@@ -67,6 +67,7 @@ class ListScreen(ArchiveScreen):
             self.show_all()
             self.list_rows.narrow("")
             self.list_rows.choose_key(wanted)
+            self.say(self.archive_app.wanted_words)
 
     def show_all(self) -> None:
         """Leave out nothing any more; a screen with filters takes them away here."""

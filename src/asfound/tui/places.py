@@ -21,13 +21,31 @@ class Link(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class DifferenceBox:
-    """A box of the later picture where something seems to differ: centre and size in fractions, 0.5 is clear."""
+    """A box of the later picture where something seems to differ: centre and size in fractions, 0.5 is clear.
+
+    Attributes
+    ----------
+    near : tuple of str
+        The tag ends in the box ("17A"), the one it was found at first.
+    in_before : (x_frac, y_frac, w_frac, h_frac) or None
+        The same place in the earlier picture, centre and size; None where it must be told from the link of the two.
+    """
 
     x_frac: float
     y_frac: float
     w_frac: float
     h_frac: float
     score: float
+    near: tuple[str, ...] = ()
+    in_before: tuple[float, float, float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WhatDiffers:
+    """Where two pictures seem to differ, strongest first, and look-alikes that may be on each other's joints."""
+
+    boxes: tuple[DifferenceBox, ...]
+    swapped: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +104,8 @@ class Places(Protocol):
     def link(self, here_id: int, there_id: int) -> Link | None:
         """How two pictures lie over each other; None when they share too little. Slow."""
 
-    def differences(self, before_id: int, after_id: int) -> list[DifferenceBox] | None:
-        """What seems to differ in the later picture, strongest first; None when they cannot be laid over. Slow."""
+    def differences(self, before_id: int, after_id: int) -> WhatDiffers | None:
+        """What seems to differ in the later picture; None when they cannot be laid over each other. Slow."""
 
     def make_pair(self, before_id: int, after_id: int) -> None:
         """Say that two pictures of a spot are before and after, also when the machine did not take them for it."""

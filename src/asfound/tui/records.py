@@ -68,6 +68,7 @@ class BagEntry:
     count_out: int | None
     count_back: int | None
     detail: str
+    tag_ids: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,11 +204,23 @@ class Records(Protocol):
     def strike(self, line: int) -> None:
         """Say that a line of the log is not so."""
 
+    def write_happened(self, words: str) -> str:
+        """Write down what happened, in one typed line ("17 off bag 4 clip rusted"); what was understood, in words."""
+
+    def hand_over(self, note: str) -> None:
+        """Write today's note: what to know when work goes on; a later one of the day replaces it."""
+
+    def note_of_today(self) -> str:
+        """The note handed over today so far."""
+
     def bags(self) -> list[BagEntry]:
         """Every bag, in order of its label."""
 
     def count_back(self, label: str, pieces: int) -> None:
         """Write down how many pieces were found in a bag when it was opened again."""
+
+    def bag_is_for(self, label: str, numbers: str) -> None:
+        """Write down tags that a bag's fasteners belong to, by their numbers with spaces or commas between."""
 
     def fit_steps(self) -> list[FitEntry]:
         """What is still to be fitted, in order: a draft, which the machine's service manual comes before."""

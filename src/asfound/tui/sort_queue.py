@@ -91,7 +91,7 @@ def sure_ones(items: Sequence[SortItem], least: float) -> tuple[list[PinProposal
 
 
 def left_words(items: Sequence[SortItem], left: int) -> str:
-    """What is left, in words: ``5 to answer (2 spots, 9 pins)``."""
+    """What is left, in words: ``5 left (2 spots, 9 pins)``."""
     kinds = (
         (BurstProposal, "burst"),
         (SpotProposal, "spot"),
@@ -100,7 +100,7 @@ def left_words(items: Sequence[SortItem], left: int) -> str:
         (TimeQuestion, "time"),
     )
     parts = [count(sum(isinstance(item, kind) for item in items), name) for kind, name in kinds]
-    return f"{left} to answer ({', '.join(part for part in parts if not part.startswith('no '))})"
+    return f"{left} left ({', '.join(part for part in parts if not part.startswith('no '))})"
 
 
 def _by_time(question: PinsQuestion) -> tuple[bool, float, int]:

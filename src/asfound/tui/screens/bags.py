@@ -15,14 +15,23 @@ from asfound.tui.widgets.rows import Column, Row, RowList
 
 
 class BagsScreen(ListScreen):
-    ABOUT = "Every bag with what it is for, where it lies, and its count out and back. c writes down a count."
+    ABOUT = (
+        "Every bag with what it is for, where it lies, and its count out and back. c writes down a count, "
+        "e whose fasteners are in it."
+    )
     KEY_WORDS = {
+        "enter": "how the first thing it is for was",
+        "e": "say which tags it is for",
         "c": "count what is in it now",
         "f": "only bags still to be counted back, or that came back short",
         "u": "takes the last step back",
         **NARROW,
     }
-    BINDINGS = [Binding("c", "count", "count", show=False), Binding("f", "filter", "to count", show=False)]
+    BINDINGS = [
+        Binding("c", "count", "count", show=False),
+        Binding("e", "tags", "say which tags it is for", show=False),
+        Binding("f", "filter", "to count", show=False),
+    ]
     DETAIL_ROWS = 3
 
     def __init__(self) -> None:
@@ -50,7 +59,9 @@ class BagsScreen(ListScreen):
 
     def hints(self) -> Sequence[Hint]:
         return [
+            Hint("enter", "enter", "its thing"),
             Hint("c", "c", "count it"),
+            Hint("e", "e", "whose it is"),
             Hint("f", "f", "all bags" if self.only_open else "to count"),
             Hint("slash", "/", "narrow"),
             Hint("u", "u", "undo"),
@@ -102,8 +113,26 @@ class BagsScreen(ListScreen):
         said = f"Bag {entry.label}: {words} counted{told}. u takes it back."
         self.act(lambda: self.service.count_back(entry.label, int(words)), said)
 
+    def action_tags(self) -> None:
+        entry = self.chosen
+        if entry is None:
+            return
+
+        def answered(words: str) -> None:
+            too = " too" if entry.labels_of_tags else ""
+            said = f"Bag {entry.label} is for {words}{too}. u takes it back."
+            self.act(lambda: self.service.bag_is_for(entry.label, words), said)
+
+        self.ask(f"Bag {entry.label} is for the numbers", answered)
+
     def on_row_list_opened(self, event: RowList.Opened) -> None:
-        self.say(self.detail())
+        entry = self.chosen
+        if entry is None:
+            return
+        if entry.tag_ids:
+            self.show_thing(entry.tag_ids[0])
+        else:
+            self.say("Nobody has said what this bag is for; e says which tags.")
 
 
 SCREEN = ScreenEntry("b", "Bags", BagsScreen, BagsScreen.ABOUT, more_keys=("B", "f3"))

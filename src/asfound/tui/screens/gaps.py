@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.core.log.tag_fields import BY_KEY
+from asfound.model.log import Gap, GapKind
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.list_screen import NARROW, ListScreen
 from asfound.tui.service import GapEntry
@@ -14,11 +16,23 @@ from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count
 
+MENDED_IN_WORDS = {
+    GapKind.NO_PLACE: "place",
+    GapKind.TAPE_LOST: "tape",
+    GapKind.NOT_CAPPED: "capped",
+    GapKind.COLOUR_DIFFERS: "colour",
+    GapKind.NO_FLOW: "flow",
+    GapKind.NO_BAG: "bag",
+    GapKind.NOTHING_NOTED: "kind",
+    GapKind.FIT_LOOP: "fit_after",
+}
+"""Gaps that no picture closes, with the field of the tag that does."""
+
 
 class GapsScreen(ListScreen):
     ABOUT = "What the record lacks. A filled mark ● can still be closed by looking at the machine; ○ cannot any more."
     KEY_WORDS = {
-        "enter": "go to where it is mended: the picture, the tag or the spot",
+        "enter": "go to where it is mended: the field of the tag, the picture, the log of the thing or the bag",
         "a": 'answer it: why it stays, that there is none, or "no second end", "new tape"',
         "f": "only gaps that can still be closed, and back",
         **NARROW,
@@ -112,17 +126,30 @@ class GapsScreen(ListScreen):
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         entry = self.chosen
         assert entry is not None
-        gap = entry.gap
+        self._mend(entry.gap)
+
+    def _mend(self, gap: Gap) -> None:
         if gap.picture_id is not None:
             self.archive_app.show_picture(gap.picture_id)
+        elif gap.tag_id is not None and gap.kind in MENDED_IN_WORDS:
+            self.archive_app.write_of(gap.tag_id, at=field_of(gap))
+        elif gap.tag_id is not None and gap.kind == GapKind.TIGHT_TOO_SOON:
+            self.archive_app.go("tags", row=gap.tag_id, words=gap.why)
         elif gap.tag_id is not None:
             self.show_thing(gap.tag_id, gap.end)
-        elif gap.bag and "bags" in self.archive_app.entries:
-            self.archive_app.go("bags")
+        elif gap.bag:
+            self.archive_app.go("bags", row=gap.bag)
         elif gap.number:
             self.open_number_box(gap.number)
         else:
             self.say(gap.why)
+
+
+def field_of(gap: Gap) -> str:
+    """The field of a tag's form in which a gap is mended."""
+    name = MENDED_IN_WORDS[gap.kind]
+    ends = f"{name} {gap.end or 'A'}"
+    return ends if ends in BY_KEY else name
 
 
 SCREEN = ScreenEntry("g", "Gaps", GapsScreen, GapsScreen.ABOUT)

@@ -130,7 +130,7 @@ class HoldScreen(ListScreen):
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         row = self.chosen
         if row is None:
-            self.say(self.detail())
+            self.say("This is to be read, not mended; follow the service manual, local law and licensed practice.")
         elif row.snag:
             self.archive_app.go("snags", row=row.snag)
         elif row.bag:
@@ -138,7 +138,7 @@ class HoldScreen(ListScreen):
         elif row.tag_id is not None:
             self.archive_app.go("tags", row=row.tag_id)
         else:
-            self.say(row.why)
+            self.say("Nothing to write here leads on: look at the machine. y says that somebody looked.")
 
     @property
     def _tag_id(self) -> int | None:

@@ -17,15 +17,19 @@ from asfound.tui.widgets.rows import Column, Row, RowList
 class LogScreen(ListScreen):
     ABOUT = (
         "What happened, the latest first. Lines are never changed: one that is not so is struck out by a new line, "
-        "and both stay to be read. o and r in the list of tags write new lines."
+        "and both stay to be read. a writes a new one, on every other screen : does."
     )
     KEY_WORDS = {
         "enter": "how that thing was",
+        "a": "write a line: the number, what happened, the bag, a note: 17 off bag 4 clip rusted",
         "x": "this line is not so: strike it out",
         "u": "takes the last step back",
         **NARROW,
     }
-    BINDINGS = [Binding("x", "strike", "not so", show=False)]
+    BINDINGS = [
+        Binding("a", "add", "write a line", show=False),
+        Binding("x", "strike", "not so", show=False),
+    ]
     DETAIL_ROWS = 3
 
     def __init__(self) -> None:
@@ -35,7 +39,7 @@ class LogScreen(ListScreen):
     def body(self) -> ComposeResult:
         yield RowList(
             [Column("When", 17), Column("Tag", 6), Column("What", 11), Column("", 10, share=1)],
-            empty="Nothing has come off yet.\nPress t for the tags; o there writes down that one came off.",
+            empty="Nothing has come off yet.\nPress a and type what did: 17 off bag 4 clip rusted",
         )
         yield self.detail_line()
 
@@ -45,6 +49,7 @@ class LogScreen(ListScreen):
     def hints(self) -> Sequence[Hint]:
         return [
             Hint("enter", "enter", "how it was"),
+            Hint("a", "a", "write a line"),
             Hint("x", "x", "not so"),
             Hint("slash", "/", "narrow"),
             Hint("u", "u", "undo"),
@@ -75,6 +80,9 @@ class LogScreen(ListScreen):
             return ""
         struck = " A later line says that this is not so." if entry.is_struck else ""
         return f"Line {entry.line}: {entry.label} {entry.happened}, {entry.words}.{struck}"
+
+    def action_add(self) -> None:
+        self.archive_app.ask_what_happened()
 
     def action_strike(self) -> None:
         entry = self.chosen

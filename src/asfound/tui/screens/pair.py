@@ -142,7 +142,8 @@ class PairScreen(Differences):
         about = self.look.words if self.look is not None else spot
         kind = "no pair yet: y makes it one" if self.tried is not None else pair.kind
         linked = "" if self.is_linked else " · not matched"
-        parts = [front, about, *([] if self.look is not None else [kind]), f"{before} → {after}{linked}"]
+        # The name comes last: on a narrow screen it is cut, and stands on the card of the thing too.
+        parts = [front, *([] if self.look is not None else [kind]), f"{before} → {after}{linked}", about]
         return " · ".join(parts)
 
     def hints(self) -> Sequence[Hint]:
@@ -271,8 +272,9 @@ class PairScreen(Differences):
         snag = self.attempt(write)
         if snag is not None:
             label = f"{self.service.card(tag_id).label}{(end or '').lower()}"
+            told = f"called {answer}" if answer in ("right", "wrong") else answer
             opened = f" Snag {snag} is open for it." if snag else ""
-            self.changed(f"{label}: called {answer}, by your word.{opened} u takes it back.")
+            self.changed(f"{label}: {told}, by your word.{opened} u takes it back.")
 
     def action_open(self) -> None:
         pair = self.pair

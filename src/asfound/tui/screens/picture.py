@@ -149,7 +149,7 @@ class PictureScreen(Pinning, SpotMending):
         pin = shown.pin
         self.show_picture(pin.picture_id, at_frac=(pin.x_frac, pin.y_frac))
         self.choose_end(pin.tag_id, pin.end)
-        more = f" · {index + 1} of its {len(pins)} pictures, [ ] steps" if len(pins) > 1 else ""
+        more = f" · {index + 1} of {len(pins)}, [ ] steps" if len(pins) > 1 else ""
         self.say(words or f"{end_words(entry)}: {self._standing(entry, pin.picture_id)}{more}")
 
     def _standing(self, entry: FindEntry, picture_id: int) -> str:

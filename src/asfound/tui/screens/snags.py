@@ -166,7 +166,8 @@ class SnagsScreen(ListScreen):
         elif entry.bag:
             self.archive_app.go("bags", row=entry.bag)
         else:
-            self.say("This snag is tied to nothing; its number at the beginning would tie it to a tag.")
+            place = f"to a place only, {entry.tie}" if entry.tie else "to nothing"
+            self.say(f"This snag is tied {place}. A new one that begins with a number is tied to that tag.")
 
 
 SCREEN = ScreenEntry("p", "Snags", SnagsScreen, SnagsScreen.ABOUT, more_keys=("f8",))

@@ -44,7 +44,7 @@ class SortScreen(SpotMending):
     KEY_WORDS = {
         "enter": "yes, that is right: the spot, the pair, all pins; of look-alikes the chosen one goes in front",
         "n": "no: not a pair, the marked pin is wrong, look-alikes are all shown",
-        "y": "yes to the marked pin alone",
+        "y": "yes to the marked pin alone; where no pin is asked about the same as enter",
         "tab": "marks the next pin",
         "space": "later",
         "a": "accepts all pins and pairs that are sure enough, or all bursts, in one step",
@@ -146,9 +146,10 @@ class SortScreen(SpotMending):
         left = len(self.questions)
         if not left:
             return "Sort: nothing is left to answer"
-        done = round(10 * (1 - left / self.most)) if self.most else 0
+        bar = 10 if self.app.size.width >= 100 else 5
+        done = round(bar * (1 - left / self.most)) if self.most else 0
         later = f", {len(self.later)} for later" if self.later else ""
-        return f"Sort {'█' * done}{'░' * (10 - done)} {left_words(self.items, left)}{later}"
+        return f"Sort {'█' * done}{'░' * (bar - done)} {left_words(self.items, left)}{later}"
 
     def hints(self) -> Sequence[Hint]:
         question = self.question

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.binding import Binding
+from textual.widgets import Static
 
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
@@ -21,17 +23,30 @@ class StartScreen(ArchiveScreen):
     KEY_WORDS = {
         "enter": "go to the chosen row",
         "a": "add photos and clips from a folder or card",
+        "e": "end of the day: hand over what to know when work goes on",
         "x": "stop adding or sorting after the file at hand",
     }
     BINDINGS = [
+        Binding("e", "hand_over", "hand over", show=False),
         Binding("x", "stop_work", "stop", show=False),
     ]
-    DEFAULT_CSS = "StartScreen RowList { padding: 1 0 0 0; }"
+    DEFAULT_CSS = """
+    StartScreen RowList { padding: 1 0 0 0; }
+    StartScreen > #detail { padding: 0 1; background: $panel-darken-1; height: auto; max-height: 3; display: none; }
+    """
 
     _sorting_was_begun = False
 
     def body(self) -> ComposeResult:
         yield RowList([Column("", 3), Column("", TITLE_COLUMNS), Column("", 20, share=1)], titles=False)
+        yield Static(id="detail", markup=False)
+
+    def on_row_list_moved(self, event: RowList.Moved) -> None:
+        """What is too long for its row can be read below the list."""
+        words = event.row.cells[-1] if event.row is not None else ""
+        detail = self.query_one("#detail", Static)
+        detail.display = cell_len(words) > self.app.size.width - BEFORE_WORDS
+        detail.update(words)
 
     def where(self) -> str:
         kept = self.archive_app.first_words
@@ -78,6 +93,12 @@ class StartScreen(ArchiveScreen):
         else:
             self.archive_app.go(ELSEWHERE.get(name, name))
 
+    def action_hand_over(self) -> None:
+        def answered(note: str) -> None:
+            self.act(lambda: self.service.hand_over(note), f'Handed over: "{note}". u takes it back.')
+
+        self.ask("To know when work goes on", answered, words=self.service.note_of_today())
+
     def action_stop_work(self) -> None:
         if self.archive_app.background.goes_on:
             self.archive_app.background.stop()
@@ -95,7 +116,14 @@ ELSEWHERE = {
 """Where rows lead that are no screens of their own."""
 NEXT, WHERE_LEFT, REFIT, LAST = "Next step", "Where I was", "Refit", "Done last"
 OFF_LAST, STILL_OPEN, NEXT_UP = "Came off last", "Still open", "Comes next"
-HINTS = (Hint("enter", "enter", "go there"), Hint("a", "a", "add photos"), Hint("q", "q", "leave"))
+HINTS = (
+    Hint("enter", "enter", "go there"),
+    Hint("a", "a", "add photos"),
+    Hint("e", "e", "hand over"),
+    Hint("q", "q", "leave"),
+)
+BEFORE_WORDS = 2 + 3 + 2 + TITLE_COLUMNS + 2 + 1
+"""Cells of a row that its words do not get."""
 
 
 def title_words(summary: JobSummary) -> str:

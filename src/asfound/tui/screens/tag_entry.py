@@ -53,8 +53,9 @@ class TagEntryScreen(ArchiveScreen):
     TagEntryScreen > #offers { height: 1; padding: 0 1; background: $panel-darken-1; color: $text; }
     """
 
-    def __init__(self, tag_id: int | None = None) -> None:
+    def __init__(self, tag_id: int | None = None, *, at: str = "kind") -> None:
         super().__init__()
+        self._at = at
         self.tag_id = tag_id
         """The thing whose screen this was opened from; None while new ones are written down."""
         self.before: dict[str, str] = {}
@@ -71,7 +72,7 @@ class TagEntryScreen(ArchiveScreen):
         self.sheet.used = self.service.words_in_use()
         if self.tag_id is not None:
             self.before = self.service.tag_form(self.tag_id)
-            self.sheet.fill(self.before, at="kind")
+            self.sheet.fill(self.before, at=self._at)
             return
         draft = json.loads(self.service.remembered(DRAFT) or "{}")
         if draft:

@@ -1,0 +1,61 @@
+"""A typed line of the log on the demo job."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from asfound.actions import log, resume
+from asfound.actions.archive import open_archive
+from asfound.actions.log_words import write_words
+from asfound.errors import NotFound
+from tests.sallow_archive import Bench, bench_with_job
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Bench:
+    made = bench_with_job(tmp_path / "archive")
+    made.run("tag", "17", "--name", "sensor plug")
+    made.run("tag", "18", "--name", "fuel feed")
+    made.run("bag", "B4", "--place", "bin 2")
+    return made
+
+
+def test_off_with_bag_and_note_is_one_step_and_undo_takes_it_back(bench: Bench):
+    with open_archive(bench.folder) as archive:
+        told = write_words(archive, "17 off bag 4 latch stiff")
+        (line,) = log.list_lines(archive)
+
+        assert told == "17 sensor plug: off, bag B4, latch stiff"
+        assert (line.kind, line.bag, line.note) == ("off", "B4", "latch stiff")
+
+        assert log.undo(archive) == ["17 off"]
+        assert log.list_lines(archive) == []
+
+
+def test_number_alone_is_a_new_bag_where_two_bags_could_be_meant(bench: Bench):
+    bench.run("bag", "C4", "--place", "bin 3")
+    with open_archive(bench.folder) as archive:
+        write_words(archive, "17 off bag 4")
+        assert log.list_lines(archive)[-1].bag == "4"
+
+
+def test_several_things_are_written_at_once_or_not_at_all(bench: Bench):
+    with open_archive(bench.folder) as archive:
+        with pytest.raises(NotFound):
+            write_words(archive, "17, 99 off")
+        assert log.list_lines(archive) == []
+        told = write_words(archive, "17 and 18 on tight")
+        assert [(line.kind, line.how) for line in log.list_lines(archive)] == [("refitted", "tight")] * 2
+        assert "never written down as off" in told
+        assert log.undo(archive) == ["17, 18 refitted, tight"]
+        assert log.list_lines(archive) == []
+
+
+def test_note_of_today_is_the_one_handed_over_last(bench: Bench):
+    with open_archive(bench.folder) as archive:
+        assert resume.note_of_today(archive) == ""
+        resume.hand_over(archive, "fuel is off")
+        resume.hand_over(archive, "fuel is on")
+        assert resume.note_of_today(archive) == "fuel is on"

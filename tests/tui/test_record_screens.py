@@ -82,6 +82,18 @@ async def test_what_is_free_to_fit_stands_first_and_x_goes_on() -> None:
         assert "Nothing is written down as off" in app.screen.query_one(RowList).empty_words
 
 
+async def test_what_undo_brings_back_is_chosen_so_that_the_next_key_is_meant_for_it() -> None:
+    service = FakeService()
+    service.states = {3: "off", 2: "off", 1: "off"}
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "n", "down", "x")
+        ticked = service.calls[-1]
+        await press((app, pilot), "home", "u")
+        assert "Taken back" in said(app)
+        await press((app, pilot), "x")
+        assert service.calls[-1] == ticked
+
+
 async def test_a_hold_among_the_steps_leads_to_what_is_open_at_it() -> None:
     service = FakeService()
     service.states = {1: "off"}

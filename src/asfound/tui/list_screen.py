@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from collections.abc import Callable, Iterable
+from typing import ClassVar, TypeVar
 
 from textual.app import ComposeResult
 from textual.widgets import Static
@@ -12,6 +13,7 @@ from asfound.tui.base import ArchiveScreen
 from asfound.tui.widgets.filter_line import FilterLine
 from asfound.tui.widgets.rows import RowList
 
+T = TypeVar("T")
 NARROW = {"/": "only rows with these words; every further word leaves fewer"}
 
 
@@ -55,6 +57,17 @@ class ListScreen(ArchiveScreen):
     @property
     def list_rows(self) -> RowList:
         return self.query_one(RowList)
+
+    def chosen_of(self, entries: Iterable[T], key_of: Callable[[T], object]) -> T | None:
+        """The entry that the chosen row stands for."""
+        row = self.list_rows.chosen
+        return next((entry for entry in entries if row is not None and key_of(entry) == row.key), None)
+
+    def undo_last(self) -> None:
+        """What comes back is chosen: a second key is meant for it, not for the row that had moved up meanwhile."""
+        before = {row.key for row in self.list_rows.rows}
+        super().undo_last()
+        self.list_rows.choose_key(next((row.key for row in self.list_rows.rows if row.key not in before), None))
 
     def where(self) -> str:
         words = self.list_rows.narrowed_to

@@ -81,8 +81,7 @@ class BagsScreen(ListScreen):
 
     @property
     def chosen(self) -> BagEntry | None:
-        row = self.list_rows.chosen
-        return next((entry for entry in self.entries if row is not None and entry.label == row.key), None)
+        return self.chosen_of(self.entries, lambda entry: entry.label)
 
     def detail(self) -> str:
         entry = self.chosen

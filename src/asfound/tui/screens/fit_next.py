@@ -88,8 +88,7 @@ class FitNextScreen(ListScreen):
 
     @property
     def chosen(self) -> FitEntry | None:
-        row = self.list_rows.chosen
-        return next((entry for entry in self.entries if row is not None and key_of(entry) == row.key), None)
+        return self.chosen_of(self.entries, key_of)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:

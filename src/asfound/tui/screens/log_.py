@@ -66,8 +66,7 @@ class LogScreen(ListScreen):
 
     @property
     def chosen(self) -> LogEntry | None:
-        row = self.list_rows.chosen
-        return next((entry for entry in self.entries if row is not None and entry.line == row.key), None)
+        return self.chosen_of(self.entries, lambda entry: entry.line)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:

@@ -94,8 +94,7 @@ class SnagsScreen(ListScreen):
 
     @property
     def chosen(self) -> SnagEntry | None:
-        row = self.list_rows.chosen
-        return next((entry for entry in self.entries if row is not None and entry.label == row.key), None)
+        return self.chosen_of(self.entries, lambda entry: entry.label)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:

@@ -16,8 +16,7 @@ from asfound.tui.widgets.rows import Column, Row, RowList
 
 class BagsScreen(ListScreen):
     ABOUT = (
-        "Every bag with what it is for, where it lies, and its count out and back. c writes down a count, "
-        "e whose fasteners are in it."
+        "Every bag, what it is for and where, counts out and back. c writes down a count, e whose fasteners are in it."
     )
     KEY_WORDS = {
         "enter": "how the first thing it is for was",

@@ -20,7 +20,7 @@ NOTHING_KNOWN = "Nothing is known to be open. That is only what the record knows
 
 class HoldScreen(ListScreen):
     ABOUT = (
-        "The three holds: before lift out, before lift in, before first start. Each lists what the record says is "
+        "Before lift out, before lift in, before first start. Each of the three lists what the record says is "
         "open; □ is written down as open, ? the record cannot tell, ! is a caution. An empty list says only that "
         "nothing is known to be open. Look for yourself, have a second person look, and follow the service manual, "
         "local law and licensed practice."

@@ -22,7 +22,7 @@ TITLES = {OPEN: "Open snags", TO_BUY: "To buy", ALL: "Every snag"}
 
 class SnagsScreen(ListScreen):
     ABOUT = (
-        "Everything broken, stuck, missing, to buy, to decide or to clean, on one list. Each is tied to a tag, a bag "
+        "What is broken, stuck, missing, to buy, decide or clean. Each is tied to a tag, a bag "
         "or a place. f goes from what is open to what is to be bought, and to all."
     )
     KEY_WORDS = {

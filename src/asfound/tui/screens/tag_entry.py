@@ -25,7 +25,7 @@ HELP = Hint("f1", "f1", "help")
 
 class TagEntryScreen(ArchiveScreen):
     ABOUT = (
-        "Write down what a number hangs on: Tab goes from field to field, Enter keeps it and goes on to the next "
+        "What a number hangs on, field by field. Tab goes to the next field, Enter keeps all and goes on to the next "
         "number. Only the number is needed. All of it can be typed as one line in the first field: "
         "17 hose upper radiator A thermostat housing B radiator top clamp 2 oclock RD/BK. "
         "Words that this job uses already are offered below; → takes one."

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 QUESTION = "\x1b[6n"
 PATIENCE_S = 2.0
 SLOW_S = 0.15
+REFINE_AFTER_S = 0.2
 
 
 @dataclass
@@ -22,10 +23,13 @@ class Pacer:
         Off, every frame may be drawn at once; for tests and for drivers without a terminal.
     round_trip_s : float
         Smoothed time from a frame to its answer; 0 until the first answer.
+    moved_at : float
+        When another part of the picture was last asked for.
     """
 
     on: bool = True
     round_trip_s: float = 0.0
+    moved_at: float = 0.0
     _asked_at: float | None = None
 
     def may_draw(self, now: float) -> bool:
@@ -45,3 +49,7 @@ class Pacer:
     def is_slow(self) -> bool:
         """Whether frames take so long that moving should be drawn coarsely and refined when it stops."""
         return self.on and self.round_trip_s > SLOW_S
+
+    def is_coarse(self, now: float) -> bool:
+        """Whether to draw quickly now and well a moment later."""
+        return self.is_slow and now - self.moved_at < REFINE_AFTER_S

@@ -11,7 +11,7 @@ import pytest
 from asfound.actions.add import add_dump
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.pin import Box, confirm_proposal, pin_tag, reject_proposal
-from asfound.actions.read_proposals import END_GUESSED, FoundNumber, propose_read
+from asfound.actions.read_proposals import FoundNumber, propose_read
 from asfound.actions.reading import read_file, read_pictures
 from asfound.actions.tag import TagWords, add_tag
 from asfound.core.read.engine import Recognised, RgbArray
@@ -89,39 +89,70 @@ def test_number_that_no_tag_has_is_shown_and_makes_nothing(archive: Archive, sho
     assert proposals(archive) == []
 
 
-def test_first_spot_gets_end_a_and_the_second_end_b(archive: Archive, shown: list[Picture]):
-    add_tag(archive, "17", TagWords())
-    say(archive, shown[0], "17")
-    say(archive, shown[3], "17")
-
-    found = propose_read(archive)
-
-    assert proposals(archive) == [("a.jpg", "17", "A"), ("d.jpg", "17", "B")]
-    assert all(each.reading.doubt == "the end is a guess" for each in found)
-
-
-def test_end_that_is_a_guess_is_less_sure_than_one_pinned_in_the_spot(archive: Archive, shown: list[Picture]):
-    tag = add_tag(archive, "17", TagWords())
-    say(archive, shown[0], "17")
-    guessed = propose_read(archive)[0].reading.confidence
-    pin_tag(archive, tag, "B", shown[1], Box(0.1, 0.1))
-
-    (found,) = propose_read(archive)
-
-    assert found.end == "B"
-    assert guessed == pytest.approx(found.reading.confidence * END_GUESSED, abs=1e-3)
-    assert proposals(archive) == [("a.jpg", "17", "B")]
-
-
-def test_number_in_more_spots_than_it_has_ends_is_left_to_the_person(archive: Archive, shown: list[Picture]):
+def test_end_that_nothing_tells_is_asked_and_each_letter_has_its_share(archive: Archive, shown: list[Picture]):
     add_tag(archive, "17", TagWords())
     for picture in shown[::2]:
         say(archive, picture, "17")
 
     found = propose_read(archive)
 
-    assert {each.reading.doubt for each in found} == {"which end cannot be told"}
-    assert proposals(archive) == []
+    assert [each.ends for each in found] == [("A", "B")] * 3
+    assert {each.reading.doubt for each in found} == {"which end is yours to say"}
+    assert proposals(archive) == [(f"{name}.jpg", "17", end) for name in "ace" for end in "AB"]
+    asked = pins.list_proposals(archive.store, archive.job.job_id)
+    assert [p.confidence for p in asked] == pytest.approx([found[0].reading.confidence / 2] * 6, abs=1e-3)
+
+
+def test_one_word_on_one_picture_settles_the_number_on_all_others(archive: Archive, shown: list[Picture]):
+    tag = add_tag(archive, "17", TagWords())
+    for picture in (*shown[:3], shown[5]):
+        say(archive, picture, "17")
+    propose_read(archive)
+
+    confirm_proposal(archive, tag, "B", shown[0])
+    propose_read(archive)
+    assert proposals(archive) == [
+        ("b.jpg", "17", "B"),
+        *((f"{name}.jpg", "17", end) for name in "cf" for end in "AB"),
+    ]
+
+    confirm_proposal(archive, tag, "A", shown[2])
+    found = propose_read(archive)
+    assert proposals(archive) == [("b.jpg", "17", "B")], "both ends are pinned: elsewhere it is seen in passing"
+    assert found[-1].reading.doubt == "both ends are pinned already"
+    archive.store.undo(archive.now())
+    propose_read(archive)
+    assert len(proposals(archive)) == 5
+
+
+def test_number_refused_on_one_picture_is_not_asked_on_its_neighbour(archive: Archive, shown: list[Picture]):
+    tag = add_tag(archive, "17", TagWords())
+    for picture in shown[:3]:
+        say(archive, picture, "17")
+    propose_read(archive)
+    for end in ("A", "B"):
+        reject_proposal(archive, tag, end, shown[0])
+
+    found = propose_read(archive)
+
+    assert [each.answer for each in found] == ["rejected", "rejected", None]
+    assert proposals(archive) == [("c.jpg", "17", "A"), ("c.jpg", "17", "B")], "another place is another question"
+
+
+def test_of_an_end_carried_and_read_apart_the_surer_is_asked(archive: Archive, shown: list[Picture]):
+    tag = add_tag(archive, "17", TagWords())
+    pin_tag(archive, tag, "B", shown[1], Box(0.1, 0.1))
+    say(archive, shown[0], "17", sure=0.95)
+    carry(archive, tag.tag_id, shown[0], 0.9, 0.9)
+
+    propose_read(archive)
+    first, second = pins.find_proposals(archive.store, tag.tag_id, "B")
+    assert (first.source, second.source) == ("read", "carried")
+
+    say(archive, shown[0], "17", sure=0.7)
+    propose_read(archive)
+    (only,) = pins.find_proposals(archive.store, tag.tag_id, "B")
+    assert only.source == "carried"
 
 
 def test_bracket_has_one_end(archive: Archive, shown: list[Picture]):
@@ -144,8 +175,9 @@ def test_carried_pin_beside_the_number_tells_the_end_and_raises_it(archive: Arch
 
     assert found.end == "B"
     assert found.reading.confidence > alone
-    beside = pins.find_proposals(archive.store, tag.tag_id, "B")
-    assert {p.source for p in beside} == {"carried", "read"}
+    asked, below = pins.find_proposals(archive.store, tag.tag_id, "B")
+    assert (asked.source, asked.x_frac, asked.y_frac) == ("read", 0.41, 0.42), "at the joint, not on the flag"
+    assert (below.source, asked.confidence > below.confidence) == ("carried", True)
 
 
 def test_carried_pin_of_another_number_is_shown_as_a_doubt(archive: Archive, shown: list[Picture]):
@@ -157,7 +189,7 @@ def test_carried_pin_of_another_number_is_shown_as_a_doubt(archive: Archive, sho
     (found,) = propose_read(archive)
 
     assert "the pin here is 18" in found.reading.doubt
-    assert proposals(archive) == [("a.jpg", "17", "A")]
+    assert proposals(archive) == [("a.jpg", "17", "A"), ("a.jpg", "17", "B")]
 
 
 def test_number_on_two_things_is_told_by_the_pin_beside_it(archive: Archive, shown: list[Picture]):
@@ -175,7 +207,7 @@ def test_number_on_two_things_is_told_by_the_pin_beside_it(archive: Archive, sho
 
 
 def test_rejected_proposal_never_comes_back(archive: Archive, shown: list[Picture]):
-    tag = add_tag(archive, "17", TagWords())
+    tag = add_tag(archive, "17", TagWords(kind="bracket"))
     say(archive, shown[0], "17")
     propose_read(archive)
     reject_proposal(archive, tag, "A", shown[0])
@@ -224,7 +256,7 @@ def test_number_written_twice_on_a_flag_is_one_proposal(archive: Archive, shown:
     say(archive, shown[0], "17", "17")
 
     assert len(propose_read(archive)) == 2
-    assert proposals(archive) == [("a.jpg", "17", "A")]
+    assert proposals(archive) == [("a.jpg", "17", "A"), ("a.jpg", "17", "B")]
 
 
 def test_doubtful_reading_is_not_shown(archive: Archive, shown: list[Picture]):
@@ -348,5 +380,5 @@ def test_nothing_is_said_to_be_proposed_that_is_not(archive: Archive, shown: lis
 
     found = propose_read(archive)
 
-    assert len(proposals(archive)) == sum(each.is_proposed for each in found) == 3
+    assert len(proposals(archive)) == sum(len(each.ends) for each in found if each.is_proposed) == 6
     assert all(isinstance(each, FoundNumber) for each in found)

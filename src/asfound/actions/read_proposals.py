@@ -6,13 +6,13 @@ Nothing here makes a tag, a pin or any other fact. A number that no tag has is s
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from asfound.actions.archive import Archive
-from asfound.core.read.agree import NearPin, agree, pins_beside
-from asfound.core.read.ends import ends_by_spot
+from asfound.core.read.agree import NearPin, agree, is_near, pins_beside
+from asfound.core.read.ends import possible_ends
 from asfound.core.read.reading import Reading
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, PinProposal, Tag
@@ -23,10 +23,9 @@ from asfound.store.tags import list_tags
 SHOWN_FROM = 0.6
 """Readings less sure than this are kept, but neither shown nor proposed unless something speaks for them."""
 
-END_GUESSED = 0.8
-"""What is left of the confidence where the end is a guess from the place alone."""
-
 Answer = Literal["pinned", "rejected"]
+_End = tuple[int, EndLetter]
+_Asked = tuple[int, EndLetter, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,22 +36,28 @@ class FoundNumber:
     ----------
     tag : Tag or None
         The one tag it can be, None when there is none or more than one.
-    end : {"A", "B"} or None
-        The end it is taken for; None when that cannot be told.
+    ends : tuple of {"A", "B"}
+        The ends it may be: one when that is told, two when the person must say it, the likelier first; empty when
+        there is nothing to ask.
     answer : {"pinned", "rejected"} or None
-        What the person has said already of this end on this picture. Only what is not answered is proposed.
+        What the person has said already of it. Only what is not answered is proposed.
     """
 
     picture: Picture
     reading: Reading
     tag: Tag | None = None
-    end: EndLetter | None = None
+    ends: tuple[EndLetter, ...] = ()
     answer: Answer | None = None
+
+    @property
+    def end(self) -> EndLetter | None:
+        """The end it is taken for; None when that is not told."""
+        return self.ends[0] if len(self.ends) == 1 else None
 
     @property
     def is_proposed(self) -> bool:
         """Whether it waits for a word as a proposal."""
-        return self.tag is not None and self.end is not None and self.answer is None
+        return self.tag is not None and bool(self.ends) and self.answer is None
 
 
 def propose_read(archive: Archive) -> list[FoundNumber]:
@@ -63,7 +68,7 @@ def propose_read(archive: Archive) -> list[FoundNumber]:
     list of FoundNumber
         Everything worth showing, by picture in order of time, surest first.
     """
-    found = _with_answers(archive, _with_ends(archive, _weigh_all(archive)))
+    found = _with_ends(archive, _weigh_all(archive))
     _save(archive, found)
     return found
 
@@ -113,53 +118,56 @@ def _named(picture: Picture, reading: Reading, same: list[Tag], beside: list[Nea
 
 
 def _with_ends(archive: Archive, found: list[FoundNumber]) -> list[FoundNumber]:
-    """The ends as the markers and pins tell them, else as the spots do."""
+    """The ends as the markers and pins tell them, else as the places do; those that were refused there are left out."""
     spot_of = spots.load_membership(archive.store, archive.job.job_id)
     pinned: dict[int, dict[int, set[EndLetter]]] = defaultdict(lambda: defaultdict(set))
+    answers: dict[_Asked, Answer] = dict.fromkeys(pins.list_rejections(archive.store, archive.job.job_id), "rejected")
+    read = {(each.tag.tag_id, each.picture.picture_id) for each in found if each.tag is not None}
+    refused: dict[tuple[int, int], set[EndLetter]] = defaultdict(set)
+    for tag_id, end, picture_id in answers:
+        if (tag_id, picture_id) in read:
+            refused[tag_id, _place(spot_of, picture_id)].add(end)
     for pin in pins.list_pins(archive.store, archive.job.job_id):
-        if pin.picture_id in spot_of:
-            pinned[pin.tag_id][spot_of[pin.picture_id]].add(pin.end)
-    read_in: dict[int, list[int]] = defaultdict(list)
-    for each in found:
-        if each.tag is not None and each.picture.picture_id in spot_of:
-            read_in[each.tag.tag_id].append(spot_of[each.picture.picture_id])
+        pinned[pin.tag_id][_place(spot_of, pin.picture_id)].add(pin.end)
+        answers[pin.tag_id, pin.end, pin.picture_id] = "pinned"
     settled = []
     for each in found:
-        if each.tag is not None:
-            told = ends_by_spot(each.tag.ends, pinned[each.tag.tag_id], read_in[each.tag.tag_id])
-            each = _with_end(each, each.tag, told.get(spot_of.get(each.picture.picture_id, 0)))
+        tag = each.tag
+        if tag is not None:
+            place = _place(spot_of, each.picture.picture_id)
+            each = _with_possible(each, tag, possible_ends(tag.ends, pinned[tag.tag_id], place))
+            each = _with_answer(each, tag, answers, refused[tag.tag_id, place])
         settled.append(each)
     return settled
 
 
-def _with_end(found: FoundNumber, tag: Tag, told: tuple[EndLetter, bool] | None) -> FoundNumber:
+def _place(spot_of: Mapping[int, int], picture_id: int) -> int:
+    """A picture's spot; one that is in none is a place of its own."""
+    return spot_of.get(picture_id, -picture_id)
+
+
+def _with_possible(found: FoundNumber, tag: Tag, possible: tuple[EndLetter, ...]) -> FoundNumber:
     reading = found.reading
     if reading.end is not None:
         if reading.end == "B" and tag.ends == 1:
             return replace(found, reading=_doubted(reading, f"{tag.number} has one end"))
-        return replace(found, end=reading.end)
-    if tag.ends == 1:
-        return replace(found, end="A")
-    if told is None:
-        return replace(found, reading=_doubted(reading, "which end cannot be told"))
-    end, certain = told
-    if certain:
-        return replace(found, end=end)
-    lowered = replace(reading, confidence=round(reading.confidence * END_GUESSED, 3))
-    return replace(found, reading=_doubted(lowered, "the end is a guess"), end=end)
+        return replace(found, ends=(reading.end,))
+    if len(possible) == 2:
+        reading = _doubted(reading, "which end is yours to say")
+    elif not possible:
+        reading = _doubted(reading, "both ends are pinned already")
+    return replace(found, reading=reading, ends=possible)
 
 
-def _with_answers(archive: Archive, found: list[FoundNumber]) -> list[FoundNumber]:
-    answers: dict[tuple[int, EndLetter, int], Answer] = {}
-    answers |= dict.fromkeys(pins.list_rejections(archive.store, archive.job.job_id), "rejected")
-    placed = pins.list_pins(archive.store, archive.job.job_id)
-    answers |= dict.fromkeys(((pin.tag_id, pin.end, pin.picture_id) for pin in placed), "pinned")
-    return [
-        replace(each, answer=answers.get((each.tag.tag_id, each.end, each.picture.picture_id)))
-        if each.tag is not None and each.end is not None
-        else each
-        for each in found
-    ]
+def _with_answer(
+    found: FoundNumber, tag: Tag, answers: Mapping[_Asked, Answer], refused: Collection[EndLetter]
+) -> FoundNumber:
+    """What was said already. Read once more in another picture of the place, a number that was refused stays so."""
+    if found.end is not None:
+        said = answers.get((tag.tag_id, found.end, found.picture.picture_id))
+        return replace(found, answer=said or ("rejected" if found.end in refused else None))
+    left = tuple(end for end in found.ends if end not in refused)
+    return replace(found, answer="rejected") if found.ends and not left else replace(found, ends=left)
 
 
 def _doubted(reading: Reading, why: str) -> Reading:
@@ -167,30 +175,58 @@ def _doubted(reading: Reading, why: str) -> Reading:
 
 
 def _save(archive: Archive, found: list[FoundNumber]) -> None:
-    """Replace the job's read proposals; the store leaves out what a person has pinned or refused."""
-    proposals: dict[tuple[int, EndLetter], dict[int, PinProposal]] = defaultdict(dict)
+    """Replace the job's read proposals where they changed; the store leaves out what a person has pinned or refused."""
+    present = pins.list_proposals(archive.store, archive.job.job_id)
+    carried = {(p.tag_id, p.end, p.picture_id): p for p in present if p.source == "carried"}
+    before: dict[_End, dict[int, PinProposal]] = defaultdict(dict)
+    for proposal in present:
+        if proposal.source == "read":
+            before[proposal.tag_id, proposal.end][proposal.picture_id] = proposal
+    after: dict[_End, dict[int, PinProposal]] = defaultdict(dict)
     # The surest last: a number is often written twice on one flag, and a picture gets one proposal of each end.
     for each in sorted(found, key=lambda each: each.reading.confidence):
-        if each.tag is not None and each.end is not None:
-            proposals[each.tag.tag_id, each.end][each.picture.picture_id] = _proposal(each, each.tag, each.end)
-    with archive.store.transaction():
-        before = pins.list_proposals(archive.store, archive.job.job_id)
-        stale = {(p.tag_id, p.end) for p in before if p.source == "read"}
-        for tag_id, end in stale | proposals.keys():
-            pins.replace_proposals(archive.store, tag_id, end, "read", proposals.get((tag_id, end), {}).values())
+        for proposal in _proposals(each):
+            one = _beside_carried(each, proposal, carried.get((proposal.tag_id, proposal.end, proposal.picture_id)))
+            if one is not None:
+                after[one.tag_id, one.end][one.picture_id] = one
+    changed = [key for key in before.keys() | after.keys() if before[key] != after[key]]
+    if changed:
+        with archive.store.transaction():
+            for tag_id, end in changed:
+                pins.replace_proposals(archive.store, tag_id, end, "read", after[tag_id, end].values())
 
 
-def _proposal(found: FoundNumber, tag: Tag, end: EndLetter) -> PinProposal:
-    return PinProposal(
-        tag_id=tag.tag_id,
-        end=end,
-        picture_id=found.picture.picture_id,
-        x_frac=found.reading.x_frac,
-        y_frac=found.reading.y_frac,
-        w_frac=found.reading.w_frac,
-        h_frac=found.reading.h_frac,
-        source="read",
-        confidence=found.reading.confidence,
-        how=found.reading.how,
-        gone=None,
-    )
+def _proposals(found: FoundNumber) -> Iterator[PinProposal]:
+    """One proposal of each end that it may be; they share the confidence."""
+    if found.tag is None or not found.is_proposed:
+        return
+    reading = found.reading
+    for end in found.ends:
+        yield PinProposal(
+            tag_id=found.tag.tag_id,
+            end=end,
+            picture_id=found.picture.picture_id,
+            x_frac=reading.x_frac,
+            y_frac=reading.y_frac,
+            w_frac=reading.w_frac,
+            h_frac=reading.h_frac,
+            source="read",
+            confidence=round(reading.confidence / len(found.ends), 4),
+            how=reading.how,
+            gone=None,
+        )
+
+
+def _beside_carried(found: FoundNumber, read: PinProposal, carried: PinProposal | None) -> PinProposal | None:
+    """The reading beside what was carried to the same picture: one question, never two.
+
+    Where they lie together the pin stays at its joint and is surer by the number on its flag. Where they lie apart the
+    surer one is asked.
+    """
+    if carried is None:
+        return read
+    aspect = found.picture.width_px / found.picture.height_px
+    sure = max(read.confidence, carried.confidence)
+    if is_near(read.x_frac, read.y_frac, carried.x_frac, carried.y_frac, aspect):
+        return replace(carried, source="read", confidence=sure, how=read.how)
+    return read if read.confidence > carried.confidence else None

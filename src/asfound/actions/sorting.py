@@ -1,4 +1,4 @@
-"""How pictures are sorted: features and likenesses, then spots, then pairs, then carried pins.
+"""How pictures are sorted: features and likenesses, then spots, then pairs, then carried pins and what was read.
 
 Each stage writes down what it has as it goes, so that a stopped run goes on where it was. What was said by a person
 (`placed`, `spot_name`, `pair_word`, `rejection`) is given to the core as facts and never changed here.
@@ -14,6 +14,7 @@ from asfound.actions.archive import Archive
 from asfound.actions.carrying import carry_stale
 from asfound.actions.lone import place_lone
 from asfound.actions.progress import Progress
+from asfound.actions.read_proposals import propose_read
 from asfound.actions.sort import SortReport
 from asfound.core.match.pairs import SpotPicture, propose_pairs
 from asfound.core.match.spots import Grouping, PictureEvidence, group_spots
@@ -39,6 +40,7 @@ def sort_pictures(archive: Archive, progress: Progress) -> SortReport:
         pins.mark_stale(archive.store, job_id, changed)
         spots.mark_spots_fresh(archive.store)
     carried = carry_stale(archive, progress)
+    propose_read(archive)
     _learn_places(archive, progress)
     after = {spot.spot_id for spot in spots.list_spots(archive.store, job_id)}
     pairs_after = {(p.before_id, p.after_id) for p in spots.list_pairs(archive.store, job_id)}

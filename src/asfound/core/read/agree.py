@@ -85,7 +85,12 @@ def agree(
 
 def pins_beside(reading: Reading, pins: Sequence[NearPin], aspect: float) -> list[NearPin]:
     """Pins that lie about where the number was read, in the order given."""
-    return [pin for pin in pins if _gap(reading.x_frac, reading.y_frac, pin.x_frac, pin.y_frac, aspect) <= NEAR_FRAC]
+    return [pin for pin in pins if is_near(reading.x_frac, reading.y_frac, pin.x_frac, pin.y_frac, aspect)]
+
+
+def is_near(x0_frac: float, y0_frac: float, x1_frac: float, y1_frac: float, aspect: float) -> bool:
+    """Whether two places of a picture, in fractions of it, are about the same flag."""
+    return _gap(x0_frac, y0_frac, x1_frac, y1_frac, aspect) <= NEAR_FRAC
 
 
 def _weigh(reading: Reading, known: Collection[str], pins: Sequence[NearPin], aspect: float) -> Reading:

@@ -2,49 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 
 from asfound.model.tags import EndLetter
 
+LETTERS: tuple[EndLetter, EndLetter] = ("A", "B")
 
-def ends_by_spot(
-    ends: int, pinned: Mapping[int, Collection[EndLetter]], read_in: Sequence[int]
-) -> dict[int, tuple[EndLetter, bool]]:
-    """Tell the end of one thing's number in each spot where it was read.
 
-    A spot in which one end is pinned shows that end. The letters that are pinned nowhere go to the other spots, in
-    their order, unless there are more such spots than letters: a number seen in passing would get a letter not its own.
+def possible_ends(ends: int, pinned: Mapping[int, Collection[EndLetter]], place: int) -> tuple[EndLetter, ...]:
+    """The ends of a thing that its number, read at a place, can stand for.
+
+    A place where one end is pinned shows that end. Where none is pinned, either end may hang; which letter it has is
+    the person's to say, for no more than the number is on the tape. A thing whose ends are all pinned elsewhere was
+    seen in passing.
 
     Parameters
     ----------
     ends : int
         1 or 2.
-    pinned : mapping of spot to ends
-        Ends that a person has pinned in each spot.
-    read_in : sequence of int
-        Spots in which the number was read, the first that was photographed first.
+    pinned : mapping of place to ends
+        Ends that a person has pinned, by place: a spot, or a picture that is in none.
+    place : int
+        Where the number was read.
 
     Returns
     -------
-    dict of spot to (end, certain)
-        `certain` is false where a free letter was given. Spots that are left out cannot be told.
+    tuple of ends
+        One when it is told, two when it must be asked, the likelier first; none when nothing speaks for either.
 
     Examples
     --------
-    >>> ends_by_spot(2, {4: ["A"]}, [4, 9])
-    {4: ('A', True), 9: ('B', False)}
+    >>> possible_ends(2, {4: ["A"]}, 4), possible_ends(2, {4: ["A"]}, 9), possible_ends(2, {4: "A", 5: "B"}, 9)
+    (('A',), ('B', 'A'), ())
     """
     if ends == 1:
-        return {spot: ("A", True) for spot in read_in}
-    told: dict[int, tuple[EndLetter, bool]] = {}
-    for spot in read_in:
-        here = set(pinned.get(spot, ()))
-        if len(here) == 1:
-            told[spot] = (here.pop(), True)
-    taken = {end for here in pinned.values() for end in here}
-    letters: tuple[EndLetter, ...] = ("A", "B")
-    free = [letter for letter in letters if letter not in taken]
-    open_spots = [spot for spot in dict.fromkeys(read_in) if not pinned.get(spot)]
-    if len(open_spots) <= len(free):
-        told |= {spot: (letter, False) for spot, letter in zip(open_spots, free, strict=False)}
-    return told
+        return ("A",)
+    here = set(pinned.get(place, ()))
+    if here:
+        return tuple(here) if len(here) == 1 else ()
+    taken = {end for some in pinned.values() for end in some}
+    free = [letter for letter in LETTERS if letter not in taken]
+    return (*free, *(letter for letter in LETTERS if letter in taken)) if free else ()

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 
 from asfound.model.tags import EndLetter
 from asfound.tui.records import CardEntry
 from asfound.tui.service import Service
+from asfound.tui.words import wrap_words
 
 MARK = "▸ "
 LETTERS: tuple[EndLetter, EndLetter] = ("A", "B")
@@ -21,11 +21,11 @@ def card_text(service: Service, tag_id: int, end: str, *, columns: int) -> str:
     for name, words in card.fields:
         in_hand = name == f"end {end}"
         text = f"{MARK if in_hand else ''}{name}: {words}"
-        lines += textwrap.wrap(text, columns, subsequent_indent="  ") or [""]
+        lines += wrap_words(text, columns, indent="  ")
     lines += [f"pictures of {one.end.end}: {len(one.pins) or 'none'}" for one in found]
     for more in (card.snags, card.notes, card.cautions):
         for words in more:
-            lines += ["", *textwrap.wrap(words, columns)]
+            lines += ["", *wrap_words(words, columns)]
     return "\n".join(lines)
 
 

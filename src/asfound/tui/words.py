@@ -63,8 +63,68 @@ def split_number(words: str) -> tuple[str, EndLetter | None]:
     return found[1], "A" if found[2] in "aA" else "B"
 
 
+_NARROW = re.compile(r"[\x20-\x7e\xa0-\u02ff\u2010-\u2027\u2190-\u21ff\u2500-\u25fc]*")
+"""Text of letters and signs that all have one cell; whatever else is looked up."""
+_CONTROL = dict.fromkeys((*range(32), *range(127, 160), 0x2028, 0x2029), " ")
+"""Signs that would move the cursor or break the row, to a blank each."""
+
+
+def width_of(words: str) -> int:
+    """How many cells text has on a terminal: two for a wide letter, none for an accent that joins the one before."""
+    if _NARROW.fullmatch(words):
+        return len(words)
+    from rich.cells import cell_len  # only here: the first frame is written before anything large is loaded
+
+    return cell_len(words)
+
+
+def cut_words(words: str, width: int) -> str:
+    """As much of a text as has room in so many cells, no letter halved."""
+    if _NARROW.fullmatch(words):
+        return words[: max(0, width)]
+    from rich.cells import set_cell_size
+
+    if width_of(words) <= width:
+        return words
+    begun = set_cell_size(words, max(0, width))
+    return begun if words.startswith(begun) else begun[:-1]  # a blank stands there for half a letter
+
+
 def fit_words(words: str, width: int) -> str:
     """Text cut or filled to a width in cells; a cut shows as an ellipsis."""
-    if len(words) > width:
-        return words[: max(0, width - 1)] + "…" if width > 0 else ""
-    return words.ljust(width)
+    words = words.translate(_CONTROL)
+    if width_of(words) > width:
+        words = cut_words(words, width - 1) + "…" if width > 0 else ""
+    return words + " " * (width - width_of(words))
+
+
+def shorten_words(words: str, width: int) -> str:
+    """Text cut to a width in cells behind a whole word where that leaves at least half, with an ellipsis."""
+    words = words.translate(_CONTROL)
+    if width_of(words) <= width:
+        return words
+    begun = cut_words(words, width - 2)
+    whole = begun if words[len(begun) : len(begun) + 1] == " " else begun.rpartition(" ")[0]
+    return f"{(whole if 2 * width_of(whole) >= width else begun).rstrip()} …"
+
+
+def wrap_words(words: str, width: int, *, indent: str = "") -> list[str]:
+    """Text in lines of so many cells, broken between words; lines after the first are indented.
+
+    A word that is longer than a line, or written without blanks, is broken where the line ends.
+    """
+    lines: list[str] = [""]
+    for word in words.split():
+        blank = " " if lines[-1].strip() else ""
+        if width_of(lines[-1] + blank + word) <= width:
+            lines[-1] += blank + word
+            continue
+        if lines[-1].strip():
+            lines.append(indent)
+        while width_of(lines[-1] + word) > width:
+            part = cut_words(word, width - width_of(lines[-1])) or word[:1]
+            lines[-1] += part
+            word = word[len(part) :]
+            lines.append(indent)
+        lines[-1] += word
+    return lines

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import textwrap
 from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
@@ -23,10 +22,11 @@ from asfound.tui.cards import card_line, card_text
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.mending import SpotMending
 from asfound.tui.pinning import PIN_KEYS, Pinning, place_of
-from asfound.tui.service import FindEntry, PictureEntry, PinEntry, ProposalEntry
+from asfound.tui.pins import PinEntry, ProposalEntry
+from asfound.tui.service import FindEntry, PictureEntry
 from asfound.tui.viewer import open_in_viewer, path_for_shell
 from asfound.tui.widgets.key_line import ESCAPE, Hint
-from asfound.tui.words import count, moment_with_year
+from asfound.tui.words import count, moment_with_year, shorten_words
 
 if TYPE_CHECKING:
     from asfound.output.cells.pyramid import Pyramid
@@ -261,9 +261,7 @@ class PictureScreen(Pinning, SpotMending):
         if self.query_one("#card").display:
             return first
         room = max(20, self.app.size.width - 2)
-        return (
-            f"{first}\n{textwrap.shorten(card_line(self.service, at.tag_id, at.end, rest='v'), room, placeholder=' …')}"
-        )
+        return f"{first}\n{shorten_words(card_line(self.service, at.tag_id, at.end, rest='v'), room)}"
 
     def on_canvas_view_changed(self) -> None:
         self.refresh_lines()

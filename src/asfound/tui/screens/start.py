@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
@@ -15,7 +14,7 @@ from asfound.tui.first_frame import TITLE_COLUMNS, FirstWords
 from asfound.tui.service import JobSummary
 from asfound.tui.widgets.key_line import HELP, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
-from asfound.tui.words import count, moment_with_year
+from asfound.tui.words import count, moment_with_year, width_of
 
 
 class StartScreen(ArchiveScreen):
@@ -38,14 +37,17 @@ class StartScreen(ArchiveScreen):
     _sorting_was_begun = False
 
     def body(self) -> ComposeResult:
-        yield RowList([Column("", 3), Column("", TITLE_COLUMNS), Column("", 20, share=1)], titles=False)
+        yield RowList(
+            [Column("", 3, is_fixed=True), Column("", TITLE_COLUMNS, is_fixed=True), Column("", 20, share=1)],
+            titles=False,
+        )
         yield Static(id="detail", markup=False)
 
     def on_row_list_moved(self, event: RowList.Moved) -> None:
         """What is too long for its row can be read below the list."""
         words = event.row.cells[-1] if event.row is not None else ""
         detail = self.query_one("#detail", Static)
-        detail.display = cell_len(words) > self.app.size.width - BEFORE_WORDS
+        detail.display = width_of(words) > self.app.size.width - BEFORE_WORDS
         detail.update(words)
 
     def where(self) -> str:

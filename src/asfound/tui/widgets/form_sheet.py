@@ -14,7 +14,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from asfound.core.log.tag_fields import TagField, offer_words, take_choice
-from asfound.tui.words import fit_words
+from asfound.tui.words import cut_words, fit_words, width_of
 
 LABEL = 14
 """Cells for a field's title with the letter of its end and the mark."""
@@ -226,7 +226,8 @@ class FormSheet(ScrollView, can_focus=True):
                     self.is_fresh = False
                     self._hold(index)
                     self.post_message(self.Left(left))
-                self._put_cursor(self._first_shown(spot) + event.x - spot.start)
+                first = self._first_shown(spot)
+                self._put_cursor(first + len(cut_words(self.text[first:], event.x - spot.start)))
 
     # Drawing
 
@@ -277,18 +278,24 @@ class FormSheet(ScrollView, can_focus=True):
         if not is_current:
             return [Segment(label, style + Style(dim=True)), Segment(fit_words(text, spot.width), line)]
         first = self._first_shown(spot)
-        shown = text[first : first + spot.width].ljust(spot.width)
-        at = self.cursor - first
         bold = line + Style(bold=True)
         drawn = [Segment(label, style + Style(bold=True))]
         if self.is_fresh and text:
-            drawn.append(Segment(text[: spot.width], bold + Style(reverse=True)))
-            return [*drawn, Segment(" " * (spot.width - len(text)), line)]
-        rest = self._rest()[: max(0, spot.width - at)]
-        drawn += [Segment(shown[:at], bold), Segment((rest or shown[at:])[:1], bold + Style(reverse=True))]
-        if rest:
-            drawn.append(Segment(rest[1:], line + Style(dim=True, italic=True)))
-        return [*drawn, Segment(shown[at + max(1, len(rest)) :], bold)]
+            shown = cut_words(text, spot.width)
+            drawn.append(Segment(shown, bold + Style(reverse=True)))
+            return [*drawn, Segment(" " * (spot.width - width_of(shown)), line)]
+        rest = self._rest()
+        under = (rest or text[self.cursor :])[:1] or " "
+        before, after = text[first : self.cursor], rest[1:] or text[self.cursor + 1 :]
+        room = spot.width - width_of(before) - width_of(under)
+        after_look = line + Style(dim=True, italic=True) if rest else bold
+        return [
+            *drawn,
+            Segment(before, bold),
+            Segment(under, bold + Style(reverse=True)),
+            Segment(cut_words(after, room), after_look),
+            Segment(" " * (room - width_of(cut_words(after, room))), bold),
+        ]
 
     def _rest(self) -> str:
         """How the word being typed would go on, shown behind the cursor."""
@@ -299,4 +306,7 @@ class FormSheet(ScrollView, can_focus=True):
 
     def _first_shown(self, spot: Spot) -> int:
         """The first letter of the text in hand that is shown, so that the cursor is seen."""
-        return max(0, self.cursor - spot.width + 1)
+        first = 0
+        while width_of(self.text[first : self.cursor]) > max(0, spot.width - 2):
+            first += 1
+        return first

@@ -14,6 +14,8 @@ from textual import events
 from textual.strip import Strip
 from textual.widget import Widget
 
+from asfound.tui.words import width_of
+
 
 @dataclass(frozen=True, slots=True)
 class Hint:
@@ -74,7 +76,8 @@ class KeyLine(Widget):
 
     @staticmethod
     def _width(hints: Sequence[Hint]) -> int:
-        return sum(len(hint.shown) + len(hint.words) + 1 for hint in hints) + BETWEEN * (len(hints) - 1) + 2
+        cells = sum(width_of(hint.shown) + width_of(hint.words) + 1 for hint in hints)
+        return cells + BETWEEN * (len(hints) - 1) + 2
 
     def render_line(self, y: int) -> Strip:
         style = self.visual_style.rich_style
@@ -86,7 +89,7 @@ class KeyLine(Widget):
             key = Segment(hint.shown, style + Style(bold=True, underline=True))
             words = Segment(f" {hint.words}", style)
             segments += [key, words, Segment(" " * BETWEEN, style)]
-            column += len(hint.shown) + len(hint.words) + 1
+            column += width_of(hint.shown) + width_of(hint.words) + 1
             self._spans.append((start, column, hint))
             column += BETWEEN
         return Strip(segments).adjust_cell_length(self.size.width, style)

@@ -14,7 +14,7 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from asfound.tui.words import fit_words
+from asfound.tui.words import fit_words, width_of
 
 MARK = "▸ "
 GAP = 2
@@ -28,17 +28,20 @@ class Column:
     ----------
     title : str
     least : int
-        Width in cells below which it is not worth showing.
+        The width in cells that it gets in any case, as far as its text fills it.
     share : int
-        Its part of the width left over; 0 keeps it at `least`.
+        Its part of the width left over, up to its longest text; 0 keeps it at `least`.
     from_width : int
         Width of the list from which it is shown at all.
+    is_fixed : bool
+        Has its least width whatever stands in it.
     """
 
     title: str
     least: int
     share: int = 0
     from_width: int = 0
+    is_fixed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +99,8 @@ class RowList(ScrollView, can_focus=True):
         self.rows: tuple[Row, ...] = ()
         self.narrowed_to = ""
         self._every_row: tuple[Row, ...] = ()
+        self._wanted = [0] * len(columns)
+        """Cells of the longest text of each column."""
         self.index = 0
 
     @property
@@ -116,6 +121,9 @@ class RowList(ScrollView, can_focus=True):
         """Show other rows; the chosen one stays chosen, or the one with the key `choose` is."""
         wanted = choose if choose is not None else (self.chosen.key if self.chosen else None)
         self._every_row = tuple(rows)
+        self._wanted = [
+            max((width_of(row.cells[place]) for row in rows), default=0) for place in range(len(self.columns))
+        ]
         self.rows = tuple(row for row in rows if row.holds(self.narrowed_to))
         keys = [row.key for row in self.rows]
         if wanted in keys:
@@ -182,16 +190,34 @@ class RowList(ScrollView, can_focus=True):
                 self.choose(row)
 
     def widths(self, width: int) -> list[int]:
-        """Width of each column in a list `width` cells wide; 0 for one that is not shown."""
-        room = width - len(MARK)
-        shown = [column.from_width <= width for column in self.columns]
-        widths = [column.least if show else 0 for column, show in zip(self.columns, shown, strict=True)]
-        left = room - sum(widths) - GAP * (sum(shown) - 1)
-        shares = sum(column.share for column, show in zip(self.columns, shown, strict=True) if show)
-        if shares and left > 0:
-            for index, column in enumerate(self.columns):
-                if shown[index]:
-                    widths[index] += left * column.share // shares
+        """Width of each column in a list `width` cells wide; 0 for one that is not shown, or that nothing stands in.
+
+        No column is wider than its longest text, so that a row is read without crossing empty space; what one does not
+        need goes to those that are cut.
+        """
+        most = [
+            column.least
+            if column.is_fixed
+            else max(wanted, width_of(column.title))
+            if wanted and column.from_width <= width
+            else 0
+            for column, wanted in zip(self.columns, self._wanted, strict=True)
+        ]
+        widths = [min(column.least, wide) for column, wide in zip(self.columns, most, strict=True)]
+        left = width - len(MARK) - sum(widths) - GAP * (sum(map(bool, most)) - 1)
+        while left < 0 and max(widths, default=0) > 1:
+            widths[widths.index(max(widths))] -= 1
+            left += 1
+        while left > 0:
+            growing = [place for place, one in enumerate(self.columns) if one.share and widths[place] < most[place]]
+            shares = sum(self.columns[place].share for place in growing)
+            if not growing:
+                break
+            for place in growing:
+                given = min(max(1, left * self.columns[place].share // shares), most[place] - widths[place], left)
+                widths[place] += given
+                left -= given
+                shares -= self.columns[place].share
         return widths
 
     def line(self, cells: Sequence[str], width: int) -> str:

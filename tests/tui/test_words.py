@@ -1,0 +1,102 @@
+"""Text in cells: wide letters take two, and nothing behind them is moved."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from unicodedata import combining, east_asian_width
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.style import Style
+
+from asfound.core.log.tag_fields import TAG_FIELDS
+from asfound.tui.widgets.form_sheet import FormSheet
+from asfound.tui.widgets.key_line import Hint, KeyLine
+from asfound.tui.widgets.rows import RowList
+from asfound.tui.words import cut_words, fit_words, shorten_words, width_of, wrap_words
+from tests.tui.fake_service import FakeService
+from tests.tui.test_screens import press, running
+
+SIGNS = "ab é漢字ポンプ🔧…▸█→\u0301"
+mixed = st.text(alphabet=SIGNS)
+
+
+def cells(text: str) -> int:
+    """Cells by the Unicode standard: annex 11, Wide and Fullwidth take two; a combining sign takes none."""
+    return sum(0 if combining(sign) else 2 if east_asian_width(sign) in "WF" else 1 for sign in text)
+
+
+@given(mixed)
+def test_a_width_is_what_the_unicode_standard_says(text: str) -> None:
+    assert width_of("a" + text) == cells("a" + text)
+
+
+@given(mixed, st.integers(0, 20))
+def test_fitted_text_has_just_its_cells_and_begins_as_the_whole_does(text: str, width: int) -> None:
+    fitted = fit_words("a" + text, width)
+    assert cells(fitted) == width
+    if cells("a" + text) > width > 0:
+        assert fitted.rstrip().endswith("…")
+    assert ("a" + text).startswith(cut_words("a" + text, width))
+
+
+@given(mixed, st.integers(4, 20))
+def test_lines_are_no_wider_than_they_may_be_and_lose_no_word(text: str, width: int) -> None:
+    lines = wrap_words("a" + text, width, indent="  ")
+    assert all(cells(line) <= width for line in lines)
+    assert "".join("".join(lines).split()) == "".join(("a" + text).split())
+
+
+@pytest.mark.parametrize(
+    ("text", "width", "cut"),
+    [
+        ("fuel return hose", 16, "fuel return hose"),
+        ("fuel return hose", 14, "fuel return …"),
+        ("fuel return hose", 13, "fuel return …"),
+        ("燃料戻りホースの長い名前", 11, "燃料戻り …"),
+        ("port\nside\x1b[2J", 20, "port side [2J"),
+    ],
+)
+def test_a_line_is_cut_behind_a_word_where_there_is_one(text: str, width: int, cut: str) -> None:
+    assert shorten_words(text, width) == cut
+
+
+async def test_columns_stand_below_each_other_behind_wide_letters() -> None:
+    service = FakeService()
+    service.all_tags[1] = replace(service.all_tags[1], name="燃料戻りホース")
+    async with running(service, (80, 24)) as (app, pilot):
+        await press((app, pilot), "t")
+        rows = app.screen.query_one(RowList)
+        lines = [rows.line(row.cells, 78) for row in rows.rows]
+        assert len({cells(line[: line.index("in place")]) for line in lines}) == 1
+        assert {cells(line) for line in lines} == {76}
+
+
+async def test_no_column_is_wider_than_its_text_and_an_empty_one_has_no_room() -> None:
+    service = FakeService()
+    async with running(service, (200, 60)) as (app, pilot):
+        await press((app, pilot), "t")
+        rows = app.screen.query_one(RowList)
+        for place, (column, width) in enumerate(zip(rows.columns, rows.widths(200), strict=True)):
+            longest = max(len(row.cells[place]) for row in rows.rows)
+            assert width == (max(longest, len(column.title)) if longest else 0)
+        narrow = rows.widths(40)
+        assert sum(narrow) + 2 * (sum(map(bool, narrow)) - 1) == 38  # what one does not need, another has
+
+
+@pytest.mark.parametrize("cursor", [0, 3, 12])
+def test_a_field_in_hand_keeps_its_width_with_wide_letters_under_and_around_the_cursor(cursor: int) -> None:
+    sheet = FormSheet(TAG_FIELDS, wide=frozenset({"number"}))
+    sheet.has_focus = True
+    sheet.texts = {"number": "燃料ホースの名前 左側 b"}
+    sheet.cursor = cursor
+    (spot, *_rest) = sheet._spots(30)
+    drawn = sheet._drawn(0, spot, Style())
+    assert sum(cells(segment.text) for segment in drawn) == 30
+
+
+def test_a_key_is_clicked_where_it_is_seen() -> None:
+    line = KeyLine()
+    line.set_hints([Hint("a", "a", "漢字")])
+    assert line._width(line.fitting(40)) == 2 + 6 + 3 + len("? help")

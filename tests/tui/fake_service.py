@@ -15,27 +15,21 @@ from asfound.model.capture import TimeDoubt, TimeSource
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
+from asfound.tui.pins import PinEntry, ProposalEntry
 from asfound.tui.places import DifferenceBox, OverviewEntry, SpotMark, WhatDiffers
 from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, LookEntry, SnagEntry
 from asfound.tui.service import (
-    BurstProposal,
     DayEntry,
     DumpProgress,
     FindEntry,
     GapEntry,
     JobSummary,
-    PairProposal,
     PictureEntry,
-    PinEntry,
-    PinQuestion,
-    ProposalEntry,
-    SortItem,
     SpotEntry,
-    SpotProposal,
     State,
     TagEntry,
-    TimeQuestion,
 )
+from asfound.tui.sort_items import BurstProposal, PairProposal, PinQuestion, SortItem, SpotProposal, TimeQuestion
 from asfound.tui.sort_queue import ask
 from asfound.tui.words import split_number
 from tests.tui.fake_tag_forms import FakeTagForms

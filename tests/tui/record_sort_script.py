@@ -16,9 +16,10 @@ from textual.pilot import Pilot
 
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
+from asfound.tui.pins import ProposalEntry
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
-from asfound.tui.service import BurstProposal, PairProposal, ProposalEntry, SpotProposal
+from asfound.tui.sort_items import BurstProposal, PairProposal, SpotProposal
 from asfound.tui.sort_queue import PinsQuestion, bursts_of
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.rows import RowList

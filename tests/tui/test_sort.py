@@ -10,7 +10,7 @@ from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
-from asfound.tui.service import BurstProposal, SpotProposal
+from asfound.tui.sort_items import BurstProposal, SpotProposal
 from asfound.tui.sort_queue import PinsQuestion, ask, key_of, left_words, sure_ones
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from tests.tui.dump_archive import DumpService, load_images, make_archive

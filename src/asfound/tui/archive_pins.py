@@ -1,35 +1,38 @@
-"""Pins over the actions: made by hand, moved, taken away, carried on; proposals answered."""
+"""`tui.pins.Pins` over the actions: pins made by hand, moved, taken away, carried on; proposals answered."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from asfound.actions import pin, resolve, spots, tag
+from asfound.core.pins.numbering import sort_key
 from asfound.model.pictures import Pair
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag
 from asfound.store import pins as pin_store
 from asfound.store.pictures import get_picture
-from asfound.tui.service import PinEntry
+from asfound.tui.archive_base import KeptArchive
+from asfound.tui.pins import PinEntry, ProposalEntry
 from asfound.tui.words import count
 
-if TYPE_CHECKING:
-    from asfound.actions.archive import Archive
 
+class ArchivePins(KeptArchive):
+    """Reads and writes the pins of one archive."""
 
-class ArchivePins:
-    """Writes pins into one archive."""
+    def pins(self, picture_id: int) -> list[PinEntry]:
+        found = [self._pin_entry(p) for p in pin_store.pins_on_picture(self.archive.store, picture_id)]
+        return sorted(found, key=lambda entry: (sort_key(entry.number), entry.pin.end))
 
-    @property
-    def archive(self) -> Archive:
-        """The archive, over a connection that belongs to the calling thread."""
-        raise NotImplementedError
+    def proposals(self, picture_id: int) -> list[ProposalEntry]:
+        found = [self._proposal_entry(p) for p in pin_store.proposals_on_picture(self.archive.store, picture_id)]
+        return sorted(found, key=lambda entry: (sort_key(entry.number), entry.proposal.end))
 
-    def _tags(self) -> dict[int, Tag]:
-        raise NotImplementedError
-
-    def _pin_entry(self, one: Pin) -> PinEntry:
-        raise NotImplementedError
+    def pictures_to_answer(self) -> list[int]:
+        archive = self.archive
+        found = pin_store.list_proposals(archive.store, archive.job.job_id)
+        asked = {p.picture_id for p in found} - self.behind().keys()
+        pictures = (get_picture(archive.store, picture_id) for picture_id in asked)
+        in_time = sorted(pictures, key=lambda p: (p.taken_utc_s is None, p.taken_utc_s or 0.0, p.picture_id))
+        return [picture.picture_id for picture in in_time]
 
     def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
         return self.add_pin(picture_id, number, end, 0.5, 0.5, 1.0, 1.0)
@@ -49,7 +52,7 @@ class ArchivePins:
         with archive.step(f"{number} pinned on {picture.file}"):
             known = resolve.find_tags(archive, number)
             mine = known[0].tag if known else tag.add_tag(archive, number, tag.TagWords())
-            letter = end or (known[0].end if known else None) or self._free_end(mine, picture_id)
+            letter = end or (known[0].end if known else None) or self._free_end(mine)
             made = pin.pin_tag(archive, mine, letter, picture, pin.Box(x_frac, y_frac, w_frac, h_frac))
         return self._pin_entry(made)
 
@@ -83,13 +86,33 @@ class ArchivePins:
             for pair in pairs:
                 spots.confirm_pair(self.archive, pair.before_id, pair.after_id)
 
-    def _free_end(self, mine: Tag, picture_id: int) -> EndLetter:
+    def swap_ends(self, picture_id: int, tag_id: int) -> str:
+        archive = self.archive
+        picture = get_picture(archive.store, picture_id)
+        mine = self._tags()[tag_id]
+        here = {p.end: p for p in pin_store.pins_on_picture(archive.store, picture_id) if p.tag_id == tag_id}
+        with archive.step(f"A and B of {mine.number} swapped on {picture.file}"):
+            for old in here.values():
+                pin.remove_pin(archive, old)
+            for end, old in here.items():
+                pin.pin_tag(archive, mine, _other(end), picture, _box(old))
+        if len(here) == 2:
+            return f"A and B of {mine.number} are swapped on this picture."
+        return f"This is now end {_other(next(iter(here)))} of {mine.number}."
+
+    def resize_pin(self, pin_id: int, x_frac: float, y_frac: float, w_frac: float | None, h_frac: float | None) -> None:
+        archive = self.archive
+        old = pin_store.get_pin(archive.store, pin_id)
+        mine = self._tags()[old.tag_id]
+        box = pin.Box(x_frac, y_frac, w_frac, h_frac)
+        pin.pin_tag(archive, mine, old.end, get_picture(archive.store, old.picture_id), box)
+
+    def _free_end(self, mine: Tag) -> EndLetter:
         """The first end of a tag that is pinned nowhere yet, else A."""
         if mine.ends == 1:
             return "A"
-        pinned = {p.end for p in pin_store.find_pins(self.archive.store, mine.tag_id) if p.picture_id != picture_id}
-        here = {p.end for p in pin_store.find_pins(self.archive.store, mine.tag_id) if p.picture_id == picture_id}
-        return "B" if "A" in pinned | here and "B" not in pinned | here else "A"
+        pinned = {p.end for p in pin_store.find_pins(self.archive.store, mine.tag_id)}
+        return "B" if pinned == {"A"} else "A"
 
 
 def _accepted_words(proposals: Sequence[PinProposal], pairs: Sequence[Pair], tags: Mapping[int, Tag]) -> str:
@@ -97,3 +120,11 @@ def _accepted_words(proposals: Sequence[PinProposal], pairs: Sequence[Pair], tag
         return f"{tags[proposals[0].tag_id].number} {proposals[0].end} confirmed"
     parts = [count(len(some), name) for some, name in ((proposals, "pin"), (pairs, "pair")) if some]
     return f"{' and '.join(parts)} accepted"
+
+
+def _other(end: EndLetter) -> EndLetter:
+    return "B" if end == "A" else "A"
+
+
+def _box(old: Pin) -> pin.Box:
+    return pin.Box(old.x_frac, old.y_frac, old.w_frac, old.h_frac)

@@ -3,30 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
-from asfound.actions import bursts, pin, spots, tag
+from asfound.actions import bursts, spots
 from asfound.actions.tag_card import read_cards
 from asfound.model.pictures import Spot
-from asfound.model.tags import EndLetter, Pin
-from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
 from asfound.store.pictures import get_picture
+from asfound.tui.archive_base import KeptArchive
 from asfound.tui.places import DifferenceBox, Link, OverviewEntry, SpotMark, WhatDiffers
 from asfound.tui.words import count, spot_words
 
-if TYPE_CHECKING:
-    from asfound.actions.archive import Archive
 
-
-class ArchivePlaces:
+class ArchivePlaces(KeptArchive):
     """Answers about places from one archive."""
-
-    @property
-    def archive(self) -> Archive:
-        """The archive, over a connection that belongs to the calling thread."""
-        raise NotImplementedError
 
     def move_pictures(self, picture_ids: Sequence[int], spot_id: int | None) -> None:
         spot = None if spot_id is None else spot_store.get_spot(self.archive.store, spot_id)
@@ -65,10 +55,6 @@ class ArchivePlaces:
             finish_pending(self.archive)
         return stale
 
-    def behind(self) -> Mapping[int, int]:
-        archive = self.archive
-        return archive.kept("behind", lambda: bursts.behind(archive))
-
     def fold_bursts(self, folded: Sequence[Sequence[int]]) -> None:
         with self.archive.step(f"{count(sum(len(one) - 1 for one in folded), 'look-alike')} put behind another"):
             for front, *others in folded:
@@ -76,27 +62,6 @@ class ArchivePlaces:
 
     def let_stand(self, picture_ids: Sequence[int]) -> None:
         bursts.let_stand(self.archive, picture_ids)
-
-    def swap_ends(self, picture_id: int, tag_id: int) -> str:
-        archive = self.archive
-        picture = get_picture(archive.store, picture_id)
-        mine = next(one for one in tag.list_tags(archive) if one.tag_id == tag_id)
-        here = {p.end: p for p in pin_store.pins_on_picture(archive.store, picture_id) if p.tag_id == tag_id}
-        with archive.step(f"A and B of {mine.number} swapped on {picture.file}"):
-            for old in here.values():
-                pin.remove_pin(archive, old)
-            for end, old in here.items():
-                pin.pin_tag(archive, mine, _other(end), picture, _box(old))
-        if len(here) == 2:
-            return f"A and B of {mine.number} are swapped on this picture."
-        return f"This is now end {_other(next(iter(here)))} of {mine.number}."
-
-    def resize_pin(self, pin_id: int, x_frac: float, y_frac: float, w_frac: float | None, h_frac: float | None) -> None:
-        archive = self.archive
-        old = pin_store.get_pin(archive.store, pin_id)
-        mine = next(one for one in tag.list_tags(archive) if one.tag_id == old.tag_id)
-        box = pin.Box(x_frac, y_frac, w_frac, h_frac)
-        pin.pin_tag(archive, mine, old.end, get_picture(archive.store, old.picture_id), box)
 
     def link(self, here_id: int, there_id: int) -> Link | None:
         from asfound.actions.link import link_pictures
@@ -152,23 +117,7 @@ class ArchivePlaces:
 
         return archive.kept("overviews", make)
 
-    def pictures_to_answer(self) -> list[int]:
-        archive = self.archive
-        found = pin_store.list_proposals(archive.store, archive.job.job_id)
-        asked = {p.picture_id for p in found} - self.behind().keys()
-        pictures = (get_picture(archive.store, picture_id) for picture_id in asked)
-        in_time = sorted(pictures, key=lambda p: (p.taken_utc_s is None, p.taken_utc_s or 0.0, p.picture_id))
-        return [picture.picture_id for picture in in_time]
-
 
 def _centred(x: float, y: float, w: float, h: float) -> tuple[float, float, float, float]:
     """Centre and size of a box that is told from its top left corner."""
     return x + w / 2, y + h / 2, w, h
-
-
-def _other(end: EndLetter) -> EndLetter:
-    return "B" if end == "A" else "A"
-
-
-def _box(old: Pin) -> pin.Box:
-    return pin.Box(old.x_frac, old.y_frac, old.w_frac, old.h_frac)

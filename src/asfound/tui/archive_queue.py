@@ -2,51 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import TYPE_CHECKING
-
 from asfound.actions import bursts, settings
-from asfound.model.pictures import Pair, Picture, Spot
-from asfound.model.tags import PinProposal
+from asfound.model.pictures import Pair
 from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
-from asfound.tui.service import (
-    BurstProposal,
-    PairProposal,
-    PinQuestion,
-    ProposalEntry,
-    SortItem,
-    SpotProposal,
-    TimeQuestion,
-)
-
-if TYPE_CHECKING:
-    from asfound.actions.archive import Archive
+from asfound.tui.archive_base import KeptArchive
+from asfound.tui.sort_items import BurstProposal, PairProposal, PinQuestion, SortItem, SpotProposal, TimeQuestion
 
 
-class ArchiveQueue:
+class ArchiveQueue(KeptArchive):
     """Gathers what is proposed in one archive."""
-
-    @property
-    def archive(self) -> Archive:
-        """The archive, over a connection that belongs to the calling thread."""
-        raise NotImplementedError
-
-    def behind(self) -> Mapping[int, int]:
-        """Look-alike to the picture that it is behind."""
-        raise NotImplementedError
-
-    def _pictures(self) -> dict[int, Picture]:
-        raise NotImplementedError
-
-    def _spots(self) -> list[Spot]:
-        raise NotImplementedError
-
-    def _called(self, spot_id: int) -> str:
-        raise NotImplementedError
-
-    def _proposal_entry(self, one: PinProposal) -> ProposalEntry:
-        raise NotImplementedError
 
     def sort_queue(self) -> list[SortItem]:
         def make() -> list[SortItem]:

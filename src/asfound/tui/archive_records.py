@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from asfound.actions import bags, gaps, log, resolve, snags, tag
+from asfound.actions import bags, gaps, log, resolve, snags
 from asfound.actions.tag_card import TagCard, read_cards
 from asfound.core.codes.cautions import cautions_for, cautions_of
 from asfound.core.log.looks import look_words
@@ -13,27 +13,16 @@ from asfound.core.refit.steps import HoldPoint
 from asfound.model.log import NOT_SO, Gap, LogLine
 from asfound.model.tags import EndLetter
 from asfound.store.pictures import get_picture
+from asfound.tui.archive_base import KeptArchive
 from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, LookEntry, SnagEntry
 from asfound.tui.words import day_words, moment_with_year
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from asfound.actions.archive import Archive
-    from asfound.actions.find import FoundEnd
-    from asfound.tui.service import FindEntry
 
-
-class ArchiveRecords:
+class ArchiveRecords(KeptArchive):
     """Answers about the written record from one archive."""
-
-    @property
-    def archive(self) -> Archive:
-        """The archive, over a connection that belongs to the calling thread."""
-        raise NotImplementedError
-
-    def _find_entry(self, answer: FoundEnd) -> FindEntry:
-        raise NotImplementedError
 
     def card(self, tag_id: int) -> CardEntry:
         archive = self.archive
@@ -48,16 +37,6 @@ class ArchiveRecords:
             snags=tuple(f"snag {one.label}: {one.what}" for one in known if one.tag_id == tag_id and one.is_open),
             cautions=cautions,
         )
-
-    def find_end(self, tag_id: int, end: EndLetter) -> FindEntry | None:
-        from asfound.actions.find import seen_end
-
-        archive = self.archive
-        mine = next((one for one in tag.list_tags(archive) if one.tag_id == tag_id), None)
-        if mine is None:
-            return None
-        ends = tag.list_ends(archive).get(tag_id, ())
-        return next((self._find_entry(seen_end(archive, mine, one)) for one in ends if one.end == end), None)
 
     def off_at_s(self, tag_id: int) -> float | None:
         archive = self.archive
@@ -217,7 +196,7 @@ class ArchiveRecords:
         from asfound.actions import look_over
 
         archive = self.archive
-        mine = next(one for one in tag.list_tags(archive) if one.tag_id == tag_id)
+        mine = self._tags()[tag_id]
         label = self._labels()[tag_id]
         entries = []
         for one in look_over.pictures_to_look_over(archive, mine):
@@ -250,7 +229,7 @@ class ArchiveRecords:
         from asfound.actions import look_over
 
         archive = self.archive
-        mine = next(one for one in tag.list_tags(archive) if one.tag_id == tag_id)
+        mine = self._tags()[tag_id]
         now, then = (get_picture(archive.store, one) for one in (picture_id, beside_id))
         done = look_over.look_over(archive, mine, answer, end=end, picture=now, beside=then, note=note)
         return done.snag.label if done.snag else ""

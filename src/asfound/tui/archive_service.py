@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from datetime import date
@@ -10,14 +9,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from asfound.actions import log, settings, sort, spots, tag
-from asfound.actions.archive import Archive
 from asfound.core.pins.numbering import sort_key
 from asfound.model.pictures import Pair, Picture, Spot
-from asfound.model.tags import Pin, PinProposal, Tag
 from asfound.store import jobs as job_store
 from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
-from asfound.store.pictures import get_picture, list_clips, list_pictures
+from asfound.store.pictures import get_picture, list_clips
+from asfound.tui.archive_finding import ArchiveFinding
 from asfound.tui.archive_pins import ArchivePins
 from asfound.tui.archive_places import ArchivePlaces
 from asfound.tui.archive_queue import ArchiveQueue
@@ -26,14 +24,10 @@ from asfound.tui.archive_tag_forms import ArchiveTagForms
 from asfound.tui.service import (
     DayEntry,
     DumpProgress,
-    FindEntry,
     GapEntry,
     JobSummary,
     PictureEntry,
-    PinEntry,
-    ProposalEntry,
     SpotEntry,
-    State,
     TagEntry,
 )
 from asfound.tui.sort_queue import ask
@@ -41,7 +35,6 @@ from asfound.tui.words import count, day_words
 
 if TYPE_CHECKING:
     from asfound.actions.add import DumpReport
-    from asfound.actions.find import FoundEnd, SeenEnd
     from asfound.tui.service import RGBImage
 
 
@@ -49,23 +42,8 @@ class _Stopped(Exception):
     """A person stopped the work at hand."""
 
 
-class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, ArchiveTagForms):
-    """Answers the screens from one archive; worker threads get a connection of their own."""
-
-    def __init__(self, archive: Archive) -> None:
-        self._own_thread = threading.get_ident()
-        self._archive = archive
-        self._others = threading.local()
-
-    @property
-    def archive(self) -> Archive:
-        """The archive, over a connection that belongs to the calling thread."""
-        if threading.get_ident() == self._own_thread:
-            return self._archive
-        if not hasattr(self._others, "archive"):
-            self._others.archive = self._archive.reopen()
-        opened: Archive = self._others.archive
-        return opened
+class ArchiveService(ArchiveFinding, ArchivePins, ArchivePlaces, ArchiveQueue, ArchiveRecords, ArchiveTagForms):
+    """Answers the screens from one archive."""
 
     # Looking
 
@@ -118,35 +96,6 @@ class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, A
 
     def pictures_in_time(self) -> list[int]:
         return list(self._pictures())
-
-    def pins(self, picture_id: int) -> list[PinEntry]:
-        found = [self._pin_entry(p) for p in pin_store.pins_on_picture(self.archive.store, picture_id)]
-        return sorted(found, key=lambda entry: (self._order(entry.number), entry.pin.end))
-
-    def proposals(self, picture_id: int) -> list[ProposalEntry]:
-        found = [self._proposal_entry(p) for p in pin_store.proposals_on_picture(self.archive.store, picture_id)]
-        return sorted(found, key=lambda entry: (self._order(entry.number), entry.proposal.end))
-
-    def find(self, words: str) -> list[FindEntry]:
-        if not words.strip():
-            return []
-        from asfound.actions.find import find_tags, seen_end
-
-        answers = find_tags(self.archive, words)
-        typed = words.strip()
-        if typed.isdecimal() and not any(answer.tag.number == typed for answer in answers):
-            # A number still being typed: tags that begin so, before anything that only mentions these digits.
-            begun = [t for t in self._tags().values() if t.number.startswith(typed)][:10]
-            ends = tag.list_ends(self.archive)
-            answers = [seen_end(self.archive, t, end) for t in begun for end in ends.get(t.tag_id, ())] or answers
-        elif typed.isdecimal():
-            answers = [answer for answer in answers if answer.tag.number == typed]
-        else:
-            # Another word narrows: a thing that holds every word hides those that hold only some.
-            held = max((len(answer.reasons) for answer in answers), default=0)
-            named = any(answer.tag.number in typed.split() for answer in answers)
-            answers = answers if named else [answer for answer in answers if len(answer.reasons) == held]
-        return [self._find_entry(answer) for answer in answers]
 
     def tags(self) -> list[TagEntry]:
         return self.archive.kept("tag entries", self._tag_entries)
@@ -245,42 +194,6 @@ class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, A
     def remember(self, key: str, value: str) -> None:
         settings.remember(self.archive, key, value)
 
-    # What is asked again and again, kept until something is written
-
-    def _pictures(self) -> dict[int, Picture]:
-        archive = self.archive
-        return archive.kept(
-            "pictures", lambda: {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
-        )
-
-    def _tags(self) -> dict[int, Tag]:
-        return self.archive.kept("tags", lambda: {t.tag_id: t for t in tag.list_tags(self.archive)})
-
-    def _spots(self) -> list[Spot]:
-        return self.archive.kept("spots", lambda: spots.list_spots(self.archive))
-
-    def _spot_of(self) -> dict[int, int]:
-        archive = self.archive
-        return archive.kept("spot of", lambda: spot_store.load_membership(archive.store, archive.job.job_id))
-
-    def _states(self) -> dict[int, State]:
-        def make() -> dict[int, State]:
-            states: dict[int, State] = {}
-            for event in log.list_events(self.archive):
-                states[event.tag_id] = event.kind
-            return states
-
-        return self.archive.kept("states", make)
-
-    def _pins_by_tag(self) -> dict[int, list[Pin]]:
-        def make() -> dict[int, list[Pin]]:
-            by_tag: dict[int, list[Pin]] = defaultdict(list)
-            for one in pin_store.list_pins(self.archive.store, self.archive.job.job_id):
-                by_tag[one.tag_id].append(one)
-            return by_tag
-
-        return self.archive.kept("pins by tag", make)
-
     # Entries
 
     def _day(self, day: date | None, pictures: list[Picture]) -> DayEntry:
@@ -306,7 +219,7 @@ class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, A
         times = [p.taken_at for p in members if p.taken_at is not None]
         return SpotEntry(
             spot=spot,
-            numbers=tuple(sorted(numbers, key=self._order)),
+            numbers=tuple(sorted(numbers, key=sort_key)),
             pairs=pairs,
             first_at=times[0] if times else None,
             last_at=times[-1] if times else None,
@@ -319,43 +232,11 @@ class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, A
                 numbers[one.picture_id].add(self._tags()[tag_id].number)
         return numbers
 
-    def _pin_entry(self, one: Pin) -> PinEntry:
-        mine = self._tags()[one.tag_id]
-        return PinEntry(one, mine.number, mine.name)
-
-    def _proposal_entry(self, one: PinProposal) -> ProposalEntry:
-        mine = self._tags()[one.tag_id]
-        return ProposalEntry(one, mine.number, mine.name)
-
-    def _find_entry(self, answer: FoundEnd) -> FindEntry:
-        seen = [one for one in (answer.as_found, *answer.others) if one is not None]
-        by_time = sorted(seen, key=lambda one: (one.picture.taken_utc_s is None, one.picture.taken_utc_s or 0.0))
-        shown = answer.as_found or (answer.others[0] if answer.others else None)
-        spot_id = self._spot_of().get(shown.picture.picture_id) if shown else None
-        best = answer.as_found
-        return FindEntry(
-            tag=answer.tag,
-            end=answer.end,
-            as_found=None if best is None else self._seen_entry(best),
-            as_found_at=None if best is None else best.picture.taken_at,
-            pins=tuple(self._seen_entry(one) for one in by_time),
-            spot_id=spot_id,
-            spot_name=self._spot_name(spot_id),
-            state=self._states().get(answer.tag.tag_id, ""),
-        )
-
-    def _seen_entry(self, seen: SeenEnd) -> PinEntry:
-        """A pin, or a proposal shown as one with no identity of its own."""
-        p = seen.pin
-        if isinstance(p, PinProposal):
-            p = Pin(0, p.tag_id, p.end, p.picture_id, p.x_frac, p.y_frac, p.w_frac, p.h_frac, p.source)
-        return self._pin_entry(p)
-
     def _tag_entries(self) -> list[TagEntry]:
         ends = tag.list_ends(self.archive)
         by_tag, states = self._pins_by_tag(), self._states()
         entries = []
-        for mine in sorted(self._tags().values(), key=lambda t: (self._order(t.number), t.order)):
+        for mine in sorted(self._tags().values(), key=lambda t: (sort_key(t.number), t.order)):
             pinned = by_tag.get(mine.tag_id, [])
             seen = {p.end for p in pinned}
             entries.append(
@@ -371,13 +252,6 @@ class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, A
         return entries
 
     # Small things
-
-    def _spot_name(self, spot_id: int | None) -> str:
-        names = self.archive.kept("spot names", lambda: {spot.spot_id: spot.name for spot in self._spots()})
-        return names.get(spot_id, "") if spot_id is not None else ""
-
-    def _called(self, spot_id: int) -> str:
-        return self._spot_name(spot_id) or f"Spot {spot_id}"
 
     def _stage(self, picture: Picture) -> str:
         """Before, between or after, told by what is pinned on it and when that came off."""
@@ -410,9 +284,6 @@ class ArchiveService(ArchivePlaces, ArchivePins, ArchiveQueue, ArchiveRecords, A
             "still_open": ", ".join(filter(None, still_open)),
             "next_up": ", ".join(was.next_up),
         }
-
-    def _order(self, number: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
-        return sort_key(number)
 
 
 def _dump_progress(report: DumpReport, file: str) -> DumpProgress:

@@ -3,32 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
-from asfound.actions import resolve, tag, tag_form
+from asfound.actions import resolve, tag_form
 from asfound.actions.tag_card import read_cards
 from asfound.errors import Ambiguous
+from asfound.tui.archive_base import KeptArchive
 from asfound.tui.tag_forms import SavedTag
 
-if TYPE_CHECKING:
-    from asfound.actions.archive import Archive
-    from asfound.model.tags import Tag
 
-
-class ArchiveTagForms:
+class ArchiveTagForms(KeptArchive):
     """Answers about tags that are filled in, from one archive."""
-
-    @property
-    def archive(self) -> Archive:
-        """The archive, over a connection that belongs to the calling thread."""
-        raise NotImplementedError
 
     def tag_numbered(self, number: str) -> int | None:
         found = resolve.find_tags(self.archive, number) if number.strip() else []
         return found[0].tag.tag_id if len(found) == 1 else None
 
     def tag_form(self, tag_id: int) -> dict[str, str]:
-        return tag_form.read_form(self.archive, self._tag(tag_id))
+        return tag_form.read_form(self.archive, self._tags()[tag_id])
 
     def read_tag_line(self, line: str) -> dict[str, str]:
         return tag_form.read_line(self.archive, line)
@@ -36,7 +27,7 @@ class ArchiveTagForms:
     def save_tag_form(
         self, texts: Mapping[str, str], *, tag_id: int | None = None, is_another: bool = False
     ) -> SavedTag:
-        mine = None if tag_id is None else self._tag(tag_id)
+        mine = None if tag_id is None else self._tags()[tag_id]
         try:
             saved = tag_form.save_form(self.archive, texts, tag=mine, is_another=is_another)
         except Ambiguous as error:
@@ -51,6 +42,3 @@ class ArchiveTagForms:
 
     def next_number(self, after: str = "") -> str:
         return tag_form.next_number(self.archive, after)
-
-    def _tag(self, tag_id: int) -> Tag:
-        return next(one for one in tag.list_tags(self.archive) if one.tag_id == tag_id)

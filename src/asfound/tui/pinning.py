@@ -13,7 +13,8 @@ from asfound.model.tags import Pin, PinProposal
 from asfound.output.cells.labels import PinMark
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.service import FindEntry, PictureEntry, PinEntry, ProposalEntry
+from asfound.tui.pins import PinEntry, ProposalEntry
+from asfound.tui.service import FindEntry, PictureEntry
 from asfound.tui.words import count, split_number
 
 Marked = PinEntry | ProposalEntry

@@ -95,12 +95,6 @@ class Places(Protocol):
     def let_stand(self, picture_ids: Sequence[int]) -> None:
         """Say that each of these pictures stands alone."""
 
-    def swap_ends(self, picture_id: int, tag_id: int) -> str:
-        """Exchange A and B of a thing's pins on a picture, or give its only pin there the other letter; in words."""
-
-    def resize_pin(self, pin_id: int, x_frac: float, y_frac: float, w_frac: float | None, h_frac: float | None) -> None:
-        """Give a pin another place and box."""
-
     def link(self, here_id: int, there_id: int) -> Link | None:
         """How two pictures lie over each other; None when they share too little. Slow."""
 
@@ -112,6 +106,3 @@ class Places(Protocol):
 
     def overviews(self) -> list[OverviewEntry]:
         """Pictures that show several spots, those with the most first. Slow."""
-
-    def pictures_to_answer(self) -> list[int]:
-        """Pictures with proposed pins, oldest first."""

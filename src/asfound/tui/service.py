@@ -15,9 +15,11 @@ from typing import TYPE_CHECKING, Literal, Protocol
 
 from asfound.model.log import Gap
 from asfound.model.pictures import Pair, Picture, Spot
-from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
+from asfound.model.tags import EndLetter, Tag, TagEnd
+from asfound.tui.pins import PinEntry, Pins
 from asfound.tui.places import Places
 from asfound.tui.records import Records
+from asfound.tui.sort_items import SortItem
 from asfound.tui.tag_forms import TagForms
 
 if TYPE_CHECKING:
@@ -116,24 +118,6 @@ class SpotEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class PinEntry:
-    """A pin with what it is a pin of."""
-
-    pin: Pin
-    number: str
-    tag_name: str
-
-
-@dataclass(frozen=True, slots=True)
-class ProposalEntry:
-    """A proposed pin with what it would be a pin of."""
-
-    proposal: PinProposal
-    number: str
-    tag_name: str
-
-
-@dataclass(frozen=True, slots=True)
 class FindEntry:
     """One end of a tagged thing as a search answers it.
 
@@ -178,62 +162,6 @@ class GapEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class SpotProposal:
-    """Pictures that the machine took for a spot of their own, or for more of a spot already known.
-
-    Attributes
-    ----------
-    picture_ids : tuple of int
-        The new ones, in order of time.
-    suggested_name : str
-        Empty when there is nothing to suggest.
-    why : str
-        What the proposal rests on, in words.
-    """
-
-    spot: Spot
-    picture_ids: tuple[int, ...]
-    suggested_name: str
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class PairProposal:
-    """Two pictures that the machine took for before and after."""
-
-    pair: Pair
-    spot_name: str
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class PinQuestion:
-    """A carried or read pin that waits for a word."""
-
-    entry: ProposalEntry
-    picture: Picture
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class TimeQuestion:
-    """A picture whose time may be wrong."""
-
-    picture: Picture
-    why: str
-
-
-@dataclass(frozen=True, slots=True)
-class BurstProposal:
-    """Pictures that one camera took of one thing within seconds; the sharpest first, the others in order of time."""
-
-    picture_ids: tuple[int, ...]
-
-
-SortItem = SpotProposal | BurstProposal | PairProposal | PinQuestion | TimeQuestion
-
-
-@dataclass(frozen=True, slots=True)
 class DumpProgress:
     """How far a dump is."""
 
@@ -245,7 +173,7 @@ class DumpProgress:
     refused: int
 
 
-class Service(Places, Records, TagForms, Protocol):
+class Service(Pins, Places, Records, TagForms, Protocol):
     """The archive as the screens see it."""
 
     # Looking
@@ -270,12 +198,6 @@ class Service(Places, Records, TagForms, Protocol):
 
     def pictures_in_time(self) -> list[int]:
         """Every picture of the job, oldest first."""
-
-    def pins(self, picture_id: int) -> list[PinEntry]:
-        """The pins on a picture, in order of number and end."""
-
-    def proposals(self, picture_id: int) -> list[ProposalEntry]:
-        """The proposed pins on a picture that nobody has answered, in order of number and end."""
 
     def find(self, words: str) -> list[FindEntry]:
         """Tag ends for a number, the beginning of one (``11``, ``112``, ``112B``), or words of a name; best first."""
@@ -316,39 +238,6 @@ class Service(Places, Records, TagForms, Protocol):
 
     def reject_pair(self, before_id: int, after_id: int) -> None:
         """Say that two pictures are not a pair."""
-
-    def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
-        """Say that a picture shows a tag end, somewhere: a pin over the whole of it. Adds the tag when it is new."""
-
-    def add_pin(
-        self,
-        picture_id: int,
-        number: str,
-        end: EndLetter | None,
-        x_frac: float,
-        y_frac: float,
-        w_frac: float | None = None,
-        h_frac: float | None = None,
-    ) -> PinEntry:
-        """Pin a tag end on a picture; the tag is added when it is new. Without an end, the first not yet pinned."""
-
-    def carry_pin(self, pin_id: int) -> int:
-        """Carry a pin on to the other pictures of its spot; the number of proposals made. Slow."""
-
-    def move_pin(self, pin_id: int, x_frac: float, y_frac: float) -> None:
-        """Put a pin elsewhere on its picture."""
-
-    def delete_pin(self, pin_id: int) -> None:
-        """Take a pin away."""
-
-    def confirm_proposal(self, proposal: PinProposal) -> PinEntry:
-        """Make a proposed pin a person's word."""
-
-    def reject_proposal(self, proposal: PinProposal) -> None:
-        """Say that a proposed pin is wrong; it is not proposed again."""
-
-    def accept_many(self, proposals: Sequence[PinProposal], pairs: Sequence[Pair]) -> None:
-        """Make proposed pins and pairs a person's word, in one step."""
 
     def accept_times(self, picture_ids: Sequence[int]) -> None:
         """Say that doubtful times are right, in one step."""

@@ -7,15 +7,8 @@ from dataclasses import dataclass
 
 from asfound.model.pictures import Pair, Picture
 from asfound.model.tags import PinProposal
-from asfound.tui.service import (
-    BurstProposal,
-    PairProposal,
-    PinQuestion,
-    ProposalEntry,
-    SortItem,
-    SpotProposal,
-    TimeQuestion,
-)
+from asfound.tui.pins import ProposalEntry
+from asfound.tui.sort_items import BurstProposal, PairProposal, PinQuestion, SortItem, SpotProposal, TimeQuestion
 from asfound.tui.words import count
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from asfound.model.pictures import Spot
-from asfound.tui.service import BurstProposal, PairProposal, SpotProposal
+from asfound.tui.sort_items import BurstProposal, PairProposal, SpotProposal
 from asfound.tui.sort_queue import PinsQuestion, Question, TimesQuestion
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import count, moment_with_year, moment_words, spot_words

@@ -11,8 +11,10 @@ from textual.widgets import Static
 
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.mending import SpotMending
+from asfound.tui.pins import PinEntry, ProposalEntry
 from asfound.tui.screens.pictures import in_front, sheet_items
-from asfound.tui.service import BurstProposal, FindEntry, PairProposal, PinEntry, ProposalEntry, SortItem, SpotProposal
+from asfound.tui.service import FindEntry
+from asfound.tui.sort_items import BurstProposal, PairProposal, SortItem, SpotProposal
 from asfound.tui.sort_queue import (
     PinsQuestion,
     Question,

@@ -38,10 +38,10 @@ def camera_of_series(clip: OnCard, others: Collection[OnCard]) -> str:
         for other in others
         if other.camera and other.folder == clip.folder and name_camera("", "", other.name) == series
     ]
-    number = _number(clip.name)
+    number = number_in_name(clip.name)
     if not series or number is None or len({other.camera for other in kin}) != 1:
         return ""
-    near = any(abs(number - count) <= NEAR for other in kin if (count := _number(other.name)) is not None)
+    near = any(abs(number - count) <= NEAR for other in kin if (count := number_in_name(other.name)) is not None)
     return kin[0].camera if near else ""
 
 
@@ -57,7 +57,7 @@ def usual_focal(focals_35mm: Iterable[float | None]) -> float | None:
     return focal if count >= MOST_SHARE * told.total() else None
 
 
-def _number(name: str) -> int | None:
-    """The last number of a name that is not part of its beginning: 5 of P1_0005.mov."""
+def number_in_name(name: str) -> int | None:
+    """The last number of a name that is not part of its beginning: 5 of P1_0005.mov; None when it has none."""
     numbers = _NUMBER.findall(name.rpartition(".")[0])
     return int(numbers[-1][:18]) if numbers else None

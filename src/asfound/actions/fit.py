@@ -134,7 +134,8 @@ def check_hold(archive: Archive, hold: HoldPoint) -> HoldCheck:
     """What the record knows to be open at a hold. An empty list says only that nothing is known to be open."""
     plan = plan_fit(archive)
     if hold is HoldPoint.LIFT_OUT:
-        return check_before_lift_out(plan.record)
+        looked = list_holds(archive).get(HoldPoint.LIFT_OUT)
+        return check_before_lift_out(plan.record, looked[0] if looked else None)
     by_id = plan.record.by_id
     open_snags = {
         snag.label: f"{by_id[snag.tag_id].number}, {snag.what}" if snag.tag_id in by_id else snag.what

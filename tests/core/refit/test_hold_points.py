@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -19,7 +19,7 @@ from asfound.core.refit.hold_points import (
 from asfound.core.refit.left_over import CountedOut
 from asfound.core.refit.reverse import draft_order
 from asfound.core.refit.steps import HoldPoint
-from tests.core.log.makers import end, event, tag
+from tests.core.log.makers import START, end, event, tag
 from tests.scenario import load_sallow
 
 BEFORE_LIFT = datetime(2025, 11, 1, tzinfo=UTC)
@@ -86,6 +86,26 @@ def test_every_tag_with_an_engine_end_is_off_before_the_lift_out() -> None:
     )  # fmt: skip
     record = replace(record, ends=(*record.ends[:4], *said))
     assert lines(check_before_lift_out(record)) == [(1, True), (3, True), (5, True), (6, False)]
+
+
+def test_what_is_back_on_is_no_news_once_the_lift_is_over_and_is_told_in_one_line_before_that_is_known() -> None:
+    record = Record(
+        tags=(tag(1), tag(2), tag(3, kind="mount"), tag(4)),
+        ends=tuple(end(one, "A", "pump") for one in (1, 2, 4)),
+        events=(
+            event(1, "off", 1), event(2, "off", 2), event(3, "off", 14),
+            event(1, "refitted", 5), event(2, "refitted", 200), event(3, "refitted", 210),
+        ),
+    )  # fmt: skip
+
+    never_off, back = check_before_lift_out(replace(record, ends=())).lines
+    assert (never_off.tag_id, back.tag_id, back.is_sure) == (4, None, False)
+    assert "3 things came off and are back on" in back.why
+    assert back.why.endswith("They are 1, 2, 3.")
+    # 1 went back on before anybody looked: it may hold the engine as it goes up. 3 came off that day.
+    assert lines(check_before_lift_out(record, START + timedelta(hours=10))) == [(4, False), (1, False)]
+    later = replace(record, events=(*record.events[:3], event(1, "refitted", 100), *record.events[4:]))
+    assert lines(check_before_lift_out(later, START + timedelta(hours=10))) == [(4, False)]
 
 
 def test_end_of_which_nobody_said_the_side_is_looked_at_and_how_to_say_it_is_told() -> None:

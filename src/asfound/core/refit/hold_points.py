@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from asfound.core.log.looks import look_words
-from asfound.core.log.order import find_tight_too_soon
+from asfound.core.log.order import Standing, find_standings, find_tight_too_soon
 from asfound.core.log.record import Record
 from asfound.core.refit.engine_ends import Place, find_sides, said_places
 from asfound.core.refit.fit_next import find_not_tight
@@ -54,16 +55,26 @@ class HoldCheck:
     words: str = LOOK_YOURSELF
 
 
-def check_before_lift_out(record: Record) -> HoldCheck:
+def check_before_lift_out(record: Record, lifted_out_at: datetime | None = None) -> HoldCheck:
     """Every tag with an engine end is off; what is not comes first, what nobody can tell after it.
+
+    What came off and is back on is told in one line, for the lift may be over; it is left out when it was off at the
+    end of the day of `lifted_out_at`, the aware time at which somebody looked at this hold.
 
     Left out are only tags of which the person said of all ends that they leave with the engine, or of all that they
     stay behind; what was said of a place at one thing holds for it at another. A guess from the words of a place never
     takes a tag off the list: it only says which are sure to hold the engine.
     """
     places = said_places(record.ends)
-    lines = [line for tag in record.in_order if (line := _holds_engine(record, tag, places))]
-    return HoldCheck(HoldPoint.LIFT_OUT, tuple(sorted(lines, key=lambda line: not line.is_sure)))
+    # Of many an event no more than the day is known, and such a one is written down as the day's last minute.
+    until = lifted_out_at.replace(hour=23, minute=59, second=59) if lifted_out_at else None
+    at_lift = find_standings(one for one in record.events if until is not None and one.at <= until)
+    found = [(tag, line) for tag in record.in_order if (line := _holds_engine(record, tag, places))]
+    lines = [line for tag, line in found if not record.standing(tag).is_refitted]
+    back = [tag for tag, _line in found if record.standing(tag).is_refitted and not _was_off(tag, at_lift)]
+    return HoldCheck(
+        HoldPoint.LIFT_OUT, (*sorted(lines, key=lambda line: not line.is_sure), *_back_on_lines(record, back))
+    )
 
 
 def check_before_lift_in(
@@ -132,6 +143,24 @@ def _holds_engine(record: Record, tag: Tag, places: Mapping[Place, Side]) -> Hol
         f"with {say} of: asfound tag {_typed(tag)}."
     )
     return HoldLine(why, tag.tag_id, is_sure=False)
+
+
+def _was_off(tag: Tag, standings: Mapping[int, Standing]) -> bool:
+    return tag.tag_id in standings and standings[tag.tag_id].is_off
+
+
+def _back_on_lines(record: Record, back: Sequence[Tag]) -> Iterator[HoldLine]:
+    """What may hold the engine again, in one line: the record cannot tell whether the lift is over."""
+    if len(back) == 1:
+        why = f"{record.label(back[0])} came off and is back on: if the engine is still to come out, undo it again."
+        yield HoldLine(why, back[0].tag_id, is_sure=False)
+    elif back:
+        named = ", ".join(map(_typed, back))
+        why = (
+            f"{len(back)} things came off and are back on: if the engine is still to come out, undo them again. "
+            f"They are {named}."
+        )
+        yield HoldLine(why, is_sure=False)
 
 
 def _typed(tag: Tag) -> str:

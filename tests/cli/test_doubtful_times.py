@@ -11,12 +11,13 @@ from tests.sallow_archive import Bench, bench_with_job
 
 TIMES = {
     "A_0001.jpg": "2038:01:19 04:14:07",
-    "A_0002.jpg": "2026:03:29 02:30:00",
-    "A_0003.jpg": "2025:10:26 02:30:00",
-    "A_0004.jpg": "2025:10:26 01:30:00",
-    "A_0005.jpg": "2025:10:26 03:30:00",
     "A_0006.jpg": "1904:01:01 00:00:00",
+    "A_0007.jpg": "2025:10:26 01:30:00",
+    "A_0008.jpg": "2025:10:26 02:30:00",
+    "A_0009.jpg": "2025:10:26 03:30:00",
+    "A_0010.jpg": "2026:03:29 02:30:00",
 }
+"""The first of a camera of its own; the others of one card, numbered as they were taken."""
 
 
 @pytest.fixture
@@ -52,7 +53,7 @@ def test_impossible_times_are_marked_with_the_reason(bench: Bench):
 def test_pictures_of_doubtful_hours_stand_where_they_were_likeliest_taken(bench: Bench):
     order = [one["file"] for one in bench.json("pictures")]
 
-    assert order == ["A_0006.jpg", "A_0004.jpg", "A_0003.jpg", "A_0005.jpg", "A_0002.jpg", "A_0001.jpg"]
+    assert order == ["A_0006.jpg", "A_0007.jpg", "A_0008.jpg", "A_0009.jpg", "A_0010.jpg", "A_0001.jpg"]
 
 
 def test_doubt_ends_when_the_clock_is_put_right(bench: Bench):

@@ -5,14 +5,15 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, timezone
-from math import inf
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from asfound.core.capture.likely_order import in_likely_order
 from asfound.errors import NotFound
 from asfound.model.capture import OF_WRONG_CLOCK, Taken, TimeDoubt, TimeSource
 from asfound.model.pictures import Clip, Picture
 from asfound.store.database import Store
+from asfound.store.jobs import accepted_times
 
 LEAST_WRONG_S = 86_400.0
 """A clock that shows an impossible time is wrong by a day at the least; so much of a correction puts it right."""
@@ -131,27 +132,14 @@ def get_picture(store: Store, picture_id: int) -> Picture:
 
 
 def list_pictures(store: Store, job_id: int) -> list[Picture]:
-    """All pictures of a job in order of corrected time, those without a time last.
-
-    A time in an hour that the clocks repeated or skipped stands where its likeliest reading puts it.
-    """
+    """All pictures of a job in the order in which they were most likely taken; see `core.capture.likely_order`."""
     rows = store.rows(
         "SELECT * FROM picture_time WHERE job_id = ? "
         "ORDER BY taken_utc_s IS NULL, taken_utc_s, taken_local, picture_id",
         job_id,
     )
-    found = [_picture(row) for row in rows]
-    if any(picture.taken_utc_s is None and picture.taken_at is not None for picture in found):
-        zone = ZoneInfo(store.value("SELECT zone FROM job WHERE job_id = ?", job_id))
-        found.sort(key=lambda picture: _likeliest_s(picture, zone))
-    return found
-
-
-def _likeliest_s(picture: Picture, zone: ZoneInfo) -> float:
-    """The corrected moment; the first of two readings where it came twice, and infinity without any time."""
-    if picture.taken_utc_s is not None:
-        return picture.taken_utc_s
-    return inf if picture.taken_at is None else picture.taken_at.replace(tzinfo=zone).timestamp()
+    zone = ZoneInfo(store.value("SELECT zone FROM job WHERE job_id = ?", job_id))
+    return in_likely_order(map(_picture, rows), zone, accepted_times(store, job_id))
 
 
 def find_pictures_by_file(store: Store, job_id: int, file: str) -> list[Picture]:

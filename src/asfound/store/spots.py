@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from asfound.errors import NotFound
 from asfound.model.pictures import Pair, Spot
 from asfound.store.database import Store
+from asfound.store.pictures import list_pictures
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,13 +277,10 @@ def load_pair_words(store: Store, job_id: int) -> dict[tuple[int, int], str]:
 
 
 def _members(store: Store, job_id: int) -> dict[int, list[int]]:
-    """Spot to pictures in order of time, spots in order of their first picture."""
-    rows = store.rows(
-        "SELECT spot_id, picture_id FROM member JOIN picture_time USING (picture_id) WHERE job_id = ? "
-        "ORDER BY taken_utc_s IS NULL, taken_utc_s, taken_local, picture_id",
-        job_id,
-    )
+    """Spot to pictures in the order in which they were most likely taken, spots in order of their first picture."""
+    spot_of = load_membership(store, job_id)
     members: dict[int, list[int]] = defaultdict(list)
-    for row in rows:
-        members[row[0]].append(row[1])
+    for picture in list_pictures(store, job_id):
+        if picture.picture_id in spot_of:
+            members[spot_of[picture.picture_id]].append(picture.picture_id)
     return members

@@ -10,9 +10,10 @@ from __future__ import annotations
 from bisect import bisect
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import UTC
+from functools import lru_cache
 from math import inf
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from asfound.core.capture.camera import name_camera
@@ -27,8 +28,7 @@ NEAR = 30
 _Series = tuple[int, int | None, str]
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class _Place:
+class _Place(NamedTuple):
     """Where a picture stands: at its moment, or just after or before that of a neighbour."""
 
     moment_s: float
@@ -77,7 +77,7 @@ def _is_sure(picture: Picture, accepted: Collection[int]) -> bool:
 
 def _series(picture: Picture) -> _Series:
     """Files numbered in one go: of one dump and camera, with names that begin alike."""
-    return picture.dump_id, picture.camera_id, name_camera("", "", picture.file)
+    return picture.dump_id, picture.camera_id, _read_name(picture.file)[0]
 
 
 def _place(picture: Picture, card: Sequence[tuple[int, float]], zone: ZoneInfo) -> _Place:
@@ -126,5 +126,11 @@ def _named_moment(picture: Picture, zone: ZoneInfo) -> list[float]:
 
 
 def _number(picture: Picture) -> int | None:
-    """The running number of its file; a name that tells a time has none."""
-    return None if parse_name_time(picture.file) is not None else number_in_name(picture.file)
+    """The running number of its file."""
+    return _read_name(picture.file)[1]
+
+
+@lru_cache(maxsize=20_000)
+def _read_name(file: str) -> tuple[str, int | None]:
+    """How a file's name begins, and its running number; a name that tells a time has none."""
+    return name_camera("", "", file), None if parse_name_time(file) is not None else number_in_name(file)

@@ -50,7 +50,8 @@ class ArchiveFinding(KeptArchive):
 
     def _find_entry(self, answer: FoundEnd) -> FindEntry:
         seen = [one for one in (answer.as_found, *answer.others) if one is not None]
-        by_time = sorted(seen, key=lambda one: (one.picture.taken_utc_s is None, one.picture.taken_utc_s or 0.0))
+        places = self.archive.kept("places in time", lambda: {one: at for at, one in enumerate(self._pictures())})
+        by_time = sorted(seen, key=lambda one: places[one.picture.picture_id])
         shown = answer.as_found or (answer.others[0] if answer.others else None)
         spot_id = self._spot_of().get(shown.picture.picture_id) if shown else None
         best = answer.as_found

@@ -21,6 +21,7 @@ from asfound.tui.keys_in_turn import KeysInTurn
 from asfound.tui.looks import DARK_SHOP, LOOKS
 from asfound.tui.opening import OpenPictures
 from asfound.tui.service import FindEntry, Service
+from asfound.tui.words import key_sign
 
 if TYPE_CHECKING:
     from asfound.tui.first_frame import FirstWords
@@ -130,6 +131,12 @@ class ArchiveApp(KeysInTurn):
 
     def action_help(self) -> None:
         self.push_screen(self.entries["help"].factory(self.here))
+
+    def action_command_palette(self) -> None:
+        from asfound.tui.widgets.word_list import WordList
+
+        if not WordList.is_in_front(self):
+            self.push_screen(WordList())
 
     def action_undo(self) -> None:
         if self.here is not None:
@@ -242,7 +249,7 @@ class ArchiveApp(KeysInTurn):
         for binding in bindings.values():
             if binding.action not in ("back", "bring_in"):
                 title = binding.description.capitalize()
-                yield SystemCommand(title, f"Here: key {binding.key}", partial(self._do, here, binding))
+                yield SystemCommand(title, f"Here: key {key_sign(binding.key)}", partial(self._do, here, binding))
 
         words = "Add photos and clips from a folder or card"
         yield SystemCommand("Bring in", words, partial(self.call_later, here.action_bring_in))

@@ -19,7 +19,7 @@ from asfound.tui.terminal import likely_folder
 from asfound.tui.widgets.ask_line import AskLine, Completer, folders_and_files
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.number_box import NumberBox
-from asfound.tui.words import fit_words
+from asfound.tui.words import fit_words, width_of
 
 if TYPE_CHECKING:
     from asfound.tui.app import ArchiveApp
@@ -134,8 +134,10 @@ class ArchiveScreen(Screen[None]):
         """Write how far the work behind the screens is; asks nothing of the archive, for it comes often."""
         width = self.app.size.width
         find = ("type a number to find it" if width >= 100 else "number: find") if self.FINDS_BY_NUMBER else ""
+        if width_of(self._where_words) + width_of(find) + 3 > width:
+            find = ""  # where one is goes before what one knows after the first day
         right = self.archive_app.background.words or find
-        left = fit_words(f" {self._where_words}", max(10, width - len(right) - 2))
+        left = fit_words(f" {self._where_words}", max(10, width - width_of(right) - 2))
         self.query_one("#top", Static).update(f"{left} {right} ")
 
     def attempt(self, work: Callable[[], Answer]) -> Answer | None:

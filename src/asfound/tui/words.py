@@ -13,6 +13,29 @@ if TYPE_CHECKING:
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
+KEY_SIGNS = {
+    "left_square_bracket": "[",
+    "right_square_bracket": "]",
+    "comma": ",",
+    "full_stop": ".",
+    "plus": "+",
+    "minus": "-",
+    "slash": "/",
+    "colon": ":",
+    "semicolon": ";",
+    "apostrophe": "'",
+    "question_mark": "?",
+    "up": "↑",
+    "down": "↓",
+    "right": "→",
+}
+"""Keys that are written on the screens otherwise than the toolkit names them."""
+
+
+def key_sign(names: str) -> str:
+    """Keys as people read them: ``[`` for ``left_square_bracket``, ``x or r`` for ``x,r``."""
+    return " or ".join(KEY_SIGNS.get(name, name) for name in names.split(","))
+
 
 def count(number: int, one: str, many: str = "") -> str:
     """``1 picture``, ``3 pictures``, ``no pictures``."""

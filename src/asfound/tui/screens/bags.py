@@ -58,10 +58,10 @@ class BagsScreen(ListScreen):
 
     def hints(self) -> Sequence[Hint]:
         return [
-            Hint("enter", "enter", "its thing"),
+            Hint("enter", "enter", "its thing", "thing"),
             Hint("c", "c", "count it"),
-            Hint("e", "e", "whose it is"),
-            Hint("f", "f", "all bags" if self.only_open else "to count"),
+            Hint("e", "e", "what it is for", "for"),
+            Hint("f", "f", "all bags" if self.only_open else "only open", "all" if self.only_open else "open"),
             Hint("slash", "/", "narrow"),
             Hint("u", "u", "undo"),
             ESCAPE,

@@ -48,7 +48,7 @@ class ChooseSpotScreen(SpotListScreen):
         return self.question
 
     def hints(self) -> Sequence[Hint]:
-        return [Hint("enter", "enter", "this one"), Hint("slash", "/", "narrow"), ESCAPE]
+        return [Hint("enter", "enter", "this one", "choose"), Hint("slash", "/", "narrow"), ESCAPE]
 
     def reload(self) -> None:
         rows = []

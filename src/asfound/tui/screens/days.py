@@ -24,7 +24,12 @@ class DaysScreen(ListScreen):
 
     def body(self) -> ComposeResult:
         yield RowList(
-            [Column("Day", 16), Column("Pictures", 8), Column("From, to", 13), Column("Spots", 10, share=1)],
+            [
+                Column("Day", 16),
+                Column("Pictures", 8),
+                Column("From, to", 13, from_width=66),
+                Column("Spots", 10, share=1),
+            ],
             empty="No pictures yet.\nPress a to add the phone's folder.",
         )
 

@@ -66,7 +66,7 @@ class FitNextScreen(ListScreen):
 
     def hints(self) -> Sequence[Hint]:
         return [
-            Hint("enter", "enter", "how it was"),
+            Hint("enter", "enter", "how it was", "look"),
             Hint("x", "x", "on, by hand"),
             Hint("c", "c", "tight"),
             Hint("f", "f", "all" if self.only_free else "free now"),

@@ -47,13 +47,16 @@ class GapsScreen(ListScreen):
 
     def body(self) -> ComposeResult:
         yield RowList(
-            [Column("", 1), Column("What", 20), Column("For", 8), Column("Why", 20, share=1)],
+            [Column("", 1), Column("What", 29), Column("For", 8), Column("Why", 16, share=1)],
             empty="Nothing is lacking.\nNew gaps appear here as photos, tags and the log grow.",
         )
         yield self.detail_line()
 
     def name_of_list(self) -> str:
-        return "Gaps that can still be closed" if self.only_closable else "Gaps"
+        closable = sum(entry.closable for entry in self.entries)
+        if self.only_closable or not self.entries:
+            return f"Gaps that can still be closed: {closable or 'none'}" if self.only_closable else "Gaps"
+        return f"Gaps: ● {closable} can still be closed, ○ {len(self.entries) - closable} too late"
 
     def hints(self) -> Sequence[Hint]:
         words = "all gaps" if self.only_closable else "closable only"
@@ -79,9 +82,6 @@ class GapsScreen(ListScreen):
                 )
             )
         self.list_rows.set_rows(rows)
-        closable = sum(entry.closable for entry in entries)
-        if entries:
-            self.say(f"● {count(closable, 'gap')} can still be closed   ○ {len(entries) - closable} cannot any more")
 
     def subject(self, entry: GapEntry) -> str:
         """What a gap is about, told apart from others of the same number."""
@@ -104,7 +104,9 @@ class GapsScreen(ListScreen):
         entry = self.chosen
         if entry is None:
             return ""
-        return f"{self.subject(entry)}: {entry.gap.why}".removeprefix(": ")
+        subject = self.subject(entry)
+        begins = entry.gap.why.casefold().startswith((subject.casefold(), f"number {subject}"))
+        return entry.gap.why if begins or not subject else f"{subject}: {entry.gap.why}"
 
     def action_filter(self) -> None:
         self.only_closable = not self.only_closable

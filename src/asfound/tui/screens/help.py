@@ -15,9 +15,7 @@ from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.widgets.key_line import Hint
-
-KEY_NAMES = {"semicolon": ";", "apostrophe": "'"}
-
+from asfound.tui.words import key_sign
 
 KEY_COLUMNS = 21
 AROUND = 6
@@ -76,7 +74,7 @@ class HelpScreen(ArchiveScreen):
         if self.of is not None:
             parts.append(self.of.ABOUT)
             parts.append(key_lines("Here", self.of.KEY_WORDS, room))
-            if self.of.query(Canvas):
+            if any(canvas.can_focus for canvas in self.of.query(Canvas)):
                 parts.append(key_lines("On the picture", Canvas.KEY_WORDS, room))
         parts.append(key_lines("Everywhere", EVERYWHERE, room))
         parts.append(key_lines("To go to", self._places(), room))
@@ -88,7 +86,7 @@ class HelpScreen(ArchiveScreen):
         taken = {key for node in nodes for key in node._bindings.key_to_bindings}
         places = {}
         for entry in self.archive_app.entries.values():
-            free = [KEY_NAMES.get(key, key) for key in entry.keys if key not in taken]
+            free = [key_sign(key) for key in entry.keys if key not in taken]
             if free:
                 places[" ".join(free)] = entry.title
         return places

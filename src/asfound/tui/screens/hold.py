@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 
@@ -12,9 +13,11 @@ from asfound.tui.list_screen import NARROW, ListScreen
 from asfound.tui.records import HoldEntry, HoldRow
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
-from asfound.tui.words import count
+from asfound.tui.words import count, wrap_words
 
 WHO = "who looked"
+BEFORE_WORDS = 6
+"""Cells of a row that its words do not get: both marks, the gap, the scroll bar."""
 NOTHING_KNOWN = "Nothing is known to be open. That is only what the record knows: look yourself."
 
 
@@ -68,11 +71,16 @@ class HoldScreen(ListScreen):
         return f"Hold {hold.name}: {len(hold.rows) or 'nothing known to be'} open{looked}"
 
     def hints(self) -> Sequence[Hint]:
+        which = f"{self.index + 1} of {len(self.holds)}"
+        # Before the lift out things come off; afterwards they go on.
+        is_way_out = self.index == 0
+        happened = [Hint("o", "o", "off now")] if is_way_out else [Hint("c", "c", "on, tight", "tight")]
         return [
-            Hint("right_square_bracket", "[ ]", f"{self.index + 1} of {len(self.holds)}"),
-            Hint("enter", "enter", "mend it"),
-            Hint("c", "o x c", "off, on, tight"),
-            Hint("y", "y", "looked"),
+            Hint("right_square_bracket", "[ ]", f"hold {which}", which.replace(" of ", "/")),
+            Hint("enter", "enter", "mend it", "mend"),
+            *happened,
+            Hint("y", "y", "I looked", "looked"),
+            *([] if is_way_out else [Hint("x", "x", "on, by hand", "on")]),
             Hint("slash", "/", "narrow"),
             Hint("u", "u", "undo"),
             ESCAPE,
@@ -93,9 +101,17 @@ class HoldScreen(ListScreen):
             self.service.cautions_shown(hold.name)
         rows = [Row(("open", index), (mark(one), one.why)) for index, one in enumerate(hold.rows)]
         rows = rows or [Row(("nothing", 0), ("", NOTHING_KNOWN))]
-        cautions = [Row(("caution", index), ("!", words)) for index, words in enumerate(hold.cautions)]
-        cautions.append(Row(("caution", len(cautions)), ("!", hold.words)))
+        cautions = [
+            Row(("caution", index, line), ("" if line else "!", text))
+            for index, words in enumerate((*hold.cautions, hold.words))
+            for line, text in enumerate(wrap_words(words, max(20, self.app.size.width - BEFORE_WORDS)))
+        ]
         self.list_rows.set_rows([*cautions, *rows] if hold.name in self._due else [*rows, *cautions])
+
+    def on_resize(self, event: events.Resize) -> None:
+        super().on_resize(event)
+        if self.holds:
+            self.call_after_refresh(self.reload)
 
     @property
     def chosen(self) -> HoldRow | None:
@@ -111,7 +127,8 @@ class HoldScreen(ListScreen):
 
     def detail(self) -> str:
         row = self.list_rows.chosen
-        return row.cells[1] if row is not None else ""
+        is_whole = row is None or row.key[0] == "caution"  # type: ignore[index]
+        return row.cells[1] if row is not None and not is_whole else ""
 
     def action_step(self, by: int) -> None:
         index = self.index + by

@@ -48,9 +48,9 @@ class LogScreen(ListScreen):
 
     def hints(self) -> Sequence[Hint]:
         return [
-            Hint("enter", "enter", "how it was"),
+            Hint("enter", "enter", "how it was", "look"),
             Hint("a", "a", "write a line"),
-            Hint("x", "x", "not so"),
+            Hint("x", "x", "not so", "strike"),
             Hint("slash", "/", "narrow"),
             Hint("u", "u", "undo"),
             ESCAPE,

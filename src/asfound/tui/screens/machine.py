@@ -106,7 +106,7 @@ class MachineScreen(ArchiveScreen):
     def hints(self) -> Sequence[Hint]:
         return [
             Hint("tab", "tab", "next spot"),
-            Hint("enter", "enter", "its pictures"),
+            Hint("enter", "enter", "its pictures", "pictures"),
             Hint("right_square_bracket", "[ ]", "other overview"),
             Hint("plus", "+ -", "zoom"),
             Hint("o", "o", "open picture"),

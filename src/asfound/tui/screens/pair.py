@@ -139,22 +139,23 @@ class PairScreen(Differences):
             return spot
         before, after = (taken_words(self.service.picture(one).picture) for one in (pair.before_id, pair.after_id))
         front = "AFTER" if self.after_in_front else "BEFORE"
-        about = self.look.words if self.look is not None else spot
+        look = self.look
+        about = self.service.card(look.tag_id).name if look is not None else spot
         kind = "no pair yet: y makes it one" if self.tried is not None else pair.kind
         linked = "" if self.is_linked else " · not matched"
         # The name comes last: on a narrow screen it is cut, and stands on the card of the thing too.
-        parts = [front, *([] if self.look is not None else [kind]), f"{before} → {after}{linked}", about]
-        return " · ".join(parts)
+        return " · ".join([front, look.label if look is not None else kind, f"{before} → {after}{linked}", about])
 
     def hints(self) -> Sequence[Hint]:
-        pair = Hint("right_square_bracket", "[ ]", f"pair {self.index + 1} of {max(1, len(self.pairs))}")
-        asked = Hint("a", "a", "right or wrong")
-        yes = Hint("y", "y n", "pair, or not")
-        first = [Hint("x", "x", "flip"), Hint("f", "f", "what differs")]
+        number, many = self.index + 1, max(1, len(self.pairs))
+        pair = Hint("right_square_bracket", "[ ]", f"pair {number} of {many}", f"{number}/{many}")
+        asked = Hint("a", "a", "right or wrong", "answer")
+        yes = Hint("y", "y n", "pair, or not", "pair?")
+        first = [Hint("x", "x", "flip"), Hint("f", "f", "what differs", "boxes")]
         return [
             *first,
             *([asked, pair] if self.looks else [yes, pair] if self.tried is None else [yes]),
-            Hint("full_stop", ", .", "other picture"),
+            Hint("full_stop", ", .", "other picture", "other"),
             Hint("v", "v", "blink"),
             *([yes] if self.looks else [asked]),
             Hint("plus", "+ -", "zoom"),

@@ -191,14 +191,14 @@ class PictureScreen(Pinning, SpotMending):
         if isinstance(mark, ProposalEntry):
             hints += [Hint("y", "y", "right"), Hint("n", "n", "wrong"), Hint("space", "space", "next")]
         elif self.found is not None:
-            hints += [Hint("right_square_bracket", "[ ]", "older, newer"), Hint("e", "e", "other end")]
+            hints += [Hint("right_square_bracket", "[ ]", "older, newer", "others"), Hint("e", "e", "other end", "end")]
         elif isinstance(mark, PinEntry):
             hints += [Hint("m", "m", "move"), Hint("x", "x", "take away")]
         hints.append(Hint("p", "p", "pin here"))
         if self.marked:
             hints.append(Hint("tab", "tab", "next pin"))
-        hints += [Hint("z", "z", "read here"), Hint("full_stop", ", .", "next picture"), Hint("a", "a", "spot")]
-        hints += [Hint("f", "f", "elsewhere"), Hint("u", "u", "undo"), ESCAPE]
+        hints += [Hint("z", "z", "read here", "closer"), Hint("full_stop", ", .", "next picture")]
+        hints += [Hint("a", "a", "spot"), Hint("f", "f", "elsewhere"), Hint("u", "u", "undo"), ESCAPE]
         return hints
 
     def reload(self) -> None:

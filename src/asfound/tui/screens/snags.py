@@ -68,9 +68,9 @@ class SnagsScreen(ListScreen):
     def hints(self) -> Sequence[Hint]:
         following = FILTERS[(FILTERS.index(self.filter) + 1) % len(FILTERS)]
         return [
-            Hint("enter", "enter", "go to it"),
+            Hint("enter", "enter", "go to it", "go"),
             Hint("a", "a", "new"),
-            Hint("x", "x", "dealt with"),
+            Hint("x", "x", "dealt with", "done"),
             Hint("c", "c", "buy"),
             Hint("f", "f", FILTER_KEY[following]),
             Hint("slash", "/", "narrow"),

@@ -54,12 +54,12 @@ class SpotScreen(SpotMending, PicturesScreen):
 
     def hints(self) -> Sequence[Hint]:
         pairs = self.service.spot(self.spot_id).pairs
-        pair_hint = [Hint("x", "x", "before and after")] if pairs else []
+        pair_hint = [Hint("x", "x", "before and after", "compare")] if pairs else []
         return [
             Hint("enter", "enter", "open"),
             *pair_hint,
             Hint("f", "f", "elsewhere"),
-            Hint("r", "r", "call it"),
+            Hint("r", "r", "call it", "name"),
             Hint("space", "space", "mark"),
             *self.behind_hint(),
             Hint("w", "w", "join with"),

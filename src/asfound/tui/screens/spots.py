@@ -55,8 +55,8 @@ class SpotsScreen(SpotListScreen, SpotMending):
     def hints(self) -> Sequence[Hint]:
         return [
             Hint("enter", "enter", "pictures"),
-            Hint("x", "x", "before, after"),
-            Hint("r", "r", "call it"),
+            Hint("x", "x", "before, after", "compare"),
+            Hint("r", "r", "call it", "name"),
             Hint("slash", "/", "narrow"),
             Hint("o", "o", "order"),
             Hint("u", "u", "undo"),

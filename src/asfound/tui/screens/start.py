@@ -121,7 +121,7 @@ OFF_LAST, STILL_OPEN, NEXT_UP = "Came off last", "Still open", "Comes next"
 HINTS = (
     Hint("enter", "enter", "go there"),
     Hint("a", "a", "add photos"),
-    Hint("e", "e", "hand over"),
+    Hint("e", "e", "hand over", "note"),
     Hint("q", "q", "leave"),
 )
 BEFORE_WORDS = 2 + 3 + 2 + TITLE_COLUMNS + 2 + 1

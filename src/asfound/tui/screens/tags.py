@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.tui.cards import card_line
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.list_screen import NARROW, ListScreen
 from asfound.tui.service import TagEntry
@@ -15,7 +16,7 @@ from asfound.tui.widgets.rows import Column, Row, RowList
 
 ALL, NO_PICTURE, ONE_END = "Tags", "Tags without a picture", "Tags with a picture of one end only"
 FILTERS = (ALL, NO_PICTURE, ONE_END)
-FILTER_KEY = {ALL: "lacking a picture", NO_PICTURE: "one end", ONE_END: "all tags"}
+FILTER_KEY = {ALL: "no picture", NO_PICTURE: "one end", ONE_END: "all tags"}
 STATES = {"": "in place", "off": "off", "refitted": "back on"}
 
 
@@ -41,6 +42,8 @@ class TagsScreen(ListScreen):
         Binding("c", "refitted('tight')", "on and tight", show=False),
     ]
 
+    DETAIL_ROWS = 2
+
     def __init__(self) -> None:
         super().__init__()
         self.filter = ALL
@@ -58,22 +61,20 @@ class TagsScreen(ListScreen):
             ],
             empty="No tags here.\nPress a to write one down, or open a picture, type the number and press space.",
         )
+        yield self.detail_line()
 
     def name_of_list(self) -> str:
         return self.filter
 
     def hints(self) -> Sequence[Hint]:
-        return [
-            Hint("enter", "enter", "picture"),
-            Hint("a", "a", "new tag"),
-            Hint("e", "e", "write of it"),
-            Hint("o", "o", "off now"),
-            Hint("r", "r", "back on"),
-            Hint("c", "c", "tight"),
-            Hint("f", "f", FILTER_KEY[self.filter]),
-            Hint("slash", "/", "narrow"),
-            ESCAPE,
-        ]
+        off, on, tight = Hint("o", "o", "off now"), Hint("r", "r", "back on"), Hint("c", "c", "tight")
+        write, lacking = Hint("e", "e", "write of it"), Hint("f", "f", FILTER_KEY[self.filter])
+        # Where only six have room, the ones that come next in the life of the chosen thing go first.
+        state = self.chosen.state if self.chosen is not None else ""
+        by_state = {"": [off, write, lacking, on, tight], "off": [on, tight, lacking, write, off]}
+        first = by_state.get(state, [tight, write, lacking, on, off])
+        more = [Hint("a", "a", "new tag"), Hint("slash", "/", "narrow"), ESCAPE]
+        return [Hint("enter", "enter", "picture"), *first, *more]
 
     def reload(self) -> None:
         entries = [entry for entry in self.service.tags() if self._passes(entry)]
@@ -107,6 +108,14 @@ class TagsScreen(ListScreen):
     def tag_in_hand(self) -> tuple[int, str] | None:
         chosen = self.chosen
         return (chosen.tag.tag_id, "") if chosen is not None else None
+
+    def detail(self) -> str:
+        chosen = self.chosen
+        if chosen is None:
+            return ""
+        label, name = self.service.card(chosen.tag.tag_id).label, chosen.tag.name or chosen.tag.kind
+        more = card_line(self.service, chosen.tag.tag_id, "")
+        return " · ".join(filter(None, (f"{label} {name}".strip(), more)))
 
     def show_all(self) -> None:
         self.filter = ALL

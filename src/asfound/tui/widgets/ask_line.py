@@ -11,7 +11,10 @@ from textual.containers import Horizontal, Vertical
 from textual.widget import Widget
 from textual.widgets import Input, Label, Static
 
-from asfound.tui.words import fit_words
+from asfound.tui.words import width_of
+
+ANSWER_COLUMNS = 30
+"""Cells beside a question that are enough for an answer."""
 
 Completer = Callable[[str], Sequence[str]]
 """What words that were begun could become, whole."""
@@ -21,15 +24,18 @@ class AskLine(Vertical):
     """A question with room for an answer. Enter gives it, Escape gives up, Tab goes on with what was begun."""
 
     DEFAULT_CSS = """
-    AskLine { layer: over; dock: bottom; height: 2; display: none; background: $panel; color: $text; }
+    AskLine { layer: over; dock: bottom; height: auto; display: none; background: $panel; color: $text; }
     AskLine Horizontal { height: 1; }
     AskLine Label { width: auto; padding: 0 1; text-style: bold reverse; }
     AskLine Input { width: 1fr; background: $panel; color: $text; }
-    AskLine > #foot { height: 1; padding: 0 1; }
+    AskLine.-long Horizontal { layout: vertical; height: auto; }
+    AskLine.-long Label { width: 1fr; height: auto; }
+    AskLine.-long Input { margin: 0 1; }
+    AskLine > #foot { height: auto; max-height: 3; padding: 0 1; }
     """
     BINDINGS = [
         Binding("escape", "give_up", "close", show=False),
-        Binding("tab", "complete", "complete", show=False, priority=True),
+        Binding("tab,shift+tab", "complete", "complete", show=False, priority=True),
     ]
 
     def __init__(self) -> None:
@@ -38,6 +44,7 @@ class AskLine(Vertical):
         self._complete: Completer | None = None
         self._enter_words = ""
         self._focus_before: Widget | None = None
+        self._question = ""
 
     def compose(self) -> ComposeResult:
         yield Horizontal()
@@ -81,7 +88,9 @@ class AskLine(Vertical):
             return
         self._answered, self._complete, self._enter_words = answered, complete, enter_words
         self._focus_before = self.screen.focused
+        self._question = question
         self.query_one(Label).update(question)
+        self._make_room()
         field = self.query_one(Input)
         field.value = words
         field.cursor_position = len(words)
@@ -89,10 +98,22 @@ class AskLine(Vertical):
         self.screen.set_focus(field)
         self._show_foot()
 
+    def _make_room(self) -> None:
+        """Put the answer below a question that would leave little room beside it."""
+        self.set_class(self.app.size.width - width_of(self._question) - 2 < ANSWER_COLUMNS, "-long")
+
+    def on_resize(self) -> None:
+        self._make_room()
+
     def _show_foot(self, more: str = "") -> None:
-        tab = "   tab completes" if self._complete else ""
-        foot = more or f"enter {self._enter_words}{tab}   esc leaves it"
-        self.query_one("#foot", Static).update(fit_words(foot, max(1, self.app.size.width - 2)).rstrip())
+        parts = [f"enter {self._enter_words}", *(["tab completes"] if self._complete else []), "esc leaves it"]
+        lines = [parts[0]]
+        for part in parts[1:]:
+            if width_of(lines[-1]) + width_of(part) + 3 + 2 > self.app.size.width:
+                lines.append(part)
+            else:
+                lines[-1] += f"   {part}"
+        self.query_one("#foot", Static).update(more or "\n".join(lines))
 
     def close(self) -> None:
         self.display = False

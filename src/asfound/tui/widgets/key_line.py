@@ -1,6 +1,6 @@
 """The bottom line: what the next key can do. Six at most below 100 columns; each can be clicked.
 
-Where words do not fit they are cut to their first word before a key is left out: a key nobody sees is not used.
+Where words do not fit each is told in one word before a key is left out: a key nobody sees is not used.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from textual import events
 from textual.strip import Strip
 from textual.widget import Widget
 
-from asfound.tui.words import width_of
+from asfound.tui.words import KEY_SIGNS, width_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,16 +29,25 @@ class Hint:
         As a person reads it.
     words : str
         What it does, in one or two words.
+    short : str
+        What it does in one word, where room is short and the first of `words` would not say it.
     """
 
     key: str
     shown: str
     words: str
+    short: str = ""
+
+    @property
+    def in_short(self) -> Hint:
+        """The same key in one word."""
+        return replace(self, words=self.short or self.words.split(",")[0].split(" ")[0])
 
 
 HELP = Hint("question_mark", "?", "help")
 ESCAPE = Hint("escape", "esc", "back")
 BETWEEN = 3
+KEY_NAMES = {sign: name for name, sign in KEY_SIGNS.items()}
 
 
 class KeyLine(Widget):
@@ -64,7 +73,7 @@ class KeyLine(Widget):
         last = [hint for hint in self.hints if hint.key == ESCAPE.key] + [self.help]
         first = [hint for hint in self.hints if hint.key != ESCAPE.key][: most - len(last)]
         wanted = [*first, *last]
-        shorter = [replace(hint, words=hint.words.split(",")[0].split(" ")[0]) for hint in wanted]
+        shorter = [hint.in_short for hint in wanted]
         for cut in range(len(wanted) + 1):
             # The last ones are shortened first, for the first are what is wanted now.
             fitting = [*wanted[: len(wanted) - cut], *shorter[len(wanted) - cut :]]
@@ -94,8 +103,16 @@ class KeyLine(Widget):
             column += BETWEEN
         return Strip(segments).adjust_cell_length(self.size.width, style)
 
-    def on_click(self, event: events.Click) -> None:
+    def key_at(self, x: int) -> str | None:
+        """The key that a click in this column presses; of several in one hint the one that is pointed at."""
         for start, end, hint in self._spans:
-            if start <= event.x < end:
-                self.app.simulate_key(hint.key)
-                event.stop()
+            if start <= x < end:
+                sign = hint.shown[x - start : x - start + 1].strip()
+                return KEY_NAMES.get(sign, sign) if sign and " " in hint.shown else hint.key
+        return None
+
+    def on_click(self, event: events.Click) -> None:
+        key = self.key_at(event.x)
+        if key is not None:
+            self.app.simulate_key(key)
+            event.stop()

@@ -14,7 +14,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from asfound.tui.service import FindEntry
-from asfound.tui.words import fit_words, moment_words, split_number
+from asfound.tui.words import fit_words, moment_words, split_number, width_of
 
 MOST_SHOWN = 5
 
@@ -271,9 +271,7 @@ def entry_words(entry: FindEntry, width: int) -> str:
     number = fit_words(entry.tag.number + order + ("" if one_ended else f" {entry.end.end}"), 7)
     picture = moment_words(entry.as_found_at) if entry.as_found else "no picture"
     place = entry.end.place or entry.spot_name
-    state = f" {entry.state}" if entry.state else ""
-    middle = (
-        f"{entry.tag.name or entry.tag.kind}{state}, {place}" if place else f"{entry.tag.name or entry.tag.kind}{state}"
-    )
-    room = max(8, width - len(number) - len(picture) - 4)
+    state = f" ({entry.state})" if entry.state else ""
+    middle = ", ".join(filter(None, (f"{entry.tag.name or entry.tag.kind}{state}", place)))
+    room = max(8, width - width_of(number) - len(picture) - 4)
     return f"{number}  {fit_words(middle, room)}  {picture}"

@@ -1,0 +1,137 @@
+"""What matters is in sight at every size: keys in the foot, questions with room for an answer, words that stay."""
+
+from __future__ import annotations
+
+import pytest
+from textual.command import CommandInput, SearchIcon
+from textual.widgets import Input, Label
+
+from asfound.tui.app import ArchiveApp
+from asfound.tui.screens.gaps import GapsScreen
+from asfound.tui.screens.hold import HoldScreen
+from asfound.tui.widgets.ask_line import ANSWER_COLUMNS, AskLine
+from asfound.tui.widgets.key_line import Hint, KeyLine
+from asfound.tui.widgets.rows import RowList
+from asfound.tui.words import width_of
+from tests.tui.fake_service import FakeService
+from tests.tui.test_screens import press, running, said
+from tests.tui.test_snapshots import text_of
+
+SMALL = (60, 20)
+
+
+def foot(app: ArchiveApp) -> str:
+    return str(app.screen.query_one(KeyLine).render_line(0).text)
+
+
+def top(app: ArchiveApp) -> str:
+    return text_of(app).split("\n")[0]
+
+
+@pytest.mark.parametrize(
+    ("keys", "said_there"),
+    [
+        ("b", ("enter thing", "c count", "e for", "f open")),
+        ("l", ("enter look", "a write", "x strike")),
+        ("p", ("enter go", "a new", "x done", "c buy")),
+        ("n", ("enter look", "x on", "c tight", "f free")),
+        ("h", ("[ ] 1/3", "enter mend", "o off")),
+        ("s", ("x compare", "r name")),
+        ("g", ("enter mend", "a answer", "f closable")),
+    ],
+)
+async def test_each_key_is_told_in_one_word_that_says_it_where_room_is_short(
+    keys: str, said_there: tuple[str, ...]
+) -> None:
+    async with running(size=SMALL) as (app, pilot):
+        await press((app, pilot), *keys)
+        assert [words for words in said_there if words not in foot(app)] == []
+        assert foot(app).rstrip().endswith("? help")
+
+
+async def test_a_click_on_one_of_two_keys_presses_that_one() -> None:
+    async with running() as (app, _pilot):
+        line = app.screen.query_one(KeyLine)
+        line.set_hints([Hint("y", "y n", "pair, or not"), Hint("full_stop", ", .", "other"), Hint("u", "u", "undo")])
+        text = line.render_line(0).text
+        where = {"y": ("y n", 0), "n": ("y n", 2), "words": ("pair,", 0)}
+        where |= {",": (", .", 0), ".": (", .", 2), "u": ("u undo", 3)}
+        keys = {sign: line.key_at(text.index(at) + more) for sign, (at, more) in where.items()}
+        assert keys == {"y": "y", "n": "n", "words": "y", ",": "comma", ".": "full_stop", "u": "u"}
+        assert line.key_at(0) is None
+
+
+async def test_the_keys_of_a_tag_that_come_next_for_it_are_in_the_foot() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "t")
+        assert "o off now" in foot(app)
+        await press((app, pilot), "o")
+        assert "r back on   c tight" in foot(app)
+        await press((app, pilot), "r")
+        assert "c tight" in foot(app)
+        assert "f no picture" in foot(app)
+
+
+@pytest.mark.parametrize("size", [SMALL, (80, 24), (200, 60)])
+async def test_a_long_question_leaves_room_for_its_answer(size: tuple[int, int]) -> None:
+    async with running(size=size) as (app, pilot):
+        await press((app, pilot), "t")
+        question = "31 A injector plug, cylinder 1: r right, w wrong, c can't tell, then why"
+        app.screen.ask(question, lambda words: None)  # type: ignore[attr-defined]
+        await pilot.pause()
+        field, label = app.screen.query_one(Input), app.screen.query_one(AskLine).query_one(Label)
+        assert field.size.width >= ANSWER_COLUMNS
+        assert label.size.width * label.size.height >= width_of(question)
+        assert "esc leaves it" in text_of(app)
+
+
+async def test_what_was_kept_in_mending_a_gap_is_still_said_on_the_list() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "g")
+        assert "● 2 can still be closed, ○ 1 too late" in top(app)
+        app.write_of(3)
+        await pilot.pause()
+        await press((app, pilot), *"hose", "enter")
+        assert isinstance(app.screen, GapsScreen)
+        assert said(app).startswith("Kept: 110")
+
+
+@pytest.mark.parametrize("size", [SMALL, (80, 24)])
+async def test_no_caution_is_cut(size: tuple[int, int]) -> None:
+    service = FakeService()
+    async with running(service, size) as (app, pilot):
+        await press((app, pilot), "h")
+        assert isinstance(app.screen, HoldScreen)
+        rows = app.screen.query_one(RowList)
+        cautions = [row.cells[1] for row in rows.rows if row.key[0] == "caution"]  # type: ignore[index]
+        hold = app.screen.hold
+        assert " ".join(cautions) == " ".join((*hold.cautions, hold.words))
+        assert all("…" not in rows.line(row.cells, size[0] - 1) for row in rows.rows if row.key[0] == "caution")  # type: ignore[index]
+
+
+async def test_the_list_of_all_that_can_be_done_speaks_our_words_and_shows_keys_as_written() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "t", "ctrl+p")
+        assert "What do you want to do" in app.screen.query_one(CommandInput).placeholder
+        assert width_of(str(app.screen.query_one(SearchIcon).icon)) == 1
+        titles = {one.title: one.help for one in app.get_system_commands(app.screen)}
+        assert titles["Find"] == "Here: key /"
+
+
+async def test_help_lists_the_keys_of_a_picture_only_where_they_work() -> None:
+    async with running() as (app, pilot):
+        await press((app, pilot), "s", "question_mark")
+        assert "characters: choose" not in app.screen.text()  # type: ignore[attr-defined]
+        await press((app, pilot), "escape", "enter", "enter", "question_mark")
+        assert "characters: choose" in app.screen.text()  # type: ignore[attr-defined]
+
+
+async def test_where_one_is_goes_before_the_hint_how_to_find() -> None:
+    async with running(size=SMALL) as (app, pilot):
+        await press((app, pilot), "t")
+        assert top(app).endswith("number: find")
+        app.screen.name_of_list = lambda: "Tags with a picture of one end only and no more"  # type: ignore[attr-defined]
+        app.screen.refresh_lines()  # type: ignore[attr-defined]
+        await pilot.pause()
+        assert top(app).endswith("one end only and no more")

@@ -19,7 +19,7 @@ PICTURE = {"picture", "file"}
 KEYS: dict[tuple[str, ...], set[str]] = {
     ("spots",): {"spot", "name", "pictures"},
     ("pairs",): {"spot", "before", "after", "kind"},
-    ("pins", "4a"): {"picture", "file", "x", "y", "w", "h", "source", "confirmed", "confidence", "gone"},
+    ("pins", "4a"): {"picture", "file", "x", "y", "w", "h", "source", "confirmed", "confidence", "gone", "hidden"},
     ("find", "4a"): {"tag", "end", "name", "as_found"},
     ("where", "P2_0019.jpg"): {"picture", "file", "spot", "inliers", "score", "tags"},
     ("gaps",): {"gap", "tag", "end", "bag", "why"},

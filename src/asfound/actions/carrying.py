@@ -93,6 +93,7 @@ def _proposal(carried: CarriedPin) -> PinProposal:
         confidence=carried.confidence,
         how=carried.how,
         gone=carried.gone,
+        hidden=carried.hidden,
     )
 
 

@@ -83,6 +83,7 @@ def carried_document(proposals: Iterable[PinProposal], by_id: Mapping[int, Pictu
             "confidence": round(proposal.confidence, 4),
             "how": proposal.how,
             "gone": proposal.gone,
+            "hidden": proposal.hidden,
         }
         for proposal in proposals
     ]
@@ -102,6 +103,7 @@ def pins_document(found: Iterable[Pin | PinProposal], by_id: Mapping[int, Pictur
             "confirmed": isinstance(pin, Pin),
             "confidence": 1.0 if isinstance(pin, Pin) else round(pin.confidence, 4),
             "gone": None if isinstance(pin, Pin) else pin.gone,
+            "hidden": None if isinstance(pin, Pin) else pin.hidden,
         }
         for pin in found
     ]

@@ -186,7 +186,16 @@ class Pin:
 
 @dataclass(frozen=True, slots=True)
 class PinProposal:
-    """The machine's guess. It becomes a `Pin` only by `actions.pin.confirm_proposal`."""
+    """The machine's guess. It becomes a `Pin` only by `actions.pin.confirm_proposal`.
+
+    Attributes
+    ----------
+    gone : bool or None
+        True where its part seems to be off in this picture.
+    hidden : bool or None
+        True where something nearer seems to stand before the point, False where the picture shows it, None where
+        neither can be told.
+    """
 
     tag_id: int
     end: EndLetter
@@ -199,3 +208,4 @@ class PinProposal:
     confidence: float
     how: str
     gone: bool | None
+    hidden: bool | None = None

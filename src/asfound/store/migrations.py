@@ -256,7 +256,12 @@ def _first(db: Database) -> None:
             db.execute(statement)
 
 
-MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first,)
+def _second(db: Database) -> None:
+    """Whether something stands before a proposed pin."""
+    db.execute("ALTER TABLE proposal ADD COLUMN hidden INTEGER")
+
+
+MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second)
 
 
 STAMP = zlib.crc32(_FIRST.encode()) >> 1

@@ -134,7 +134,7 @@ def replace_proposals(store: Store, tag_id: int, end: EndLetter, source: str, pr
     }
     store.run_many(
         'INSERT OR REPLACE INTO proposal(tag_id, "end", picture_id, source, x_frac, y_frac, w_frac, h_frac, '
-        "confidence, how, gone) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        "confidence, how, gone, hidden) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
         [
             (
                 p.tag_id,
@@ -148,6 +148,7 @@ def replace_proposals(store: Store, tag_id: int, end: EndLetter, source: str, pr
                 p.confidence,
                 p.how,
                 p.gone,
+                p.hidden,
             )
             for p in proposals
             if p.picture_id not in taken
@@ -225,4 +226,5 @@ def _proposal(row: sqlite3.Row) -> PinProposal:
         confidence=row["confidence"],
         how=row["how"],
         gone=None if row["gone"] is None else bool(row["gone"]),
+        hidden=None if row["hidden"] is None else bool(row["hidden"]),
     )

@@ -33,6 +33,8 @@ def COMMAND(tag: str, as_json: bool) -> None:
             sure = f"{pin.source}, pinned" if isinstance(pin, Pin) else f"{pin.source}, {pin.confidence:.0%} sure"
             if not isinstance(pin, Pin) and pin.gone:
                 sure += ", something else shows there"
+            if not isinstance(pin, Pin) and pin.hidden:
+                sure += ", hidden"
             label, where = end_label(ref.tag, pin.end), place(pin.x_frac, pin.y_frac)
             console().print(f"{padded(label, 5)}  {padded(by_id[pin.picture_id].file, width)}  {where:<26}  {sure}")
         if not found:

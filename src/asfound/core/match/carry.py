@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 
 from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage
+from asfound.core.match.in_sight import is_hidden
 from asfound.core.match.likeness import Likeness
 from asfound.core.match.local_affine import carry_locally
 from asfound.core.match.pairs import SpotPicture, split_stints, tell_states
@@ -63,6 +64,9 @@ class CarriedPin:
     gone : bool or None
         True where something else shows at the place and the parts were off at that time, by the pictures' times; None
         when that cannot be said. Never False: what looks the same may still be disconnected.
+    hidden : bool or None
+        True where something nearer seems to stand before the point, False where the picture shows what the pin's own
+        picture does, None where neither can be told. A hint.
     """
 
     key: Hashable
@@ -75,6 +79,7 @@ class CarriedPin:
     inside: bool
     how: CarriedHow
     gone: bool | None = None
+    hidden: bool | None = None
 
 
 def carry_pins(
@@ -164,6 +169,10 @@ class _Views:
             self._prepared[picture_id] = normalise_light(gray.astype(np.float32))
         return self._prepared[picture_id]
 
+    def images(self) -> dict[int, Float32Array]:
+        """Every placed picture by its row, prepared."""
+        return {row: self.prepared(i) for i, row in self.rows.items() if i in self.by_id}
+
 
 def oriented(likenesses: Mapping[tuple[int, int], Likeness], first: int, second: int) -> Likeness | None:
     """The likeness from `first` to `second`, whichever order it is kept in."""
@@ -184,8 +193,7 @@ def _carry_one(
     row = views.rows.get(pin.picture_id)
     pin_px = px_from_frac([pin.x_frac, pin.y_frac], source.features.size_px)
     if row is not None:
-        images = {r: views.prepared(i) for i, r in views.rows.items() if i in views.by_id}
-        depth = estimate_depth(views.scene, row, pin_px, images)
+        depth = estimate_depth(views.scene, row, pin_px, views.images())
         depth = depth and _agree(depth, pin_px, row, others, views)
     out = []
     for target in views.pictures:
@@ -233,7 +241,8 @@ def _carry_deep(
     after = np.linalg.norm(point @ scene.rotations[to].T + scene.translations[to])
     scale = before / after * scene.focals_px[to] / scene.focals_px[row]
     carried = _carried(pin, target, x, y, scale, views.by_id[pin.picture_id], confidence, "depth")
-    return replace(carried, gone=_shows_something_else(depth, to))
+    hidden = is_hidden(scene, row, to, pin_px, depth, views.images()) if carried.inside else None
+    return replace(carried, gone=_shows_something_else(depth, to), hidden=hidden)
 
 
 def calibrated(belief: float) -> float:

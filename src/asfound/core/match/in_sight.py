@@ -1,0 +1,106 @@
+"""Whether a carried pin's point is in sight of the picture it was carried to, or something nearer hides it: a hint.
+
+Hidden takes two signs together: the picture does not show the pin's patch at the place, though another does, and
+something nearer to the camera stands there. The latter is told by the scene's points, or by a plane sweep from the
+picture itself. What stands right at the pin in its own picture too is the joint's own surface, and hides nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from asfound.core.match.arrays import BoolArray, Float32Array, FloatArray
+from asfound.core.match.pin_depth import PinDepth, estimate_depth, lift, look
+from asfound.core.match.scene_model import Scene
+
+# Chosen on rendered bays with truth, docs/decisions/0037; docs/measured.md has the counts on bays that were held back.
+THERE = 0.5
+"""Patch likeness from which the picture shows the pin's own patch."""
+MISSING, KNOWN = 0.25, 0.3
+"""Patch likeness below which it does not, where another picture reaches `KNOWN`."""
+NEARER = 0.96
+"""Depth, as a share of the pin's, below which something stands before it."""
+ASIDE = 0.04
+"""How far from the pin it must lie in the pin's own picture, in fractions of the diagonal."""
+AROUND, POINTS, OUTNUMBER = 0.04, 2, 2
+"""Reach around the place, in fractions of the diagonal, for scene points; how many must be nearer, and how many times
+as many as those that are not."""
+BELIEVED, LIKE_IT = 0.7, 0.3
+"""Posterior of nearer depths, and patch likeness in another picture, from which a sweep tells of something nearer."""
+
+
+def is_hidden(
+    scene: Scene, source: int, target: int, pin_px: FloatArray, depth: PinDepth, images: Mapping[int, Float32Array]
+) -> bool | None:
+    """Whether a pin of picture `source` is hidden in picture `target`.
+
+    Parameters
+    ----------
+    scene : Scene
+    source, target : int
+        Rows of the scene.
+    pin_px : ndarray of shape (2,), float64
+        In picture `source`.
+    depth : PinDepth
+        Of the pin, along its ray.
+    images : mapping of row to ndarray of shape (h, w), float32
+        Light-normalised pictures, as for `estimate_depth`.
+
+    Returns
+    -------
+    bool or None
+        False where the picture shows the patch, True where something nearer stands before it, None where neither can
+        be told.
+    """
+    here = depth.scores.get(target)
+    if here is None:
+        return None
+    if here[depth.best] >= THERE:
+        return False
+    others = [likeness[depth.best] for row, likeness in depth.scores.items() if row != target]
+    if here[depth.best] > MISSING or max(others, default=-1.0) < KNOWN:
+        return None
+    point = lift(scene, source, pin_px[None], depth.depths[[depth.best]])[0]
+    if _points_before(scene, source, target, point) or _sweep_before(scene, source, target, point, images):
+        return True
+    return None
+
+
+def _points_before(scene: Scene, source: int, target: int, point: FloatArray) -> bool:
+    """Whether the scene's points around the place lie mostly before the pin."""
+    places, pin = look(scene, target, scene.points), look(scene, target, point)
+    with np.errstate(invalid="ignore"):
+        around = np.linalg.norm(places - pin, axis=1) < AROUND * _diagonal(scene, target)
+    near = scene.points[around]
+    before = _is_before(scene, source, target, point, near)
+    return bool(before.sum() >= POINTS and before.sum() > OUTNUMBER * (~before).sum())
+
+
+def _sweep_before(
+    scene: Scene, source: int, target: int, point: FloatArray, images: Mapping[int, Float32Array]
+) -> bool:
+    """Whether what the picture shows at the place is found, nearer, in another picture."""
+    place = look(scene, target, point)[0]
+    swept = estimate_depth(scene, target, place, images)
+    if swept is None or not swept.scores:
+        return False
+    before = _is_before(scene, source, target, point, lift(scene, target, place[None], swept.depths)[:, 0])
+    likeness = max(float(likeness[swept.best]) for likeness in swept.scores.values())
+    return bool(before[swept.best] and swept.posterior[before].sum() > BELIEVED and likeness > LIKE_IT)
+
+
+def _is_before(scene: Scene, source: int, target: int, pin: FloatArray, points: FloatArray) -> BoolArray:
+    """Which points (n, 3) are nearer to `target` than the pin, and aside of it in the pin's own picture."""
+    aside = np.linalg.norm(look(scene, source, points) - look(scene, source, pin), axis=1)
+    aside = np.nan_to_num(aside, nan=np.inf) > ASIDE * _diagonal(scene, source)
+    return np.asarray((_depths(scene, target, points) < NEARER * _depths(scene, target, pin)[0]) & aside)
+
+
+def _depths(scene: Scene, row: int, points: FloatArray) -> FloatArray:
+    return np.asarray(points @ scene.rotations[row][2] + scene.translations[row][2])
+
+
+def _diagonal(scene: Scene, row: int) -> float:
+    return float(np.hypot(*scene.sizes_px[row]))

@@ -9,6 +9,7 @@ from asfound.cli.json_documents import moment
 from asfound.cli.moments import day_or_minute
 from asfound.cli.parts import console
 from asfound.cli.places import padded
+from asfound.core.log.line_words import line_words
 from asfound.model.log import NOT_SO, LogLine
 from asfound.model.tags import Tag
 
@@ -25,16 +26,6 @@ def print_lines(lines: Iterable[LogLine], tags: Mapping[int, Tag], zone: str) ->
         console().print(
             f"{line.event_id:>4}  {when}  {padded(number, 5, at_right=True)}  {happened:<11}  {words}{struck}".rstrip()
         )
-
-
-def line_words(line: LogLine) -> list[str]:
-    """What a line says besides the thing and the event."""
-    bag = line.bag if line.bag == "back in place" or not line.bag else f"bag {line.bag}"
-    fluid = " ".join(filter(None, (line.amount, line.what)))
-    into = f"into {line.container}" if line.container else ""
-    by = f"by {line.by_whom}" if line.by_whom else ""
-    seen = f"in {line.picture}" if line.picture else ""
-    return [part for part in (line.how, seen, fluid, into, line.looks, bag, by, line.note) if part]
 
 
 def line_document(line: LogLine, tags: Mapping[int, Tag]) -> dict[str, Any]:

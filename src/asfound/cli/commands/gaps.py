@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import groupby
 
 import click
 
@@ -12,7 +11,7 @@ from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import gaps_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
 from asfound.cli.places import counted, padded
-from asfound.core.log.gap_advice import what_to_do
+from asfound.core.log.gap_advice import in_parts, told
 from asfound.model.log import Gap
 
 FOLD_FROM = 4
@@ -45,13 +44,8 @@ def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool)
         if as_json:
             print_json(gaps_document(found))
             return
-        parts = {
-            "Look at the machine as it stands now": [gap for gap in found if gap.at_machine],
-            "Can be mended at the table": [gap for gap in found if gap.mendable and not gap.at_machine],
-            "Too late to mend; keep it in mind": [gap for gap in found if not gap.mendable],
-        }
         names = gap_names(archive)
-        for heading, gaps in parts.items():
+        for heading, gaps in in_parts(found).items():
             _show(heading, gaps, names, fold_from=len(gaps) + 1 if one_by_one else FOLD_FROM)
         if not found:
             console().print("Nothing that this record could tell is missing.")
@@ -87,12 +81,5 @@ def _show(heading: str, gaps: list[Gap], names: Callable[[Gap], str], *, fold_fr
     if not gaps:
         return
     console().print(heading, style="bold")
-    for kind, same in groupby(gaps, key=lambda gap: gap.kind):
-        mine = list(same)
-        if len(mine) < fold_from:
-            for gap in mine:
-                console().print(f"  {gap.kind}: {gap.why}")
-            continue
-        about = ", ".join(" + ".join((names(gap), *gap.beside)) for gap in mine)
-        words = f"  {kind} ({len(mine)}): {about}. {what_to_do(kind, is_mendable=mine[0].mendable)}"
-        console().print(f"{words} One by one: asfound gaps --all")
+    for line, is_folded in told(gaps, names, fold_from=fold_from):
+        console().print(f"  {line}{' One by one: asfound gaps --all' if is_folded else ''}")

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from asfound.model.log import GapKind
+from collections.abc import Callable, Iterable, Iterator
+from itertools import groupby
+
+from asfound.model.log import Gap, GapKind
 
 _TOO_LATE: dict[GapKind, str] = {
     GapKind.NEVER_PHOTOGRAPHED: "Only the empty places can still be photographed, or how each is refitted.",
@@ -42,3 +45,24 @@ WHAT_TO_DO: dict[GapKind, str] = {
 def what_to_do(kind: GapKind, *, is_mendable: bool) -> str:
     """One sentence for gaps of a kind, all of which can still be closed, or none."""
     return WHAT_TO_DO[kind] if is_mendable else _TOO_LATE.get(kind, WHAT_TO_DO[kind])
+
+
+def in_parts(found: Iterable[Gap]) -> dict[str, list[Gap]]:
+    """Gaps under headings by what can still be done about them, each part in the order given."""
+    known = list(found)
+    return {
+        "Look at the machine as it stands now": [gap for gap in known if gap.at_machine],
+        "Can be mended at the table": [gap for gap in known if gap.mendable and not gap.at_machine],
+        "Too late to mend; keep it in mind": [gap for gap in known if not gap.mendable],
+    }
+
+
+def told(gaps: Iterable[Gap], name: Callable[[Gap], str], *, fold_from: int) -> Iterator[tuple[str, bool]]:
+    """A line for each gap, and one for all of a kind from so many on; with whether it stands for many."""
+    for kind, same in groupby(gaps, key=lambda gap: gap.kind):
+        mine = list(same)
+        if len(mine) < fold_from:
+            yield from ((f"{kind}: {gap.why}", False) for gap in mine)
+        else:
+            about = ", ".join(" + ".join((name(gap), *gap.beside)) for gap in mine)
+            yield f"{kind} ({len(mine)}): {about}. {what_to_do(kind, is_mendable=mine[0].mendable)}", True

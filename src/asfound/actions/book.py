@@ -1,0 +1,214 @@
+"""The book for the bench: the record as a PDF, in the order of the way back, enough with the computer dead."""
+
+from __future__ import annotations
+
+import errno
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import count
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from asfound.actions import fit, tag_card
+from asfound.actions.archive import Archive
+from asfound.actions.book_lists import BookLists, Chosen
+from asfound.actions.book_pictures import BookPictures, PictureCutter, count_pictures
+from asfound.actions.book_tags import BookTags
+from asfound.actions.fit import FitPlan
+from asfound.actions.progress import Progress, quiet
+from asfound.archive.atomic import draft_in
+from asfound.core.refit.steps import HoldPoint
+from asfound.core.sheets.book.content import BookContent, GapPart, HoldEntry, SnagEntry, TagEntry
+from asfound.core.sheets.book.parts import tag_anchor
+from asfound.core.sheets.choose import choose_numbers
+from asfound.core.sheets.kind import sheet_kinds
+from asfound.core.sheets.marks import Sheets
+from asfound.errors import Misused
+
+
+@dataclass(frozen=True, slots=True)
+class BookReport:
+    """What was printed.
+
+    Attributes
+    ----------
+    tags : tuple of (TagEntry, int)
+        Every thing with the page it is on, in the order of the book.
+    sections : tuple of (str, int)
+    missing : mapping
+        File names of pictures that could not be read, with the reason.
+    """
+
+    path: Path
+    pages: int
+    size_bytes: int
+    tags: tuple[tuple[TagEntry, int], ...]
+    sections: tuple[tuple[str, int], ...]
+    missing: dict[str, str]
+
+
+def write_book(
+    archive: Archive,
+    path: Path,
+    *,
+    paper: str = "A4",
+    numbers: str = "",
+    replace: bool = False,
+    progress: Progress = quiet,
+) -> BookReport:
+    """Write the book, whole or not at all.
+
+    Parameters
+    ----------
+    paper : str
+        One of `PAPERS_MM`.
+    numbers : str
+        "1-20,25": only these tags and what belongs to them; empty for all.
+
+    Raises
+    ------
+    Misused
+        If the file is there already and `replace` is false, or it cannot be written where it should be.
+    NotFound
+        If `numbers` names a tag that there is none of.
+    """
+    check_target(path, replace=replace)
+    from asfound.output.paper.fonts import FontRuler
+    from asfound.output.paper.pdf import write_pdf
+
+    content, pictures = read_content(archive, numbers)
+    sheets = sheet_kinds()["book"].lay_out(content, paper, FontRuler())
+    total = count_pictures(mark for page in sheets.pages for mark in page.marks)
+    cutter = PictureCutter(archive, pictures.known, _counting(progress, total))
+    pdf = write_pdf(sheets, cutter.cut)
+    _save(path, pdf)
+    return _report(path, pdf, sheets, content, cutter.missing)
+
+
+def check_target(path: Path, *, replace: bool) -> None:
+    """Refuse before the work is done what would fail after it."""
+    if path.is_dir():
+        raise Misused(f"{path} is a folder; name a file in it: asfound book {path / 'book.pdf'}")
+    if not path.parent.is_dir():
+        raise Misused(f"{path}: there is no folder {path.parent}; make it first, or name another.")
+    if path.exists() and not replace:
+        raise Misused(f"{path} is there already; name another file, or write over it with --replace.")
+
+
+def read_content(archive: Archive, numbers: str = "") -> tuple[BookContent, BookPictures]:
+    """Everything that the book tells, and its pictures."""
+    plan = fit.plan_fit(archive)
+    cards = tag_card.read_cards(archive)
+    wanted = choose_numbers(numbers, {card.tag.number for card in cards.values()}) if numbers.strip() else None
+
+    def chosen(tag_id: int) -> bool:
+        return wanted is None or (tag_id in cards and cards[tag_id].tag.number in wanted)
+
+    pictures = BookPictures(archive, cards)
+    return _gather(archive, plan, BookTags(archive, plan, cards, pictures), pictures, chosen, numbers), pictures
+
+
+def _gather(
+    archive: Archive, plan: FitPlan, tags: BookTags, pictures: BookPictures, chosen: Chosen, numbers: str
+) -> BookContent:
+    job = archive.job
+    lists = BookLists(archive, tags.cards, chosen)
+    steps = tuple(
+        step if isinstance(step, HoldPoint) else tags.entry(step)
+        for step in plan.order.steps
+        if isinstance(step, HoldPoint) or chosen(step)
+    )
+    in_steps = set(plan.order.steps)
+    rest = [tag.tag_id for tag in plan.record.in_order if tag.tag_id not in in_steps and chosen(tag.tag_id)]
+    not_off = tuple(map(tags.entry, rest))
+    days = sorted({*lists.moments(), *pictures.days(archive.job.zone)})
+    note, note_day = lists.last_note()
+    listed = pictures.list_spots(chosen)
+    open_gaps, all_snags = lists.gaps(), lists.snags()
+    return BookContent(
+        job=job.name,
+        front_means=job.front_means,
+        left_means=job.left_means,
+        printed=f"{archive.now().astimezone(ZoneInfo(job.zone)):%Y-%m-%d}",
+        first_day=days[0] if days else "",
+        last_day=days[-1] if days else "",
+        chosen=f"Only tags {numbers.strip()} and what belongs to them." if numbers.strip() else "",
+        note=note,
+        note_day=note_day,
+        counts=_counts(plan, (*_entries(steps), *not_off), all_snags, open_gaps),
+        steps=steps,
+        not_off=not_off,
+        warnings=plan.warnings,
+        holds=tuple(_hold(archive, hold) for hold in HoldPoint),
+        bags=tuple(lists.bags()),
+        belts=tuple(lists.belts()),
+        snags=tuple(all_snags),
+        fluids=tuple(lists.fluids()),
+        sent_out=tuple(lists.sent_out()),
+        gaps=tuple(open_gaps),
+        overviews=tuple(pictures.list_overviews({spot.spot_id for spot in listed})),
+        spots=tuple(listed),
+        days=tuple(lists.days()),
+    )
+
+
+def _entries(steps: Iterable[TagEntry | HoldPoint]) -> Iterator[TagEntry]:
+    return (step for step in steps if isinstance(step, TagEntry))
+
+
+def _counts(
+    plan: FitPlan, entries: Sequence[TagEntry], snags: Sequence[SnagEntry], gaps: Sequence[GapPart]
+) -> tuple[tuple[str, str], ...]:
+    """What the cover counts, in words."""
+    ends = [end for entry in entries for end in entry.ends]
+    seen = sum(end.picture is not None for end in ends)
+    mine = {entry.tag_id for entry in entries}
+    states = Counter(one.state for one in plan.not_tight if one.tag_id in mine)
+    loose = states["by hand"] + states["not said"]
+    to_do = f"{states['not fitted']} off, {loose} refitted of which nobody said that they are tight"
+    lacking = sum(len(part.lines) for part in gaps)
+    return (
+        ("tags", f"{len(entries)}: {to_do}"),
+        ("ends", f"{len(ends)}, of which {seen} have a photo from before they came off"),
+        ("snags open", str(sum(snag.is_open for snag in snags))),
+        ("gaps open", f"{lacking} line{'' if lacking == 1 else 's'} in the list of gaps"),
+    )
+
+
+def _hold(archive: Archive, point: HoldPoint) -> HoldEntry:
+    check = fit.check_hold(archive, point)
+    passed = fit.list_holds(archive).get(point)
+    words = ""
+    if passed is not None:
+        words = f"Looked at on {passed[0]:%Y-%m-%d %H:%M}{f' by {passed[1]}' if passed[1] else ''}."
+    return HoldEntry(point, tuple((line.why, line.is_sure) for line in check.lines), check.words, words)
+
+
+def _save(path: Path, pdf: bytes) -> None:
+    """Write beside, then rename: there is never half a book."""
+    try:
+        with draft_in(path.parent) as draft:
+            draft.file.write(pdf)
+            draft.publish(path)
+    except OSError as error:
+        if error.errno in (errno.ENOSPC, errno.EDQUOT):
+            raise Misused(f"{path}: the disk is full, and nothing was written; free {len(pdf)} bytes.") from error
+        raise Misused(f"{path} cannot be written ({error.strerror or error}); name another folder.") from error
+
+
+def _counting(progress: Progress, total: int) -> Callable[[], None]:
+    done = count(1)
+    return lambda: progress("printing pictures", next(done), total)
+
+
+def _report(path: Path, pdf: bytes, sheets: Sheets, content: BookContent, missing: dict[str, str]) -> BookReport:
+    pages = sheets.anchor_pages
+    return BookReport(
+        path=path,
+        pages=len(sheets.pages),
+        size_bytes=len(pdf),
+        tags=tuple((entry, pages[tag_anchor(entry.tag_id)]) for entry in content.tags),
+        sections=tuple((page.heading, number) for number, page in enumerate(sheets.pages, 1) if page.heading),
+        missing=missing,
+    )

@@ -1,0 +1,168 @@
+"""Bags, belts, snags, fluids, gaps and the log in the words of the book."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from asfound.actions import bags, gaps, log, resume, snags
+from asfound.actions.archive import Archive
+from asfound.actions.tag_card import TagCard
+from asfound.core.log.gap_advice import in_parts, told
+from asfound.core.log.line_words import line_words
+from asfound.core.sheets.book.content import BagEntry, DayEntry, GapPart, SnagEntry
+from asfound.model.log import NOT_SO, BagGroup, LogLine
+
+FOLD_FROM = 4
+"""So many gaps of one kind are one line."""
+
+Chosen = Callable[[int], bool]
+"""Whether a thing is in the book; asked of 0, whether everything is."""
+
+
+class BookLists:
+    """Everything of a job that is no thing with a number, or is told apart from it."""
+
+    def __init__(self, archive: Archive, cards: Mapping[int, TagCard], chosen: Chosen) -> None:
+        self._archive = archive
+        self._cards = cards
+        self._chosen = chosen
+        self._zone = ZoneInfo(archive.job.zone)
+        self._lines = [line for line in log.list_lines(archive) if chosen(line.tag_id or 0)]
+
+    def bags(self) -> list[BagEntry]:
+        """Bags in the order in which they were entered."""
+        found = [bag for bag in bags.list_bags(self._archive) if self._chosen(0) or any(map(self._chosen, bag.tag_ids))]
+        return [
+            BagEntry(
+                label=bag.label,
+                name=bag.name,
+                inside=tuple(filter(None, (bag.contents, *(_group(group) for group in bag.groups)))),
+                place=bag.place,
+                tags=", ".join(self._cards[tag_id].label for tag_id in bag.tag_ids if tag_id in self._cards),
+                out=_count(bag.count_out),
+                back=_count(bag.count_back),
+                note=bag.note,
+            )
+            for bag in found
+        ]
+
+    def belts(self) -> list[tuple[str, str, tuple[tuple[str, str], ...]]]:
+        """Belts by number: label, name, and what was noted."""
+        return [
+            (
+                card.label,
+                card.tag.name or card.tag.kind,
+                tuple((name.removeprefix("belt "), words) for name, words in card.fields if _is_of_belt(name)),
+            )
+            for tag_id, card in self._cards.items()
+            if self._chosen(tag_id) and (card.belt is not None or card.tag.kind == "belt")
+        ]
+
+    def snags(self) -> list[SnagEntry]:
+        """Snags in the order in which they were entered."""
+        return [
+            SnagEntry(
+                label=snag.label,
+                about=self._about(snag.tag_id) or snag.place,
+                what=snag.what,
+                buy=snag.buy,
+                is_bought=bool(snag.bought_at),
+                is_open=snag.is_open,
+                closed=snag.closed_how,
+            )
+            for snag in snags.list_snags(self._archive)
+            if self._chosen(snag.tag_id or 0)
+        ]
+
+    def fluids(self) -> Sequence[tuple[str, ...]]:
+        """Rows of what was drained: day, what, into, looks, note."""
+        return [
+            (
+                self._day(line.at),
+                " ".join(filter(None, (line.amount, line.what))),
+                line.container,
+                line.looks,
+                ", ".join(filter(None, (self._about(line.tag_id), line.note))),
+            )
+            for line in self._standing("drained")
+        ]
+
+    def sent_out(self) -> Sequence[tuple[str, ...]]:
+        """Rows of what was sent out: thing, day, day it came back, note."""
+        back: dict[int, list[LogLine]] = defaultdict(list)
+        for line in self._standing("came back"):
+            back[line.tag_id or 0].append(line)
+        rows = []
+        for line in self._standing("sent out"):
+            returned = next((one for one in back[line.tag_id or 0] if one.at >= line.at), None)
+            notes = [one.note for one in (line, returned) if one is not None and one.note]
+            came = "not written down" if returned is None else self._day(returned.at)
+            rows.append((self._about(line.tag_id), self._day(line.at), came, "; ".join(notes)))
+        return rows
+
+    def gaps(self) -> list[GapPart]:
+        """Gaps by what can still be done about them; many of one kind are one line."""
+        found = [gap for gap in gaps.find_gaps(self._archive) if self._chosen(gap.tag_id or 0)]
+        names = gaps.gap_names(self._archive)
+        parts = in_parts(found)
+        return [
+            GapPart(heading, tuple(line for line, _many in told(some, names, fold_from=FOLD_FROM)))
+            for heading, some in parts.items()
+            if some
+        ]
+
+    def days(self) -> list[DayEntry]:
+        """The log by day, with the note of each."""
+        by_day: dict[str, list[tuple[str, str, str, str]]] = defaultdict(list)
+        for line in self._lines:
+            by_day[self._day(line.at)].append(self._row(line))
+        notes = resume.list_handovers(self._archive)
+        return [DayEntry(day, notes.get(day, ""), tuple(by_day.get(day, ()))) for day in sorted({*by_day, *notes})]
+
+    def last_note(self) -> tuple[str, str]:
+        """The note handed over at the latest and its day; both empty when there is none."""
+        notes = resume.list_handovers(self._archive)
+        day = max(notes, default="")
+        return notes.get(day, ""), day
+
+    def moments(self) -> Iterable[str]:
+        """The days of which the log tells."""
+        return (self._day(line.at) for line in self._lines)
+
+    def _row(self, line: LogLine) -> tuple[str, str, str, str]:
+        time = "" if line.is_day_only else f"{line.at.astimezone(self._zone):%H:%M}"
+        card = self._cards.get(line.tag_id or 0)
+        label = "" if card is None else f"{card.label}{line.end.lower()}"
+        happened = f"takes line {line.strikes} back" if line.kind == NOT_SO else line.kind
+        words = ", ".join((happened, *line_words(line)))
+        name = "" if card is None else card.tag.name or card.tag.kind
+        return time, label, name, f"{words} [not so]" if line.is_struck else words
+
+    def _standing(self, kind: str) -> list[LogLine]:
+        return [line for line in self._lines if line.kind == kind and not line.is_struck]
+
+    def _about(self, tag_id: int | None) -> str:
+        card = self._cards.get(tag_id or 0)
+        return "" if card is None else f"{card.label} {card.tag.name or card.tag.kind}"
+
+    def _day(self, at: datetime) -> str:
+        return f"{at.astimezone(self._zone):%Y-%m-%d}"
+
+
+def _is_of_belt(name: str) -> bool:
+    return name.startswith("belt ") or name in ("size", "how it sat", "route", "flow")
+
+
+def _group(group: BagGroup) -> str:
+    counts = [
+        f"{count} {word}" for count, word in ((group.count_out, "out"), (group.count_back, "back")) if count is not None
+    ]
+    said = ", ".join(counts)
+    return f"{group.text} ({said})" if said else group.text
+
+
+def _count(count: int | None) -> str:
+    return "" if count is None else str(count)

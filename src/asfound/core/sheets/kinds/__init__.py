@@ -1,0 +1,1 @@
+"""Kinds of sheets, one module each with `SHEET`; found by being here."""

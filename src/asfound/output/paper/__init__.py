@@ -1,0 +1,1 @@
+"""Sheets of paper as files: fonts, and pages as PDF."""

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from asfound.actions import log, resume
 from asfound.actions.archive import open_archive
 from asfound.actions.log_words import write_words
-from asfound.errors import NotFound
+from asfound.errors import Misused, NotFound
 from tests.sallow_archive import Bench, bench_with_job
 
 
@@ -59,3 +61,25 @@ def test_note_of_today_is_the_one_handed_over_last(bench: Bench):
         resume.hand_over(archive, "fuel is off")
         resume.hand_over(archive, "fuel is on")
         assert resume.note_of_today(archive) == "fuel is on"
+
+
+def test_a_typed_time_is_by_the_jobs_clock_and_told_back(bench: Bench):
+    evening = datetime(2025, 10, 27, 17, 0, tzinfo=UTC)  # 18:00 in Amsterdam
+    with open_archive(bench.folder, now=lambda: evening) as archive:
+        assert write_words(archive, "14:20 off 17").endswith("off, on Mon 27 Oct 2025 14:20")
+        assert write_words(archive, "18 off yesterday") == "18 fuel feed: off, on Sun 26 Oct 2025"
+        by_tag = {line.tag_id: line for line in log.list_lines(archive)}
+        assert by_tag[1].at == datetime(2025, 10, 27, 13, 20, tzinfo=UTC)
+        assert not by_tag[1].is_day_only
+        assert by_tag[2].is_day_only
+        assert by_tag[2].at.astimezone(ZoneInfo("Europe/Amsterdam")).date() == date(2025, 10, 26)
+
+        for line, problem in (
+            ("18:30 on 17", "still to come"),
+            ("17 on 2025-10-26 02:30", "was twice"),
+        ):
+            with pytest.raises(Misused, match=problem):
+                write_words(archive, line)
+        assert len(log.list_lines(archive)) == 2
+        assert write_words(archive, "17 on today") == "17 sensor plug: refitted"
+        assert log.list_lines(archive)[-1].at == evening

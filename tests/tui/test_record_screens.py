@@ -42,6 +42,17 @@ async def test_a_line_is_written_in_the_log_and_of_the_thing_in_hand_anywhere() 
         assert "Taken back: 110 off" in said(app)
 
 
+async def test_the_line_that_was_just_written_is_the_one_in_hand() -> None:
+    service = FakeService()
+    service.states = {1: "off"}
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "l", "a", *"off_31_14".replace("_", " "), "colon", *"20", "enter")
+        assert service.calls[-1] == ("write_happened", "off 31 14:20")
+        assert app.screen.query_one(RowList).chosen.cells[1] == "31"
+        await press((app, pilot), "x")
+        assert service.calls[-1] == ("strike", 2)
+
+
 async def test_a_bag_without_a_tag_is_given_one_and_a_bag_leads_to_its_thing() -> None:
     service = FakeService()
     async with running(service) as (app, pilot):

@@ -33,7 +33,7 @@ EVERYWHERE = {
     "a digit": "opens the number box: type a tag number, Enter shows how it was",
     "/": "finds by words of a name",
     ";": "writes of the thing in hand: every field of it",
-    ":": "writes what happened, to the thing in hand or any: 17 off bag 4 clip rusted",
+    ":": "writes what happened, to the thing in hand or any: 17 off bag 4 clip rusted, yesterday 14:20 17 off",
     "'": "looks over the thing in hand: how it is now beside how it was",
     "a": "brings in photos and clips, where it does nothing else",
     "u": "takes the last step back, again and again",

@@ -6,12 +6,12 @@ import re
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from asfound.core.log.said_when import DAYS, MONTHS
+
 if TYPE_CHECKING:
     from asfound.model.pictures import Picture, Spot
     from asfound.model.tags import EndLetter
 
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 KEY_SIGNS = {
     "left_square_bracket": "[",

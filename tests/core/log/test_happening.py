@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
+from datetime import date, datetime
+
 import pytest
 
 from asfound.core.log.happening import Happening, parse_happening
+from asfound.core.log.said_when import SaidWhen, read_when, when_words
 from asfound.errors import Misused
+
+FRIDAY = date(2025, 10, 24)
+OFF = Happening(("17",), "off")
+
+
+def at(text: str) -> SaidWhen:
+    """A moment, or a whole day where no clock is given."""
+    is_day_only = " " not in text
+    return SaidWhen(datetime.fromisoformat(text + " 23:59" * is_day_only), is_day_only)
 
 
 @pytest.mark.parametrize(
@@ -24,10 +36,78 @@ from asfound.errors import Misused
     ],
 )
 def test_line_is_read_field_by_field(line: str, read: Happening):
-    assert parse_happening(line) == read
+    assert parse_happening(line, FRIDAY) == read
 
 
 @pytest.mark.parametrize("line", ["", "17", "off", "hose is stiff", "17 stiff"])
 def test_line_without_a_number_or_an_event_is_refused_with_an_example(line: str):
     with pytest.raises(Misused, match="17 off bag 4"):
-        parse_happening(line)
+        parse_happening(line, FRIDAY)
+
+
+@pytest.mark.parametrize(
+    ("line", "when"),
+    [
+        ("14:20 off 17", "2025-10-24 14:20"),
+        ("17 off 14:20", "2025-10-24 14:20"),
+        ("17 off at 2:20 pm", "2025-10-24 14:20"),
+        ("9am 17 off", "2025-10-24 09:00"),
+        ("17 off 12am", "2025-10-24 00:00"),
+        ("yesterday 17 off", "2025-10-23"),
+        ("yesterday 14:20, 17 off", "2025-10-23 14:20"),
+        ("17 off 14:20 yesterday", "2025-10-23 14:20"),
+        ("sat 17 off", "2025-10-18"),
+        ("17 off on sat at 9:05", "2025-10-18 09:05"),
+        ("17 off saturday", "2025-10-18"),
+        ("friday 17 off", "2025-10-24"),
+        ("18 oct 17 off", "2025-10-18"),
+        ("17 off, 18 October 2024", "2024-10-18"),
+        ("Oct 18th 14:20 17 off", "2025-10-18 14:20"),
+        ("30 oct 17 off", "2024-10-30"),
+        ("2025-10-18 17 off", "2025-10-18"),
+        ("17 off 2025-10-18 14:20", "2025-10-18 14:20"),
+    ],
+)
+def test_a_time_or_a_day_stands_first_or_last(line: str, when: str):
+    assert parse_happening(line, FRIDAY) == Happening(("17",), "off", when=at(when))
+
+
+def test_a_time_that_was_twice_can_be_typed_with_its_offset():
+    said = parse_happening("17 off 2025-10-26T02:30:00+01:00", date(2025, 10, 27))
+    assert said.when == SaidWhen(datetime.fromisoformat("2025-10-26T02:30:00+01:00"))
+
+
+@pytest.mark.parametrize(
+    ("line", "read"),
+    [
+        ("17 off stiff where it sat", Happening(("17",), "off", note="stiff where it sat")),
+        ("17 note ring the shop monday", Happening(("17",), "note", note="ring the shop monday")),
+        ("17 off 31 june", Happening(("17",), "off", note="31 june")),
+        ("17 off 25:10", Happening(("17",), "off", note="25:10")),
+        ("17 on yesterday", Happening(("17",), "refitted", when=at("2025-10-23"))),
+        ("12.2 off bag 4", Happening(("12.2",), "off", bag="4")),
+        ("17 off washers 4:1", Happening(("17",), "off", note="washers 4:1")),
+    ],
+)
+def test_words_that_are_no_time_stay_in_the_note(line: str, read: Happening):
+    assert parse_happening(line, FRIDAY) == read
+
+
+@pytest.mark.parametrize(
+    ("line", "read"),
+    [
+        ("off 17", OFF),
+        ("off 17, 18 and 19 bag 4", Happening(("17", "18", "19"), "off", bag="4")),
+        ("came off 17 4 washers", Happening(("17",), "off", note="4 washers")),
+        ("on tight 17", Happening(("17",), "refitted", "tight")),
+    ],
+)
+def test_the_number_may_stand_behind_what_happened(line: str, read: Happening):
+    assert parse_happening(line, FRIDAY) == read
+
+
+def test_a_day_is_told_as_it_is_read_back():
+    told = when_words(datetime(2025, 10, 18, 14, 20))
+    assert told == "Sat 18 Oct 2025 14:20"
+    assert read_when(told.split()[1:], FRIDAY) == at("2025-10-18 14:20")
+    assert when_words(datetime(2025, 10, 18), is_day_only=True) == "Sat 18 Oct 2025"

@@ -21,7 +21,8 @@ class LogScreen(ListScreen):
     )
     KEY_WORDS = {
         "enter": "how that thing was",
-        "a": "write a line: the number, what happened, the bag, a note: 17 off bag 4 clip rusted",
+        "a": "write a line: the number, what happened, the bag, a note: 17 off bag 4 clip rusted; "
+        "a time or a day stands first or last: 14:20 17 off, 17 off yesterday, 18 oct 9:05 17 off",
         "x": "this line is not so: strike it out",
         "u": "takes the last step back",
         **NARROW,
@@ -79,6 +80,14 @@ class LogScreen(ListScreen):
             return ""
         struck = " A later line says that this is not so." if entry.is_struck else ""
         return f"Line {entry.line}: {entry.label} {entry.happened}, {entry.words}.{struck}"
+
+    def changed(self, words: str) -> None:
+        """A line that was just written is chosen, wherever its time puts it."""
+        before = {entry.line for entry in self.entries}
+        super().changed(words)
+        written = [entry.line for entry in self.entries if entry.can_be_struck and entry.line not in before]
+        if written:
+            self.list_rows.choose_key(written[0])
 
     def action_add(self) -> None:
         self.archive_app.ask_what_happened()

@@ -65,6 +65,23 @@ def test_what_the_log_says_between_the_two_is_what_the_pair_shows(service: Archi
     assert pairs(service) == [(1, 2, "removed")]
 
 
+def test_a_pair_across_a_refit_is_not_called_removed(service: ArchiveService) -> None:
+    service.add_pin(1, "17", "A", 0.2, 0.3)
+    mine = service.find("17")[0].tag
+    made = spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
+    first, second = picture(service, 1).taken_at, picture(service, 2).taken_at
+    assert first is not None
+    assert second is not None
+    log.mark_off(service.archive, mine, at=first.replace(second=30))
+    assert [one.kind for one in spots.list_pairs(service.archive)] == ["removed"]
+    # Written down as of that day only, as at its last minute: the picture of the day still shows it back on.
+    log.mark_refitted(service.archive, mine, at=second.replace(hour=23, minute=59), is_day_only=True)
+    assert [one.kind for one in spots.list_pairs(service.archive)] == ["refitted"]
+    assert [one.kind for one in service.pairs(made.spot_id)] == ["refitted"]
+    service.strike(log.list_lines(service.archive)[-1].event_id)
+    assert [one.kind for one in spots.list_pairs(service.archive)] == ["removed"]
+
+
 def test_pictures_of_two_spots_are_no_pair_until_they_are_joined(service: ArchiveService) -> None:
     with pytest.raises(Misused, match="asfound spot join"):
         spots.make_pair(service.archive, picture(service, 1), picture(service, 3))

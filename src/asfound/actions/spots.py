@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from asfound.actions.archive import Archive
 from asfound.actions.resolve import is_id
 from asfound.actions.sort import finish_pending
 from asfound.errors import Misused, NotFound
+from asfound.model.log import LogLine
 from asfound.model.pictures import Pair, PairKind, Picture, Spot
 from asfound.store import pins, spots
-from asfound.store.events import list_events
-from asfound.store.pictures import get_picture
+from asfound.store.events import list_lines
+from asfound.store.pictures import get_picture, list_pictures
 
 NO_SPOT = "none"
 """What a person says in place of a spot when a picture belongs to none."""
@@ -105,7 +107,13 @@ def list_pairs(archive: Archive, spot: Spot | None = None) -> list[Pair]:
     """Pairs by spot, best first."""
     finish_pending(archive)
     pairs = spots.list_pairs(archive.store, archive.job.job_id)
-    return [pair for pair in pairs if spot is None or pair.spot_id == spot.spot_id]
+    return as_logged(archive, [pair for pair in pairs if spot is None or pair.spot_id == spot.spot_id])
+
+
+def as_logged(archive: Archive, pairs: Iterable[Pair]) -> list[Pair]:
+    """Pairs with what the log says happened between the two; where it says nothing, what was guessed stands."""
+    kinds = _LoggedKinds(archive)
+    return [replace(pair, kind=kinds.of(pair.spot_id, pair.before_id, pair.after_id) or pair.kind) for pair in pairs]
 
 
 def confirm_pair(archive: Archive, before_id: int, after_id: int) -> None:
@@ -138,7 +146,7 @@ def make_pair(archive: Archive, before: Picture, after: Picture) -> Pair:
             f"asfound spot join {here} {there}"
         )
     known = _known_kind(archive, before.picture_id, after.picture_id)
-    kind = known or _kind_of_pair(archive, spot_id, before, after)
+    kind = known or _LoggedKinds(archive).of(spot_id, before.picture_id, after.picture_id) or "changed"
     with archive.step(f"{before.file} and {after.file} are a pair"):
         for picture, its in ((before, here), (after, there)):
             if its is None:
@@ -153,18 +161,41 @@ def _known_kind(archive: Archive, before_id: int, after_id: int) -> PairKind | N
     return next((p.kind for p in known if (p.before_id, p.after_id) == (before_id, after_id)), None)
 
 
-def _kind_of_pair(archive: Archive, spot_id: int, before: Picture, after: Picture) -> PairKind:
-    """What the log says happened at a spot between two pictures."""
-    if before.taken_utc_s is None or after.taken_utc_s is None:
-        return "changed"
-    pictures = spots.get_spot(archive.store, spot_id).picture_ids
-    here = {one.tag_id for one in pins.list_pins(archive.store, archive.job.job_id) if one.picture_id in pictures}
-    kinds = {
-        event.kind
-        for event in list_events(archive.store, archive.job.job_id)
-        if event.tag_id in here and before.taken_utc_s < event.at.timestamp() <= after.taken_utc_s
-    }
-    return "changed" if len(kinds) != 1 else "removed" if "off" in kinds else "refitted"
+class _LoggedKinds:
+    """What the log says happened at a spot between two of its pictures."""
+
+    def __init__(self, archive: Archive) -> None:
+        job_id = archive.job.job_id
+        self.taken_s = {one.picture_id: one.taken_utc_s for one in list_pictures(archive.store, job_id)}
+        self.spot_of = spots.load_membership(archive.store, job_id)
+        self.pins = pins.list_pins(archive.store, job_id)
+        self.lines = [line for line in list_lines(archive.store, job_id) if not line.is_struck]
+
+    def of(self, spot_id: int, before_id: int, after_id: int) -> PairKind | None:
+        """By the last word on each thing pinned in the spot; None where nothing is written down."""
+        before_s, after_s = self.taken_s.get(before_id), self.taken_s.get(after_id)
+        if before_s is None or after_s is None:
+            return None
+        here = {pin.tag_id for pin in self.pins if self.spot_of.get(pin.picture_id) == spot_id}
+        last = {
+            line.tag_id: line.kind
+            for line in self.lines
+            if line.kind in ("off", "refitted") and line.tag_id in here and _is_between(line, before_s, after_s)
+        }
+        if not last:
+            return None
+        kinds = set(last.values())
+        return "changed" if len(kinds) > 1 else "removed" if "off" in kinds else "refitted"
+
+
+def _is_between(line: LogLine, before_s: float, after_s: float) -> bool:
+    """Whether it happened between two moments, as far as is known.
+
+    Of a day of which no more is known, pictures show how it was before it came off, and after it went back.
+    """
+    is_morning = line.is_day_only and line.kind == "refitted"
+    first = line.at.replace(hour=0, minute=0, second=0) if is_morning else line.at
+    return before_s < line.at.timestamp() and first.timestamp() <= after_s
 
 
 def refuse_pair(archive: Archive, before_id: int, after_id: int) -> None:

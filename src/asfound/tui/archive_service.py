@@ -86,7 +86,7 @@ class ArchiveService(ArchiveFinding, ArchivePins, ArchivePlaces, ArchiveQueue, A
 
     def pairs(self, spot_id: int) -> list[Pair]:
         pairs = spot_store.list_pairs(self.archive.store, self.archive.job.job_id)
-        return [pair for pair in pairs if pair.spot_id == spot_id]
+        return spots.as_logged(self.archive, [pair for pair in pairs if pair.spot_id == spot_id])
 
     def picture(self, picture_id: int) -> PictureEntry:
         picture = get_picture(self.archive.store, picture_id)

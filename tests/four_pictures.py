@@ -13,13 +13,19 @@ from asfound.actions.tag import TagWords, add_tag
 from asfound.model.capture import Taken, TimeSource
 from asfound.store import jobs, pictures, spots
 from asfound.tui.archive_service import ArchiveService
+from tests.built_once import copy_of
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
 
 
 def four_pictures(tmp_path: Path) -> Iterator[ArchiveService]:
     """A job with four pictures in two spots, and tags of which two are numbered 12."""
-    with open_archive(tmp_path / "archive", create=True, now=lambda: NOON) as archive:
+    with open_archive(copy_of(_make, tmp_path / "archive"), now=lambda: NOON) as archive:
+        yield ArchiveService(archive)
+
+
+def _make(folder: Path) -> None:
+    with open_archive(folder, create=True, now=lambda: NOON) as archive:
         job = new_job(archive, "Sallow", zone="Europe/Amsterdam")
         with archive.store.transaction():
             dump = jobs.start_dump(archive.store, job.job_id, "a card", NOON)
@@ -54,4 +60,3 @@ def four_pictures(tmp_path: Path) -> Iterator[ArchiveService]:
             ("112", "hose", "fuel return hose"),
         ):
             add_tag(archive, number, TagWords(kind=kind, name=name, size="1 mm2"))
-        yield ArchiveService(archive)

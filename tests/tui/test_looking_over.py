@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.pair import PairScreen, ShiftedLink
 from asfound.tui.screens.tag_entry import TagEntryScreen
+from asfound.tui.widgets.key_line import KeyLine
 from tests.tui.fake_service import FakeService
 from tests.tui.test_screens import press, running, said, settle
 
@@ -41,6 +44,23 @@ async def test_a_thing_that_is_back_is_looked_over_from_its_list_and_its_picture
         await press((app, pilot), "escape", "1", "1", "2", "enter", "apostrophe", *RIGHT)
         assert service.calls[-1] == ("look_over", 1, "right", "A", 3, 1, "")
         assert "safe" not in said(app).lower()
+
+
+async def test_after_right_one_key_ends_the_snag_that_is_still_open_and_nothing_ends_it_unasked() -> None:
+    service = FakeService()
+    service.states = {1: "refitted"}
+    service.all_snags["N3"] = replace(service.all_snags["N1"], label="N3", tag_id=1, what="thread stiff")
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "t", "end", "apostrophe", "e")
+        assert "after its thing was called right" in said(app)
+        await press((app, pilot), *RIGHT)
+        assert "Snag N3 is open (thread stiff): e ends it." in said(app)
+        assert not service.all_snags["N3"].closed
+        assert app.screen.query_one(KeyLine).hints[0].key == "e"
+        await press((app, pilot), "e")
+        assert service.calls[-1] == ("close_snag", "N3", "called right when looked over")
+        assert "Snag N3 is closed." in said(app)
+        assert app.screen.query_one(KeyLine).hints[0].key == "x"
 
 
 def test_a_pin_in_the_later_picture_is_laid_over_the_one_before() -> None:

@@ -7,22 +7,19 @@ from collections.abc import Sequence
 from textual.binding import Binding
 
 from asfound.model.pictures import Pair
-from asfound.model.tags import EndLetter
 from asfound.output.cells.labels import PinMark
+from asfound.tui.answering import ANSWER_KEYS, Answering
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.differences import DIFFERENCE_KEYS, Differences
+from asfound.tui.differences import DIFFERENCE_KEYS
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.places import Link
 from asfound.tui.records import LookEntry
 from asfound.tui.side_by_side import WINDOW_KEYS
 from asfound.tui.widgets.key_line import ESCAPE, Hint
-from asfound.tui.words import split_number, spot_words, taken_words
-
-ANSWERS = {"r": "right", "w": "wrong", "c": "can't tell"}
-ASKED = "r right, w wrong, c can't tell, then why"
+from asfound.tui.words import spot_words, taken_words
 
 
-class PairScreen(Differences):
+class PairScreen(Answering):
     ABOUT = (
         "Before and after of one spot. From 100 columns they stand side by side and move together; "
         "on a smaller screen x flips between them in place. Where the machine could match them, both show the same "
@@ -33,14 +30,13 @@ class PairScreen(Differences):
     KEY_WORDS = {
         **WINDOW_KEYS,
         **DIFFERENCE_KEYS,
-        "a": "say of a thing that it is right or wrong, or that you can't tell; wrong opens a snag",
+        **ANSWER_KEYS,
         "[ ]": "the pair before, after",
         ", .": "another picture of the spot in front, beside the one behind",
         "y n": "these are a pair (also two that the machine did not take for one), are not a pair",
         "enter": "open the picture",
     }
     BINDINGS = [
-        Binding("a", "answer", "right or wrong", show=False),
         Binding("left_square_bracket", "step(-1)", "pair before", show=False),
         Binding("right_square_bracket", "step(1)", "next pair", show=False),
         Binding("comma", "other_picture(-1)", "picture before", show=False),
@@ -112,6 +108,7 @@ class PairScreen(Differences):
         return self.service.spot(self.spot_id).spot.picture_ids if self.spot_id is not None else ()
 
     def _show_pair(self) -> None:
+        self.called_right = None
         self.show_both()
         look = self.look
         view = self.query_one("#before", Canvas).target
@@ -152,6 +149,8 @@ class PairScreen(Differences):
         asked = Hint("a", "a", "right or wrong", "answer")
         yes = Hint("y", "y n", "pair, or not", "pair?")
         first = [Hint("x", "x", "flip"), Hint("f", "f", "what differs", "boxes")]
+        if self.open_snags():
+            first.insert(0, Hint("e", "e", "end the snag", "end"))
         return [
             *first,
             *([asked, pair] if self.looks else [yes, pair] if self.tried is None else [yes]),
@@ -226,56 +225,6 @@ class PairScreen(Differences):
         words = "Not a pair any more. u takes it back."
         if self.act(lambda: self.service.reject_pair(pair.before_id, pair.after_id), words):
             self._show_pair()
-
-    def action_answer(self) -> None:
-        pair, look = self.pair, self.look
-        if pair is None:
-            return
-        if look is not None:
-            self.ask(f"{look.words}: {ASKED}", lambda words: self._say_of(look.tag_id, look.end, words, pair))
-            return
-        numbers = dict.fromkeys(
-            f"{pin.number}{pin.pin.end.lower()}"
-            for picture_id in (pair.before_id, pair.after_id)
-            for pin in self.service.pins(picture_id)
-        )
-        only = f"{next(iter(numbers))} " if len(numbers) == 1 else ""
-        self.ask(
-            f"Number, {ASKED}",
-            lambda words: self._answered(words, pair),
-            words=only,
-            complete=lambda begun: [f"{one} " for one in numbers if one.startswith(begun)],
-        )
-
-    def _answered(self, words: str, pair: Pair) -> None:
-        named, _, rest = words.partition(" ")
-        number, end = split_number(named)
-        tag_id = self.service.tag_numbered(number)
-        if tag_id is None:
-            self.say(f"No one thing is numbered {number}. Say the number, then {ASKED}.")
-        else:
-            self._say_of(tag_id, end, rest, pair)
-
-    def _say_of(self, tag_id: int, end: EndLetter | None, words: str, pair: Pair) -> None:
-        """Write down what was said: its first word is the answer, or begins with its letter; the rest says why."""
-        first, _, note = words.strip().partition(" ")
-        answer = ANSWERS.get(first[:1].casefold())
-        if answer is None or not answer.startswith(first.casefold()):
-            self.say(f'"{first}" is no answer. Say {ASKED}.')
-            return
-        note = note.removeprefix("tell").strip() if first.casefold() == "can't" else note.strip()
-
-        def write() -> str:
-            return self.service.look_over(
-                tag_id, answer, end=end, picture_id=pair.after_id, beside_id=pair.before_id, note=note
-            )
-
-        snag = self.attempt(write)
-        if snag is not None:
-            label = f"{self.service.card(tag_id).label}{(end or '').lower()}"
-            told = f"called {answer}" if answer in ("right", "wrong") else answer
-            opened = f" Snag {snag} is open for it." if snag else ""
-            self.changed(f"{label}: {told}, by your word.{opened} u takes it back.")
 
     def action_open(self) -> None:
         pair = self.pair

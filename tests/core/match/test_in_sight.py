@@ -39,15 +39,10 @@ def picture(camera: float, card: bool = True) -> np.ndarray:
     return shown
 
 
-def points(on_card: int, on_wall: int) -> np.ndarray:
-    rng = np.random.default_rng(3)
-    wall = np.column_stack([rng.uniform([-1.0, -1.5], [3.5, 1.5], (on_wall, 2)), np.full(on_wall, WALL)])
-    card = COVERING + np.column_stack([rng.uniform(-HALF, HALF, (on_card, 2)), np.zeros(on_card)])
-    return np.concatenate([wall, card])
-
-
-def scene(on_card: int = 0, on_wall: int = 60) -> Scene:
-    count, places = len(CAMERAS), points(on_card, on_wall)
+def scene() -> Scene:
+    """No point lies on the card, so that only comparing pictures can find it."""
+    count = len(CAMERAS)
+    places = np.column_stack([np.random.default_rng(3).uniform([-1.0, -1.5], [3.5, 1.5], (60, 2)), np.full(60, WALL)])
     everywhere = [(row, point, point) for row in range(count) for point in range(len(places))]
     return Scene(
         np.arange(count, dtype=np.int32),
@@ -78,7 +73,6 @@ def asked(place: Scene, shown: dict[int, np.ndarray], target: int) -> bool | Non
 
 
 def test_card_before_the_pin_hides_it_where_it_covers_it() -> None:
-    """No point of the scene lies on the card: it is found by comparing pictures."""
     assert asked(scene(), images(), COVERED) is True
     assert asked(scene(), images(), OPEN) is False
 
@@ -87,38 +81,34 @@ def test_without_the_card_the_pin_is_in_sight_everywhere() -> None:
     assert [asked(scene(), images(card=False), row) for row in (1, 2, 3)] == [False] * 3
 
 
-def test_points_of_the_scene_before_the_pin_hide_it_where_it_is_not_shown() -> None:
-    """Gray pictures but for the patch's own two: nothing but points can tell."""
-    blank = dict.fromkeys(range(len(CAMERAS)), np.zeros((SIZE[1], SIZE[0]), np.float32))
-    depth = _known_depth()
+def test_without_another_picture_of_what_stands_there_nothing_is_said() -> None:
+    """Only one picture has the card: its depth cannot be told."""
+    shown = images(card=False)
+    shown[COVERED] = images()[COVERED]
 
-    assert is_hidden(scene(on_card=12), SOURCE, COVERED, seen(CAMERAS[SOURCE]), depth, blank) is True
-    assert is_hidden(scene(on_card=0), SOURCE, COVERED, seen(CAMERAS[SOURCE]), depth, blank) is None
+    assert asked(scene(), shown, COVERED) is None
 
 
-def test_patch_that_no_picture_shows_again_says_nothing() -> None:
-    blank = dict.fromkeys(range(len(CAMERAS)), np.zeros((SIZE[1], SIZE[0]), np.float32))
-    depth = _known_depth(elsewhere=0.1)
+def test_patch_that_no_other_picture_shows_says_nothing() -> None:
+    shown = images()
+    depth = _known_depth(COVERED, elsewhere=0.4)
 
-    assert is_hidden(scene(on_card=12), SOURCE, COVERED, seen(CAMERAS[SOURCE]), depth, blank) is None
+    assert is_hidden(scene(), SOURCE, COVERED, seen(CAMERAS[SOURCE]), depth, shown) is None
+    assert is_hidden(scene(), SOURCE, COVERED, seen(CAMERAS[SOURCE]), _known_depth(COVERED), shown) is True
 
 
 def test_what_stands_at_the_pin_in_its_own_picture_hides_nothing() -> None:
-    """The nearer points lie on the line from the pin's own camera: they are the joint's own surface, or its hose."""
-    place = scene()
-    line = np.linspace(0.7, 0.9, 12)[:, None]
-    eye = np.array([CAMERAS[SOURCE], 0.0, 0.0])
-    near = Scene(**{**vars(place), "points": np.concatenate([place.points, eye + (PIN - eye) * line])})
-    blank = dict.fromkeys(range(len(CAMERAS)), np.zeros((SIZE[1], SIZE[0]), np.float32))
+    """The pin was guessed too deep, behind the wall that it is on."""
+    pin = seen(CAMERAS[SOURCE])
+    deep = _known_depth(OPEN, depth=1.15 * WALL)
 
-    assert is_hidden(near, SOURCE, OPEN, seen(CAMERAS[SOURCE]), _known_depth(target=OPEN), blank) is None
+    assert is_hidden(scene(), SOURCE, OPEN, pin, deep, images(card=False)) is None
 
 
 def test_picture_that_was_not_compared_says_nothing() -> None:
-    assert is_hidden(scene(), SOURCE, 3, seen(CAMERAS[SOURCE]), _known_depth(), {}) is None
+    assert is_hidden(scene(), SOURCE, 3, seen(CAMERAS[SOURCE]), _known_depth(OPEN), {}) is None
 
 
-def _known_depth(target: int = COVERED, elsewhere: float = 0.9) -> PinDepth:
+def _known_depth(target: int, elsewhere: float = 0.9, depth: float = WALL) -> PinDepth:
     other = OPEN if target != OPEN else COVERED
-    scores = {target: np.array([0.0]), other: np.array([elsewhere])}
-    return PinDepth(np.array([WALL]), np.ones(1), scores, 0)
+    return PinDepth(np.array([depth]), np.ones(1), {target: np.array([0.0]), other: np.array([elsewhere])}, 0)

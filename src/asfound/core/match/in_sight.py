@@ -1,8 +1,8 @@
 """Whether a carried pin's point is in sight of the picture it was carried to, or something nearer hides it: a hint.
 
-Hidden takes two signs together: the picture does not show the pin's patch at the place, though another does, and
-something nearer to the camera stands there. The latter is told by the scene's points, or by a plane sweep from the
-picture itself. What stands right at the pin in its own picture too is the joint's own surface, and hides nothing.
+Hidden takes two signs together: the picture does not show the pin's patch at the place, though another does; and a
+plane sweep from the picture itself finds what it shows there in another picture, nearer to the camera than the pin.
+What stands right at the pin in the pin's own picture too is the joint's own surface, and hides nothing.
 """
 
 from __future__ import annotations
@@ -18,17 +18,14 @@ from asfound.core.match.scene_model import Scene
 # Chosen on rendered bays with truth, docs/decisions/0037; docs/measured.md has the counts on bays that were held back.
 THERE = 0.5
 """Patch likeness from which the picture shows the pin's own patch."""
-MISSING, KNOWN = 0.25, 0.3
+MISSING, KNOWN = 0.2, 0.5
 """Patch likeness below which it does not, where another picture reaches `KNOWN`."""
 NEARER = 0.96
 """Depth, as a share of the pin's, below which something stands before it."""
-ASIDE = 0.04
+ASIDE = 0.01
 """How far from the pin it must lie in the pin's own picture, in fractions of the diagonal."""
-AROUND, POINTS, OUTNUMBER = 0.04, 2, 2
-"""Reach around the place, in fractions of the diagonal, for scene points; how many must be nearer, and how many times
-as many as those that are not."""
-BELIEVED, LIKE_IT = 0.7, 0.3
-"""Posterior of nearer depths, and patch likeness in another picture, from which a sweep tells of something nearer."""
+BELIEVED, LIKE_IT = 0.6, 0.45
+"""Posterior of nearer depths, and patch likeness in another picture, from which the sweep is believed."""
 
 
 def is_hidden(
@@ -63,32 +60,13 @@ def is_hidden(
     if here[depth.best] > MISSING or max(others, default=-1.0) < KNOWN:
         return None
     point = lift(scene, source, pin_px[None], depth.depths[[depth.best]])[0]
-    if _points_before(scene, source, target, point) or _sweep_before(scene, source, target, point, images):
-        return True
-    return None
-
-
-def _points_before(scene: Scene, source: int, target: int, point: FloatArray) -> bool:
-    """Whether the scene's points around the place lie mostly before the pin."""
-    places, pin = look(scene, target, scene.points), look(scene, target, point)
-    with np.errstate(invalid="ignore"):
-        around = np.linalg.norm(places - pin, axis=1) < AROUND * _diagonal(scene, target)
-    near = scene.points[around]
-    before = _is_before(scene, source, target, point, near)
-    return bool(before.sum() >= POINTS and before.sum() > OUTNUMBER * (~before).sum())
-
-
-def _sweep_before(
-    scene: Scene, source: int, target: int, point: FloatArray, images: Mapping[int, Float32Array]
-) -> bool:
-    """Whether what the picture shows at the place is found, nearer, in another picture."""
     place = look(scene, target, point)[0]
     swept = estimate_depth(scene, target, place, images)
     if swept is None or not swept.scores:
-        return False
+        return None
     before = _is_before(scene, source, target, point, lift(scene, target, place[None], swept.depths)[:, 0])
     likeness = max(float(likeness[swept.best]) for likeness in swept.scores.values())
-    return bool(before[swept.best] and swept.posterior[before].sum() > BELIEVED and likeness > LIKE_IT)
+    return True if before[swept.best] and swept.posterior[before].sum() > BELIEVED and likeness > LIKE_IT else None
 
 
 def _is_before(scene: Scene, source: int, target: int, pin: FloatArray, points: FloatArray) -> BoolArray:

@@ -135,3 +135,12 @@ async def test_where_one_is_goes_before_the_hint_how_to_find() -> None:
         app.screen.refresh_lines()  # type: ignore[attr-defined]
         await pilot.pause()
         assert top(app).endswith("one end only and no more")
+
+
+async def test_words_of_a_picture_end_in_a_sign_where_the_count_of_the_others_covers_them() -> None:
+    service = FakeService(count=40)
+    async with running(service, SMALL) as (app, pilot):
+        await press((app, pilot), "s", "enter")
+        rows = [strip.text.rstrip() for strip in app.screen._compositor.render_strips()]
+        (last,) = [row for row in rows if row.endswith("below")]
+        assert last.partition("▼")[0].rstrip().endswith("…")

@@ -69,10 +69,12 @@ async def test_a_bag_is_counted_back_and_a_short_count_is_said() -> None:
     service = FakeService()
     async with running(service) as (app, pilot):
         await press((app, pilot), "B")
-        assert first_cells(app) == ["B1", "B8"]
+        bags = app.screen.query_one(RowList)
+        assert [row.cells[:2] for row in bags.rows] == [("□", "B1"), ("", "B8")]
         await press((app, pilot), "c", "3", "enter")
         assert service.calls[-1] == ("count_back", "B1", 3)
         assert "3 counted, 4 went in" in said(app)
+        assert bags.rows[0].cells[:2] == ("!", "B1")
         await press((app, pilot), "c", "x", "enter")
         assert "is no count" in said(app)
 

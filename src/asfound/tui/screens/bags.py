@@ -16,7 +16,8 @@ from asfound.tui.widgets.rows import Column, Row, RowList
 
 class BagsScreen(ListScreen):
     ABOUT = (
-        "Every bag, what it is for and where, counts out and back. c writes down a count, e whose fasteners are in it."
+        "Every bag, what it is for and where, counts out and back. ! came back short, □ is still to be counted back. "
+        "c writes down a count, e whose fasteners are in it."
     )
     KEY_WORDS = {
         "enter": "how the first thing it is for was",
@@ -41,6 +42,7 @@ class BagsScreen(ListScreen):
     def body(self) -> ComposeResult:
         yield RowList(
             [
+                Column("", 1),
                 Column("Bag", 6),
                 Column("For", 8, share=1),
                 Column("Out", 4),
@@ -75,7 +77,7 @@ class BagsScreen(ListScreen):
                 continue
             counts = ("" if one is None else str(one) for one in (entry.count_out, entry.count_back))
             things = " ".join(entry.labels_of_tags) or "nothing"
-            rows.append(Row(entry.label, (entry.label, things, *counts, entry.words, entry.place)))
+            rows.append(Row(entry.label, (mark(entry), entry.label, things, *counts, entry.words, entry.place)))
         self.list_rows.set_rows(rows)
 
     @property
@@ -131,6 +133,15 @@ class BagsScreen(ListScreen):
             self.show_thing(entry.tag_ids[0])
         else:
             self.say("Nobody has said what this bag is for; e says which tags.")
+
+
+def mark(entry: BagEntry) -> str:
+    """What stands before a bag: whether its pieces are back, as far as they were counted out."""
+    if entry.count_out is None:
+        return ""
+    if entry.count_back is None:
+        return "□"
+    return "!" if entry.count_back < entry.count_out else ""
 
 
 SCREEN = ScreenEntry("b", "Bags", BagsScreen, BagsScreen.ABOUT, more_keys=("B", "f3"))

@@ -249,7 +249,10 @@ class ContactSheet(Widget, can_focus=True):
         below = len(self.items) - (self._top_row + self._rows_shown) * self.across
         for many, row, words in ((above, 0, f" ▲ {above} above "), (below, sheet.rows - 1, f" ▼ {below} below ")):
             if many > 0:
-                sheet.write(max(0, sheet.columns - len(words)), row, words, BLACK, YELLOW)
+                start = max(1, sheet.columns - len(words))
+                if chr(sheet.codes[row, start - 1]).isalnum():
+                    sheet.write(start - 1, row, "…", INK, PAPER)  # what it covers goes on below it
+                sheet.write(start, row, words, BLACK, YELLOW)
 
     def _write_words(self, sheet: Cells, item: SheetItem, column: int, row: int, *, chosen: bool) -> None:
         room = self.tile_columns - 2

@@ -14,13 +14,14 @@ Maker = Callable[[Path], object]
 
 
 def copy_of(make: Maker, folder: Path) -> Path:
-    """A fresh copy of what `make` makes, as `folder`, which is not there yet."""
-    return shutil.copytree(_made(make), folder)
+    """A fresh copy of what `make` makes, as `folder` or into it."""
+    return shutil.copytree(_made(make), folder, dirs_exist_ok=True)
 
 
 @cache
 def _made(make: Maker) -> Path:
     place = Path(tempfile.mkdtemp(prefix="asfound-tests-"))
     atexit.register(shutil.rmtree, place, ignore_errors=True)
+    (place / "made").mkdir()
     make(place / "made")
     return place / "made"

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from asfound.errors import Misused, NotFound
+from tests.built_once import copy_of
 from tests.media import samples
 from tests.sallow_archive import Bench, bench_with_job
 
@@ -14,12 +15,15 @@ from tests.sallow_archive import Bench, bench_with_job
 @pytest.fixture
 def bench(tmp_path: Path) -> Bench:
     """A phone that was given another name in between, and a clip that tells of no camera."""
-    bench = bench_with_job(tmp_path / "archive")
-    add(bench, tmp_path / "one", "P1_0001.jpg", "2025:10:18 09:01:00", "P1")
-    add(bench, tmp_path / "two", "P1_0002.jpg", "2025:10:18 09:05:00", "Renamed")
-    samples.write_clip(tmp_path / "VID_7.mp4", seconds=1)
-    bench.run("add", "--later", str(tmp_path / "VID_7.mp4"))
-    return bench
+    return Bench(copy_of(_make, tmp_path) / "archive")
+
+
+def _make(folder: Path) -> None:
+    bench = bench_with_job(folder / "archive")
+    add(bench, folder / "one", "P1_0001.jpg", "2025:10:18 09:01:00", "P1")
+    add(bench, folder / "two", "P1_0002.jpg", "2025:10:18 09:05:00", "Renamed")
+    samples.write_clip(folder / "VID_7.mp4", seconds=1)
+    bench.run("add", "--later", str(folder / "VID_7.mp4"))
 
 
 def add(bench: Bench, folder: Path, name: str, time: str, model: str) -> None:

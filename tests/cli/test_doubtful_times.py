@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.built_once import copy_of
 from tests.media import samples
 from tests.sallow_archive import Bench, bench_with_job
 
@@ -22,15 +23,18 @@ TIMES = {
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Bench:
-    bench = bench_with_job(tmp_path / "archive")
-    (tmp_path / "card").mkdir()
+    return Bench(copy_of(_make, tmp_path) / "archive")
+
+
+def _make(folder: Path) -> None:
+    bench = bench_with_job(folder / "archive")
+    (folder / "card").mkdir()
     for seed, (name, time) in enumerate(TIMES.items()):
         exif = samples.exif_bytes(time=time, model="1" if name == "A_0001.jpg" else "F1", make="")
-        (tmp_path / "card" / name).write_bytes(samples.jpeg(samples.scene(96, 72, seed), exif=exif))
-    added = bench.run("add", "--later", str(tmp_path / "card")).stdout
+        (folder / "card" / name).write_bytes(samples.jpeg(samples.scene(96, 72, seed), exif=exif))
+    added = bench.run("add", "--later", str(folder / "card")).stdout
     assert "taken from 2025-10-26 01:30 to 2026-03-29 02:30" in added
     assert "times that cannot be right: A_0001.jpg and 1 more" in added
-    return bench
 
 
 def doubts(bench: Bench) -> dict[str, str]:

@@ -7,16 +7,20 @@ from pathlib import Path
 import pytest
 
 from asfound.actions.archive import open_archive
+from tests.built_once import copy_of
 from tests.media import samples
 from tests.sallow_archive import Bench, bench_with_job
 
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Bench:
-    bench = bench_with_job(tmp_path / "archive")
-    samples.write_clip(tmp_path / "VID_7.mp4", seconds=3)
-    bench.run("add", str(tmp_path / "VID_7.mp4"))
-    return bench
+    return Bench(copy_of(_make, tmp_path) / "archive")
+
+
+def _make(folder: Path) -> None:
+    bench = bench_with_job(folder / "archive")
+    samples.write_clip(folder / "VID_7.mp4", seconds=3)
+    bench.run("add", str(folder / "VID_7.mp4"))
 
 
 def frames(bench: Bench) -> list[str]:

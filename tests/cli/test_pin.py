@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from asfound.errors import Misused
+from tests.built_once import copy_of
 from tests.media import samples
 from tests.sallow_archive import Bench, bench_with_job
 
@@ -15,11 +16,14 @@ PICTURE = "P1_0001.jpg"
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Bench:
-    bench = bench_with_job(tmp_path / "archive")
-    (tmp_path / PICTURE).write_bytes(samples.jpeg(samples.scene(96, 72)))
-    bench.run("add", "--later", str(tmp_path / PICTURE))
+    return Bench(copy_of(_make, tmp_path) / "archive")
+
+
+def _make(folder: Path) -> None:
+    bench = bench_with_job(folder / "archive")
+    (folder / PICTURE).write_bytes(samples.jpeg(samples.scene(96, 72)))
+    bench.run("add", "--later", str(folder / PICTURE))
     bench.run("tag", "17", "--kind", "hose")
-    return bench
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from click.testing import CliRunner, Result
 from asfound.cli.main import Chosen, main
 from asfound.core.read.markers import draw_marker
 from tests.actions.test_reading import write_photo
+from tests.built_once import copy_of
 from tests.core.read.drawn import draw_flag
 
 MEDIA = Path(__file__).parents[2] / "sample_media"
@@ -39,14 +40,17 @@ class Bench:
 @pytest.fixture
 def bench(tmp_path: Path) -> Bench:
     """An archive with a marker and a flag in two pictures."""
-    card = tmp_path / "card"
+    return Bench(copy_of(_make, tmp_path) / "archive")
+
+
+def _make(folder: Path) -> None:
+    card = folder / "card"
     card.mkdir()
     write_photo(card, "marker.jpg", draw_marker(293, 6))
     write_photo(card, "flag.jpg", draw_flag("27"))
-    opened = Bench(tmp_path / "archive")
+    opened = Bench(folder / "archive")
     opened.run("job", "new", "Sallow")
     opened.run("add", "--later", str(card))
-    return opened
 
 
 def test_document_has_the_fixed_keys(bench: Bench):

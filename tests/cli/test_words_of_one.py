@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tests.built_once import copy_of
 from tests.media import samples
 from tests.sallow_archive import Bench, bench_with_job
 
@@ -16,12 +17,15 @@ ONE_OF_MANY = re.compile(r"\b1 (?:pictures|photos|clips|frames|rows|gaps|tags|sp
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Bench:
-    bench = bench_with_job(tmp_path / "archive")
+    return Bench(copy_of(_make, tmp_path) / "archive")
+
+
+def _make(folder: Path) -> None:
+    bench = bench_with_job(folder / "archive")
     for number in (1, 2):
         exif = samples.exif_bytes(time=f"2025:10:18 09:0{number}:00", model="F1", make="")
-        (tmp_path / f"P{number}_0001.jpg").write_bytes(samples.jpeg(samples.scene(96, 72, number), exif=exif))
-    bench.run("add", str(tmp_path / "P1_0001.jpg"))
-    return bench
+        (folder / f"P{number}_0001.jpg").write_bytes(samples.jpeg(samples.scene(96, 72, number), exif=exif))
+    bench.run("add", str(folder / "P1_0001.jpg"))
 
 
 def said(bench: Bench, *words: str) -> str:

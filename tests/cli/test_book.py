@@ -6,6 +6,7 @@ import errno
 import io
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -20,7 +21,10 @@ from asfound.actions.book import write_book
 from asfound.actions.fit import plan_fit
 from asfound.archive.atomic import Draft
 from asfound.core.codes.cautions import CAUTIONS, DEFER, cautions_for
+from asfound.core.sheets.kind import sheet_kinds
+from asfound.core.sheets.marks import Words
 from asfound.errors import Misused, NotFound
+from asfound.output.paper.fonts import FontRuler
 from tests.media.samples import scene
 from tests.sallow_archive import Bench, bench_with_job, bench_with_sallow
 
@@ -266,6 +270,31 @@ def test_a_word_on_both_ends_bag_and_snag_stands_with_the_thing(photographed: Be
     ):
         assert said in words
     assert "clamp 20-32 mm (snag N1, 17 bypass hose)" in " ".join(texts(tmp_path / "book.pdf"))
+
+
+def test_an_end_that_cannot_be_photographed_is_not_called_lacking(bench: Bench, tmp_path: Path):
+    bench.run("tag", "36", "--kind", "hose", "--name", "drain hose", "--place-a", "sump", "--place-b", "open end")
+    bench.run("book", str(tmp_path / "book.pdf"))
+
+    whole = " ".join(texts(tmp_path / "book.pdf"))
+    assert "No photo of end A" in whole
+    assert "No photo of end B" not in whole
+
+
+def test_guesses_are_drawn_as_such(photographed: Bench, tmp_path: Path):
+    """A proposal of the machine has a question mark, and plain words under its picture."""
+    with open_archive(photographed.folder) as archive:
+        content, _pictures = book.read_content(archive)
+    end = content.tags[0].ends[0]
+    assert end.pin is not None
+    guess = replace(end, pin=replace(end.pin, is_said=False), is_dated=False)
+    odd = replace(content, steps=(), not_off=(replace(content.tags[0], ends=(guess,)),))
+    pages = sheet_kinds()["book"].lay_out(odd, "A4", FontRuler()).pages
+
+    whole = " ".join(mark.words for page in pages for mark in page.marks if isinstance(mark, Words))
+    assert "17A?" in whole
+    assert "This pin is a guess of the machine that nobody confirmed." in whole
+    assert "Its time is not known" in whole
 
 
 def test_letters_of_anywhere_are_printed_and_never_break_it(bench: Bench, tmp_path: Path):

@@ -176,7 +176,13 @@ class PictureCutter:
         return encode_jpeg(reduce_to(part.copy(), most), PRINTED_QUALITY)
 
     def _load(self, picture_id: int, longest_px: int) -> RgbImage:
-        return views.load_rgb(views.source_of(self._archive, self._known[picture_id]), longest_px)
+        """From the cached preview where that is large enough: an original is ten times as much to read."""
+        from asfound.media.thumbnails import PREVIEW_LEAST_PX, decode_jpeg
+
+        source = views.source_of(self._archive, self._known[picture_id])
+        if longest_px <= PREVIEW_LEAST_PX:
+            return decode_jpeg(views.load_preview(self._archive, source), longest_px)
+        return views.load_rgb(source, longest_px)
 
 
 def count_pictures(marks: Iterable[object]) -> int:

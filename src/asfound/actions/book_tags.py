@@ -98,7 +98,7 @@ class BookTags:
             fields=tuple(fields),
             picture=None if seen is None else self._pictures.shown(seen.picture),
             pin=pin,
-            why="" if seen is None else seen.ranked.reason,
+            is_dated=seen is None or seen.ranked.stage != "undated",
         )
 
     def _fields(self, card: TagCard) -> Iterator[tuple[str, str]]:

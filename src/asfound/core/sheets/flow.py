@@ -22,6 +22,7 @@ NOTES_MM = 30.0
 TOP_MM, HEAD_MM, SIDE_MM = 17.0, 11.0, 8.0
 FOOT_LINES = 3
 MOST_PASSES = 6
+LEAST_BEGUN_MM = 70.0
 
 BuildUp = Callable[[Mapping[str, int]], Sequence[Group]]
 
@@ -127,9 +128,13 @@ def _place_run(frame: Frame, pages: list[_Draft], run: Sequence[Group]) -> None:
 
 
 def _beginning(run: Sequence[Group]) -> float:
-    """Headings and the first three blocks of what follows: of a thing too high for one page."""
-    *headings, last = run
-    return sum(group.height_mm for group in headings) + sum(block.height_mm for block in last.blocks[:3])
+    """What must fit before a thing too high for one page begins on this one: headings and so much of what follows."""
+    begun = 0.0
+    for block in (block for group in run for block in group.blocks):
+        begun += block.height_mm
+        if begun >= LEAST_BEGUN_MM:
+            break
+    return begun
 
 
 def _put(frame: Frame, pages: list[_Draft], block: Block) -> None:

@@ -64,8 +64,8 @@ class EndEntry:
         What else was said of it.
     picture : Shown or None
         Its as-found picture, with `pin`.
-    why : str
-        Why the picture stands here, in the words of the search.
+    is_dated : bool
+        False when no time of the picture is known, so that it may be from after the thing came off.
     """
 
     letter: str
@@ -74,7 +74,7 @@ class EndEntry:
     fields: tuple[tuple[str, str], ...]
     picture: Shown | None = None
     pin: Pinned | None = None
-    why: str = ""
+    is_dated: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.core.log.record import is_answered
 from asfound.core.sheets.blocks import (
     Block,
     Group,
@@ -32,7 +33,7 @@ from asfound.core.sheets.marks import BLACK, GREY
 from asfound.model.log import HOW_REFITTED
 
 BETWEEN_MM = 4.0
-SHAPE = (4.0, 2.4)
+SHAPE = (4.0, 2.3)
 """Width to height of an as-found picture on paper."""
 
 LEAD_MM = 15.0
@@ -64,7 +65,7 @@ def tag_group(desk: Desk, tag: TagEntry, step: int | None) -> Group:
     if tag.cautions:
         blocks.append(gap(1.0))
     blocks += [block for group in caution_groups(setting, tag.cautions, width) for block in group.blocks]
-    blocks += [writing_line(setting, "", width), gap(3.0)]
+    blocks += [_done(desk), gap(3.0)]
     return together(blocks)
 
 
@@ -88,7 +89,7 @@ def _fields(desk: Desk, tag: TagEntry) -> Iterator[Block]:
 
 
 def _head(desk: Desk, tag: TagEntry, step: int | None) -> Block:
-    """The number, the name beside it, and the boxes to tick."""
+    """The number, and beside it the name and how it stands."""
     setting = desk.setting
     wide, number = number_block(setting, tag.label, desk.width_mm * NUMBER_SHARE, has_bar=tag.has_bar)
     left = wide + ASIDE_MM
@@ -96,10 +97,17 @@ def _head(desk: Desk, tag: TagEntry, step: int | None) -> Block:
     name = text(setting, tag.heading, room, size_pt=setting.title_pt, bold=True)[:NAME_LINES]
     place = "" if step is None else f"step {step}"
     said = ", ".join(filter(None, (place, tag.kind if tag.name else "", tag.standing)))
-    _wide, boxes = tick_boxes(setting, HOW_REFITTED)
-    beside_number = stacked([*name, *text(setting, said, room, ink=GREY), gap(0.6), boxes])
+    beside_number = stacked([*name, *text(setting, said, room, ink=GREY)])
     head = beside([(0.0, number), (left, beside_number)])
     return Block(head.height_mm, head.marks, (tag_anchor(tag.tag_id),))
+
+
+def _done(desk: Desk) -> Block:
+    """What to fill in when it is on: a box for each way of being refitted, and a line to write on."""
+    wide, boxes = tick_boxes(desk.setting, HOW_REFITTED)
+    line = writing_line(desk.setting, "", desk.width_mm - wide - ASIDE_MM)
+    lower = stacked([gap((line.height_mm - boxes.height_mm) / 2 + 0.8), boxes])
+    return beside([(0.0, lower), (wide + ASIDE_MM, line)])
 
 
 def _beside_number(desk: Desk, tag: TagEntry) -> float:
@@ -138,9 +146,11 @@ def _end(desk: Desk, end: EndEntry, width: float) -> tuple[list[Block], list[tup
 
 
 def _picture(desk: Desk, end: EndEntry, width: float) -> list[Block]:
-    """The as-found picture around the pin, or plain words that there is none."""
+    """The as-found picture around the pin, or plain words that there is none; nothing where nothing can be seen."""
     setting = desk.setting
     if end.picture is None or end.pin is None:
+        if is_answered(end.place):
+            return []
         named = f"end {end.letter}" if end.letter else "it"
         words = text(setting, f"No photo of {named} from before it came off.", width - 4, indent_mm=2, bold=True)
         more = text(
@@ -151,7 +161,9 @@ def _picture(desk: Desk, end: EndEntry, width: float) -> list[Block]:
     shown, pin = end.picture, end.pin
     window = window_around((pin.x_frac, pin.y_frac), pin.box_frac, shown.size_px, room)
     spot = "" if shown.spot_id is None else f"spot {shown.spot_id}, {desk.page(spot_anchor(shown.spot_id))}"
-    doubt = "" if pin.is_said else "This pin is a guess of the machine that nobody confirmed."
+    guessed = "" if pin.is_said else "This pin is a guess of the machine that nobody confirmed."
+    undated = "" if end.is_dated else "Its time is not known: it may be from after this came off."
+    doubt = " ".join(filter(None, (guessed, undated)))
     under = " · ".join(filter(None, (shown.taken, spot, shown.file)))
     size = setting.small_pt
     jump = "" if shown.spot_id is None else spot_anchor(shown.spot_id)

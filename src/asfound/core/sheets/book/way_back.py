@@ -10,6 +10,7 @@ from asfound.core.sheets.blocks import (
     Block,
     Cell,
     Group,
+    beside,
     boxed,
     gap,
     table_row,
@@ -27,6 +28,7 @@ WAY_BACK = "The way back"
 HOLDS = "Holds"
 ORDER = "The order at a glance"
 BLANK_LINES = 4
+SIGNED_APART_MM = 5.0
 STEP_SHARES = (0.06, 0.09, 0.38, 0.31, 0.11)
 
 
@@ -125,9 +127,11 @@ def _hold(desk: Desk, hold: HoldEntry) -> Iterator[Group]:
         yield together(tick_line(setting, words if is_sure else f"Look: {words}", width))
     yield together([writing_line(setting, "", width) for _ in range(BLANK_LINES)])
     yield together([*desk.text(hold.words), gap(1.0)])
-    yield from caution_groups(setting, cautions_of(hold.point.phase), width)
-    signed = [writing_line(setting, who, width) for who in ("looked at by, day", "second look by, day")]
-    yield together([*signed, gap(4.0)])
+    *cautions, last = caution_groups(setting, cautions_of(hold.point.phase), width)
+    yield from cautions
+    half = (width - SIGNED_APART_MM) / 2
+    signed = [writing_line(setting, who, half) for who in ("looked at by, day", "second look by, day")]
+    yield together([*last.blocks, beside([(0.0, signed[0]), (half + SIGNED_APART_MM, signed[1])]), gap(4.0)])
 
 
 def hold_anchor(hold: HoldPoint) -> str:

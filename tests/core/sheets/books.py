@@ -92,7 +92,13 @@ def book_of_odd_things() -> BookContent:
         overviews=(OverviewEntry(shown(4), far), OverviewEntry(shown(5, (3000, 4000)), far)),
         spots=tuple(
             SpotEntry(
-                at, LONG if at == 2 else "", shown(at, spot_id=at), near, listed, tuple(shown(9) for _ in range(9)), 10
+                at,
+                LONG if at == 2 else "",
+                shown(at, spot_id=at),
+                near,
+                listed if at < 3 else (),
+                tuple(shown(9) for _ in range(9)),
+                10,
             )
             for at in (1, 2, 3)
         ),

@@ -23,7 +23,8 @@ def spots(desk: Desk, content: BookContent) -> Iterator[Group]:
     """Overviews first, then a row for each spot."""
     words = (
         "A spot is one place on the machine, with the pictures that show it. The large picture is from before anything "
-        "there came off, with the tags that are in it; the small ones are others of the same place, oldest first."
+        "there came off, with the tags that are in it; the small ones are others of the same place, oldest first. A "
+        "spot without a tag has small ones only."
     )
     yield from desk.section(SPOTS, words, SPOTS)
     yield from _overviews(desk, content.overviews)
@@ -82,8 +83,14 @@ def _overview(desk: Desk, overview: OverviewEntry) -> tuple[float, Block]:
 
 
 def _spot(desk: Desk, spot: SpotEntry) -> list[Block]:
-    """The large picture with the tags beside it, and a row of small ones."""
+    """The large picture with the tags beside it, and a row of small ones; those alone where no tag is."""
     setting = desk.setting
+    title = f"Spot {spot.spot_id}{f', {spot.name}' if spot.name else ''}"
+    head = text(setting, title, desk.width_mm, size_pt=setting.title_pt * 0.8, bold=True)
+    first = Block(head[0].height_mm, head[0].marks, (spot_anchor(spot.spot_id),))
+    if not spot.tags:
+        untagged = text(setting, "No tag is pinned here.", desk.width_mm, ink=GREY)
+        return [first, *head[1:], *untagged, gap(0.8), *_small(desk, (spot.picture, *spot.others)), gap(4.0)]
     wide = desk.width_mm * PICTURE_SHARE
     left = stacked(
         [
@@ -107,10 +114,7 @@ def _spot(desk: Desk, spot: SpotEntry) -> list[Block]:
         )
     ]
     most = int(SPOT_HIGH_MM * 1.3 / setting.line_mm(setting.body_pt))
-    right = stacked(listed[:most] or text(setting, "No tag is pinned here.", room, ink=GREY))
-    title = f"Spot {spot.spot_id}{f', {spot.name}' if spot.name else ''}"
-    head = text(setting, title, desk.width_mm, size_pt=setting.title_pt * 0.8, bold=True)
-    first = Block(head[0].height_mm, head[0].marks, (spot_anchor(spot.spot_id),))
+    right = stacked(listed[:most])
     row = [beside([(0.0, left), (wide + BETWEEN_MM, right)]), gap(1.5)]
     # A spot with very many tags tells the rest below, across the page, so that none is lost.
     below = listed[most:]

@@ -18,13 +18,13 @@ from asfound.core.match.scene_model import Scene
 # Chosen on rendered bays with truth, docs/decisions/0037; docs/measured.md has the counts on bays that were held back.
 THERE = 0.5
 """Patch likeness from which the picture shows the pin's own patch."""
-MISSING, KNOWN = 0.2, 0.5
+MISSING, KNOWN = 0.15, 0.5
 """Patch likeness below which it does not, where another picture reaches `KNOWN`."""
-NEARER = 0.96
+NEARER = 0.94
 """Depth, as a share of the pin's, below which something stands before it."""
 ASIDE = 0.01
 """How far from the pin it must lie in the pin's own picture, in fractions of the diagonal."""
-BELIEVED, LIKE_IT = 0.6, 0.45
+BELIEVED, LIKE_IT = 0.8, 0.55
 """Posterior of nearer depths, and patch likeness in another picture, from which the sweep is believed."""
 
 

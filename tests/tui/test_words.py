@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 from rich.style import Style
 
 from asfound.core.log.tag_fields import TAG_FIELDS
+from asfound.output.cells.blocks import Cells
+from asfound.output.cells.wide import TAIL
 from asfound.tui.widgets.form_sheet import FormSheet
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
@@ -100,3 +102,21 @@ def test_a_key_is_clicked_where_it_is_seen() -> None:
     line = KeyLine()
     line.set_hints([Hint("a", "a", "漢字")])
     assert line._width(line.fitting(40)) == 2 + 6 + 3 + len("? help")
+
+
+@given(mixed.filter(lambda text: text.isprintable()), st.integers(-4, 12), mixed, st.integers(0, 12))
+def test_letters_laid_over_a_picture_leave_every_row_its_width(first: str, at: int, second: str, then: int) -> None:
+    grid = Cells.blank(12, 1, (0, 0, 0))
+    grid.write(at, 0, first, (255, 255, 255))
+    grid.write(then, 0, second, (255, 255, 255))
+    row = grid.text(0)
+    assert len(row) == 12
+    assert cells(row.replace(TAIL, "")) == 12
+
+
+def test_the_name_of_a_spot_in_wide_letters_stands_whole_on_the_overview() -> None:
+    grid = Cells.blank(12, 1, (0, 0, 0))
+    grid.write(2, 0, "燃料", (255, 255, 255))
+    assert grid.text(0).replace(TAIL, "") == "  燃料      "
+    grid.write(3, 0, "x", (255, 255, 255))
+    assert grid.text(0).replace(TAIL, "") == "   x料      "

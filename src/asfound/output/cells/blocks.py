@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from asfound.output.cells.pyramid import RGBImage
+from asfound.output.cells.wide import TAIL, in_cells, is_wide
 
 QUADRANTS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 """Character for each set of inked quarters: bit 0 top left, 1 top right, 2 bottom left, 3 bottom right."""
@@ -93,15 +94,22 @@ class Cells:
         ink: tuple[int, int, int],
         paper: tuple[int, int, int] | None = None,
     ) -> None:
-        """Write single-width text into a row; what would stick out is cut off."""
+        """Write text into a row; what would stick out is cut off. A wide letter takes two cells, `TAIL` the second."""
         if not 0 <= row < self.rows:
             return
         skip = max(0, -column)
-        text = text[skip : skip + max(0, self.columns - max(0, column))]
+        text = in_cells(text)[skip : skip + max(0, self.columns - max(0, column))]
         if not text:
             return
         start = max(0, column)
         where = slice(start, start + len(text))
+        # Of a wide letter no half is left, in what is written and in what was there.
+        text = (" " if text[0] == TAIL else text[0]) + text[1:]
+        text = text[:-1] + (" " if is_wide(text[-1]) else text[-1])
+        if self.codes[row, start] == ord(TAIL):
+            self.codes[row, start - 1] = ord(" ")
+        if where.stop < self.columns and self.codes[row, where.stop] == ord(TAIL):
+            self.codes[row, where.stop] = ord(" ")
         self.codes[row, where] = [ord(character) for character in text]
         self.ink[row, where] = ink
         if paper is not None:

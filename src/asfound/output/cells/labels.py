@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from asfound.output.cells.view import View
+from asfound.output.cells.wide import in_cells
 
 CROSSHAIR = "━╸╋╺━"
 MARGIN = len(CROSSHAIR) // 2
@@ -80,7 +81,7 @@ def place_labels(marks: Sequence[PinMark], view: View, crosshair: tuple[int, int
 
 
 def _find_room(mark: PinMark, column: int, row: int, view: View, taken: set[tuple[int, int]]) -> Label:
-    words = mark.words
+    words = in_cells(mark.words)
     right, left = f"◀{words}", f"{words}▶"
     aside = MARGIN + 1
     choices = [

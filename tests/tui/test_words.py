@@ -6,7 +6,7 @@ from dataclasses import replace
 from unicodedata import combining, east_asian_width
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.style import Style
 
@@ -29,11 +29,13 @@ def cells(text: str) -> int:
     return sum(0 if combining(sign) else 2 if east_asian_width(sign) in "WF" else 1 for sign in text)
 
 
+@settings(deadline=None)
 @given(mixed)
 def test_a_width_is_what_the_unicode_standard_says(text: str) -> None:
     assert width_of("a" + text) == cells("a" + text)
 
 
+@settings(deadline=None)
 @given(mixed, st.integers(0, 20))
 def test_fitted_text_has_just_its_cells_and_begins_as_the_whole_does(text: str, width: int) -> None:
     fitted = fit_words("a" + text, width)
@@ -43,6 +45,7 @@ def test_fitted_text_has_just_its_cells_and_begins_as_the_whole_does(text: str, 
     assert ("a" + text).startswith(cut_words("a" + text, width))
 
 
+@settings(deadline=None)
 @given(mixed, st.integers(4, 20))
 def test_lines_are_no_wider_than_they_may_be_and_lose_no_word(text: str, width: int) -> None:
     lines = wrap_words("a" + text, width, indent="  ")
@@ -104,6 +107,7 @@ def test_a_key_is_clicked_where_it_is_seen() -> None:
     assert line._width(line.fitting(40)) == 2 + 6 + 3 + len("? help")
 
 
+@settings(deadline=None)
 @given(mixed.filter(lambda text: text.isprintable()), st.integers(-4, 12), mixed, st.integers(0, 12))
 def test_letters_laid_over_a_picture_leave_every_row_its_width(first: str, at: int, second: str, then: int) -> None:
     grid = Cells.blank(12, 1, (0, 0, 0))

@@ -83,8 +83,8 @@ async def press_any_keys(seed: int, size: tuple[int, int], *, rounds: int) -> in
             if rng.random() < 0.1:
                 await pilot.resize_terminal(*rng.choice(SIZES))
             await pilot.pause()
-            while app._keys or app._lost is not None:  # on a busy machine keys still wait for one another
-                await pilot.pause()
+            while (app._keys or app._lost is not None) and app._exception is None:
+                await pilot.pause()  # on a busy machine keys still wait for one another
             assert app._exception is None
         assert app.is_running
         kept = state_of(service)

@@ -220,7 +220,7 @@ class ArchiveScreen(Screen[None]):
         self.refresh_lines()
 
     def on_resize(self, event: events.Resize) -> None:
-        if self.is_mounted:
+        if self.is_current:  # one that is hidden reloads when it is shown again
             self.call_after_refresh(self.refresh_lines)
 
     def on_key(self, event: events.Key) -> None:

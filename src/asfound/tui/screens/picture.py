@@ -203,6 +203,8 @@ class PictureScreen(Pinning, SpotMending):
 
     def reload(self) -> None:
         self._entry = None
+        if self.found is not None:  # what was undone elsewhere is gone
+            self.found = self.service.find_end(self.found.tag.tag_id, self.found.end.end)
         self.load_marks()
 
     def show_marks(self) -> None:
@@ -231,8 +233,8 @@ class PictureScreen(Pinning, SpotMending):
 
     def on_resize(self, event: events.Resize) -> None:
         super().on_resize(event)
-        if self.is_mounted:
-            self._arrange()
+        if self.is_current:  # it may come before a screen that is shown again has reloaded
+            self.reload()
 
     def action_card(self) -> None:
         if self.tag_in_hand is None:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from functools import partial
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from textual import events
@@ -16,12 +15,12 @@ from asfound.output.cells.colour import Colour, Glyphs
 from asfound.tui.background import BackgroundWork
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
+from asfound.tui.commands import list_commands
 from asfound.tui.entry import ScreenEntry, load_entries
 from asfound.tui.keys_in_turn import KeysInTurn
 from asfound.tui.looks import DARK_SHOP, LOOKS
 from asfound.tui.opening import OpenPictures
 from asfound.tui.service import FindEntry, Service
-from asfound.tui.words import key_sign
 
 if TYPE_CHECKING:
     from asfound.tui.first_frame import FirstWords
@@ -225,37 +224,9 @@ class ArchiveApp(KeysInTurn):
         self.push_screen(self.entries["picture"].factory(shown.pin.picture_id, found=entry, words=words))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        for name, entry in self.entries.items():
-            if entry.key or name == HOME:
-                yield SystemCommand(entry.title, entry.in_short, partial(self.go, name))
-        yield from self._commands_here()
-        yield SystemCommand("Write of this", "Every field of the thing in hand (;)", self.action_write_of_this)
-        yield SystemCommand("Look over this", "How it is now beside how it was (')", self.action_look_over_this)
-        yield SystemCommand("Undo", "Take the last step back (u)", self.action_undo)
-        yield SystemCommand("Dark or bright", "Dark shop, bright yard (ctrl+t)", self.action_look)
-        if self.background.goes_on:
-            yield SystemCommand("Stop the work", self.background.words, self.background.stop)
-        yield SystemCommand("Keys", "What every key does here (?)", self.action_help)
-        yield SystemCommand("Leave", "Everything is saved already (q)", self.action_quit)
-
-    def _commands_here(self) -> Iterator[SystemCommand]:
-        """What the keys of the screen in front do; moving about is left to the keys."""
         stack = self._screen_stacks[self._current_mode]
         here = next((one for one in reversed(stack) if isinstance(one, ArchiveScreen)), None)
-        if here is None:
-            return
-        ours = [kind for kind in type(here).__mro__ if kind.__module__.startswith("asfound.")]
-        bindings = {binding.action: binding for kind in ours for binding in kind.__dict__.get("BINDINGS", ())}
-        for binding in bindings.values():
-            if binding.action not in ("back", "bring_in"):
-                title = binding.description.capitalize()
-                yield SystemCommand(title, f"Here: key {key_sign(binding.key)}", partial(self._do, here, binding))
-
-        words = "Add photos and clips from a folder or card"
-        yield SystemCommand("Bring in", words, partial(self.call_later, here.action_bring_in))
-
-    def _do(self, here: ArchiveScreen, binding: Binding) -> None:
-        self.call_later(self.run_action, binding.action, here)
+        return list_commands(self, here, HOME)
 
     # Looks
 

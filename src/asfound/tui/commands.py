@@ -1,0 +1,45 @@
+"""What can be done, for the list to choose from by words: the places, the keys of the screen in front, the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual.app import SystemCommand
+
+from asfound.tui.words import key_sign
+
+if TYPE_CHECKING:
+    from asfound.tui.app import ArchiveApp
+    from asfound.tui.base import ArchiveScreen
+
+
+def list_commands(app: ArchiveApp, here: ArchiveScreen | None, home: str) -> Iterator[SystemCommand]:
+    """All that can be done now, `here` being the screen that the list lies over, if it is one of ours."""
+    for name, entry in app.entries.items():
+        if entry.key or name == home:
+            yield SystemCommand(entry.title, entry.in_short, partial(app.go, name))
+    if here is not None:
+        yield from _commands_of(here)
+    yield SystemCommand("Write of this", "Every field of the thing in hand (;)", app.action_write_of_this)
+    yield SystemCommand("Look over this", "How it is now beside how it was (')", app.action_look_over_this)
+    yield SystemCommand("Undo", "Take the last step back (u)", app.action_undo)
+    yield SystemCommand("Dark or bright", "Dark shop, bright yard (ctrl+t)", app.action_look)
+    if app.background.goes_on:
+        yield SystemCommand("Stop the work", app.background.words, app.background.stop)
+    yield SystemCommand("Keys", "What every key does here (?)", app.action_help)
+    yield SystemCommand("Leave", "Everything is saved already (q)", app.action_quit)
+
+
+def _commands_of(here: ArchiveScreen) -> Iterator[SystemCommand]:
+    """What the keys of a screen do; moving about is left to the keys."""
+    app = here.archive_app
+    ours = [kind for kind in type(here).__mro__ if kind.__module__.startswith("asfound.")]
+    bindings = {binding.action: binding for kind in ours for binding in kind.__dict__.get("BINDINGS", ())}
+    for binding in bindings.values():
+        if binding.action not in ("back", "bring_in"):
+            do = partial(app.call_later, app.run_action, binding.action, here)
+            yield SystemCommand(binding.description.capitalize(), f"Here: key {key_sign(binding.key)}", do)
+    words = "Add photos and clips from a folder or card"
+    yield SystemCommand("Bring in", words, partial(app.call_later, here.action_bring_in))

@@ -20,7 +20,7 @@ from tests.media import samples
 
 def shot(step: int) -> bytes:
     """One place, looked at a little from the side."""
-    return samples.jpeg(np.roll(samples.scene(640, 480, 5), 4 * step, axis=1))
+    return samples.jpeg(np.roll(samples.scene(240, 180, 5), 2 * step, axis=1))
 
 
 @pytest.fixture

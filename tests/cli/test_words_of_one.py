@@ -34,7 +34,7 @@ def said(bench: Bench, *words: str) -> str:
 
 def test_spot_of_one_picture(bench: Bench, tmp_path: Path):
     for step in range(3):
-        image = np.roll(samples.scene(640, 480, 5), 4 * step, axis=1)
+        image = np.roll(samples.scene(240, 180, 5), 2 * step, axis=1)
         (tmp_path / f"P3_000{step}.jpg").write_bytes(samples.jpeg(image))
     bench.run("add", *(str(tmp_path / f"P3_000{step}.jpg") for step in range(3)))
     (spot,) = (str(one["spot"]) for one in bench.json("spots"))

@@ -16,19 +16,24 @@ from asfound.store import answers, bags, events, fitting, jobs, pins, snags, spo
 from asfound.store.database import Store
 from asfound.store.migrations import PERSON_TABLES
 from asfound.store.pictures import NewPicture, save_picture
+from tests.built_once import copy_of
 
 NOW = datetime(2025, 10, 18, 9, 42, tzinfo=UTC)
 
 
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:
-    with Store(tmp_path / "asfound.sqlite") as opened:
-        fill(opened)
+    with Store(copy_of(_make_filled, tmp_path) / "asfound.sqlite") as opened:
         yield opened
 
 
-def fill(store: Store) -> None:
+def _make_filled(folder: Path) -> None:
     """One job with three pictures in one spot, and one tag."""
+    with Store(folder / "asfound.sqlite") as store:
+        fill(store)
+
+
+def fill(store: Store) -> None:
     job = jobs.add_job(store, "Sallow", "Europe/Amsterdam", NOW)
     dump_id = jobs.start_dump(store, job.job_id, "card", NOW)
     spot_id = spots.new_spot(store, job.job_id)
@@ -87,8 +92,7 @@ ACTIONS = {
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(names=st.lists(st.sampled_from(sorted(ACTIONS)), min_size=1, max_size=12))
 def test_undoing_every_step_brings_back_every_earlier_state(names: list[str], tmp_path_factory: pytest.TempPathFactory):
-    with Store(tmp_path_factory.mktemp("undo") / "asfound.sqlite") as store:
-        fill(store)
+    with Store(copy_of(_make_filled, tmp_path_factory.mktemp("undo")) / "asfound.sqlite") as store:
         states = []
         for name in names:
             before = snapshot(store)

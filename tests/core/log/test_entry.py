@@ -154,7 +154,7 @@ def test_every_tag_of_the_scenario_reads_back_from_its_line() -> None:
         assert parse_entry(render_entry(entry, known), known) == entry
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(entries, knowns)
 @example(Entry(name="17 hose A"), None)
 @example(Entry(a=EndEntry(tape_lost=True)), None)
@@ -162,7 +162,7 @@ def test_rendered_entry_reads_back_as_the_same_fields(entry: Entry, known: Known
     assert parse_entry(render_entry(entry, known), known) == entry
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(st.text() | lines, knowns)
 def test_any_text_is_read_and_what_was_read_reads_back(line: str, known: Known | None) -> None:
     entry = parse_entry(line, known)

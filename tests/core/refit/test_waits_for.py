@@ -33,7 +33,7 @@ def position(order: RefitOrder, step: Step) -> int:
     return order.steps.index(step)
 
 
-@settings(max_examples=1000, deadline=None)
+@settings(max_examples=300, deadline=None)
 @given(drafts(), pairs, pairs, st.sets(st.integers(1, 9), max_size=2), moves)
 def test_order_respects_every_rule_it_keeps_and_names_every_tag_once(
     draft: tuple[Step, ...],

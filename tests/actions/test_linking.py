@@ -57,7 +57,7 @@ def test_without_any_matches_nothing_is_said() -> None:
 def test_few_overviews_show_every_spot_and_unsure_likenesses_mark_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     """Picture 9 sees the spots 1 and 2 for sure, 10 the spot 2 and its own, 11 the spot 3 but not for sure."""
     spot_of = {1: 1, 2: 2, 3: 3, 10: 2, 11: 1}
-    alike = [(1, 9, 60, 1.0), (2, 9, 40, 0.99), (2, 10, 90, 1.0), (3, 11, 26, 0.9), (1, 11, 50, 1.0)]
+    alike = [(1, 9, 60, 1.0), (2, 9, 40, 0.99), (2, 10, 90, 1.0), (3, 11, 26, 0.7), (1, 11, 50, 1.0)]
     points = np.stack([np.linspace(100, 300, 60), np.linspace(150, 250, 60)], axis=1)
     likeness = SimpleNamespace(
         probability=1.0, matches=np.stack([np.arange(60), np.arange(60)], axis=1), agrees=np.ones(60, bool)

@@ -14,7 +14,7 @@ from asfound.model.pictures import Picture
 from asfound.store import spots
 from asfound.store.pictures import list_pictures
 
-SURE = 0.98
+SURE = 0.75
 """Probability from which two pictures show one place here: a wrong mark sends a person to the wrong end."""
 
 FARTHER = 1.25

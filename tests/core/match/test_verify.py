@@ -7,7 +7,7 @@ import pytest
 
 from asfound.core.match.features import Features, detect_features
 from asfound.core.match.geometry import apply_homography
-from asfound.core.match.verify import pack_likeness, unpack_likeness, verify_pair
+from asfound.core.match.verify import ODDS, pack_likeness, probability_of, unpack_likeness, verify_pair
 
 from .pictures import World, by_flash, ribs, textured, warped
 
@@ -46,6 +46,25 @@ def test_picture_held_another_way_is_the_same_place(whole: Features, turns: int)
 
     assert likeness.probability > 0.99
     assert likeness.centre_gap < 0.02
+
+
+def test_matches_on_one_unit_are_less_sure_than_as_many_over_the_picture() -> None:
+    """Worked: as many along as astray over 8 cells leave the constant alone."""
+    assert probability_of(8, 20, 20) == pytest.approx(1 / (1 + np.exp(-ODDS)))
+    assert probability_of(4, 60, 20) < probability_of(16, 60, 20) < probability_of(16, 60, 0)
+
+
+def test_pictures_that_share_one_part_alone_are_less_sure(whole: Features) -> None:
+    """A sixth of one picture stands in another: as a label or an equal unit would."""
+    gray = textured(99)
+    gray[100:260, 200:420] = textured(5)[140:300, 100:320]
+    part, turned = (
+        verify_pair(whole, detect_features(gray)),
+        verify_pair(whole, detect_features(textured(5)[::-1, ::-1])),
+    )
+
+    assert part.agreeing > 30
+    assert part.probability < 0.99 < turned.probability
 
 
 def test_pure_zoom_gives_its_scale(whole: Features) -> None:

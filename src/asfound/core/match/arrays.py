@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 FloatArray = NDArray[np.float64]
+ComplexArray = NDArray[np.complex128]
 Float32Array = NDArray[np.float32]
 IntArray = NDArray[np.integer[Any]]
 BoolArray = NDArray[np.bool_]

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from asfound.core.match.arrays import BoolArray, FloatArray
+from asfound.core.match.arrays import BoolArray, ComplexArray, FloatArray
 from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.first_look import is_worth_comparing
 from asfound.core.match.geometry import (
@@ -21,6 +21,15 @@ from asfound.core.match.pixels import Size, diagonal_px
 from asfound.core.match.putative import match_descriptors
 
 AS_COMPLEX = np.array([1, 1j])
+LEAST_AGREEING = 8
+"""Fewer agreeing matches than this say nothing."""
+# Logarithm of the odds that two pictures show one place: a constant, and what the logarithms of the cells that hold
+# agreeing matches and of the matches along their similarity to those astray add. docs/decisions/0038.
+ODDS, ODDS_SPREAD, ODDS_ALONG = 2.4, 1.82, 0.96
+CELLS = 8
+"""Cells to a side of a picture."""
+ALONG = 0.08
+"""How near the similarity of the agreeing matches a match lies that goes along, in fractions of the diagonal."""
 
 __all__ = ["Likeness", "LikenessSummary", "pack_likeness", "unpack_likeness", "verify_pair"]
 
@@ -54,16 +63,24 @@ def verify_pair(a: Features, b: Features, *, seed: int = 1) -> Likeness:
     homography, on_plane = estimate_homography(points_a, points_b, HOMOGRAPHY_TOLERANCE * diagonal, seed=seed)
     fundamental, on_line = estimate_fundamental(points_a, points_b, EPIPOLAR_TOLERANCE * diagonal, seed=seed)
     keep = on_plane | on_line
+    all_a, all_b = points_a, points_b
     points_a, points_b = points_a[keep], points_b[keep]
     agrees = _agreeing(points_a, points_b, 0.01 * diagonal)
     agreeing = int(agrees.sum())
-    gap, scale = _centre_gap(points_a[agrees], points_b[agrees], a.size_px, b.size_px)
+    similarity = _similarity(points_a[agrees], points_b[agrees], a.size_px, b.size_px)
+    gap, scale = _centre_gap(similarity, a.size_px, b.size_px)
+    probability = 0.0
+    if similarity is not None and agreeing >= LEAST_AGREEING:
+        cells = [_cells_held(points_a[agrees], a.size_px), _cells_held(points_b[agrees], b.size_px)]
+        probability = probability_of(
+            math.sqrt(math.prod(cells)), *_along(similarity, all_a, all_b, a.size_px, b.size_px)
+        )
     return Likeness(
         matches=pairs[keep],
         agrees=agrees,
         inliers=int(on_line.sum()),
         agreeing=agreeing,
-        probability=probability_of(agreeing, len(pairs)),
+        probability=probability,
         centre_gap=gap,
         scale_ratio=scale,
         fundamental=fundamental,
@@ -72,13 +89,21 @@ def verify_pair(a: Features, b: Features, *, seed: int = 1) -> Likeness:
     )
 
 
-def probability_of(agreeing: int, putative: int) -> float:
-    """Probability that two pictures with so many agreeing matches show one place.
+def probability_of(cells: float, along: int, astray: int) -> float:
+    """Probability that two pictures of a machine, with `LEAST_AGREEING` agreeing matches or more, show one place.
 
-    A logistic curve about 14 agreeing matches, hardly reached by pictures of different machines, whatever the number of
-    putative ones. Equal units of one machine reach far more: see the reliability in docs/measured.md.
+    What tells equal units apart is less how many matches agree than how far over both pictures they spread, and how
+    many other matches of the shared view go elsewhere: two equal units share matches on themselves alone.
+
+    Parameters
+    ----------
+    cells : float
+        Cells of an 8 by 8 net that hold agreeing matches, the geometric mean of both pictures.
+    along, astray : int
+        Of all matches that start in the shared view, those that go along with the agreeing ones, and the others.
     """
-    return 1 / (1 + math.exp(-(agreeing - 14) / 2.5))
+    odds = ODDS + ODDS_SPREAD * math.log(max(cells, 1.0) / CELLS) + ODDS_ALONG * math.log((along + 1) / (astray + 1))
+    return 1 / (1 + math.exp(-odds))
 
 
 def _agreeing(points_a: FloatArray, points_b: FloatArray, floor_px: float) -> BoolArray:
@@ -91,32 +116,58 @@ def _agreeing(points_a: FloatArray, points_b: FloatArray, floor_px: float) -> Bo
     return agrees
 
 
-def _centre_gap(points_a: FloatArray, points_b: FloatArray, size_a: Size, size_b: Size) -> tuple[float, float]:
-    """The larger of the two ways' centre distances in fractions of the diagonal, and the scale from a to b.
+def _similarity(
+    points_a: FloatArray, points_b: FloatArray, size_a: Size, size_b: Size
+) -> tuple[complex, complex] | None:
+    """The least-squares similarity of all agreeing matches (Umeyama, PAMI 13, 1991), as z to first * z + second.
 
-    Both centres go through the least-squares similarity of all agreeing matches (Umeyama, PAMI 13, 1991), with the
-    scale taken as the ratio of spreads so that both ways are each other's inverse. Being one for the whole picture it
-    is steadier than a local map where matches lie at one side only, as they do between neighbouring spots.
+    Points are complex numbers from the pictures' middles. The scale is taken as the ratio of spreads, so that both ways
+    are each other's inverse. Being one for the whole picture it is steadier than a local map where matches lie at one
+    side only, as they do between neighbouring spots.
     """
     if len(points_a) < 6:
-        return math.inf, 1.0
-    # As complex numbers a similarity is one multiplication and one addition.
-    from_a = (points_a - np.array(size_a) / 2) @ AS_COMPLEX
-    from_b = (points_b - np.array(size_b) / 2) @ AS_COMPLEX
+        return None
+    from_a, from_b = _from_middle(points_a, size_a), _from_middle(points_b, size_b)
     middle_a, middle_b = from_a.mean(), from_b.mean()
     spread_a, spread_b = np.linalg.norm(from_a - middle_a), np.linalg.norm(from_b - middle_b)
     turn = np.vdot(from_a - middle_a, from_b - middle_b)
     if min(spread_a, spread_b, abs(turn)) < 1e-6:
+        return None
+    factor = complex(spread_b / spread_a * turn / abs(turn))
+    return factor, complex(middle_b - factor * middle_a)
+
+
+def _from_middle(points_px: FloatArray, size: Size) -> ComplexArray:
+    return np.asarray((points_px - np.array(size) / 2) @ AS_COMPLEX)
+
+
+def _centre_gap(similarity: tuple[complex, complex] | None, size_a: Size, size_b: Size) -> tuple[float, float]:
+    """The larger of the two ways' centre distances in fractions of the diagonal, and the scale from a to b."""
+    if similarity is None:
         return math.inf, 1.0
-    scale = float(spread_b / spread_a)
-    factor = scale * turn / abs(turn)
-    there = abs(middle_b - factor * middle_a) / diagonal_px(size_b)
-    back = abs(middle_a - middle_b / factor) / diagonal_px(size_a)
-    return float(max(there, back)), scale
+    factor, shift = similarity
+    return max(abs(shift) / diagonal_px(size_b), abs(shift / factor) / diagonal_px(size_a)), abs(factor)
+
+
+def _along(
+    similarity: tuple[complex, complex], points_a: FloatArray, points_b: FloatArray, size_a: Size, size_b: Size
+) -> tuple[int, int]:
+    """Of matches (n, 2) that start where the similarity leads into b, how many go along with it, and how many not."""
+    factor, shift = similarity
+    expected = factor * _from_middle(points_a, size_a) + shift
+    shared = (np.abs(expected.real) <= size_b[0] / 2) & (np.abs(expected.imag) <= size_b[1] / 2)
+    along = shared & (np.abs(expected - _from_middle(points_b, size_b)) < ALONG * diagonal_px(size_b))
+    return int(along.sum()), int(shared.sum() - along.sum())
+
+
+def _cells_held(points_px: FloatArray, size: Size) -> int:
+    """Cells of a picture that hold a point."""
+    cells = np.clip((points_px / np.array(size) * CELLS).astype(int), 0, CELLS - 1)
+    return len(np.unique(cells[:, 0] * CELLS + cells[:, 1]))
 
 
 def _degenerate(on_plane: BoolArray, on_line: BoolArray, agreeing: int) -> str | None:
-    if agreeing < 8:
+    if agreeing < LEAST_AGREEING:
         return "too few"
     # Torr and Murray 1997: when a homography explains nearly all that lies on the lines, the lines are arbitrary.
     if on_plane.sum() > 0.9 * max(1, (on_line | on_plane).sum()):

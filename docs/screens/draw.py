@@ -12,7 +12,9 @@ import asyncio
 import base64
 import io
 import os
+import shutil
 import sys
+import tempfile
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
@@ -62,9 +64,7 @@ SCENES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("fit-next", (*HOME, "n")),
     ("log", (*HOME, "l")),
     ("bags", (*HOME, "b")),
-    ("holds", (*HOME, "h")),
-    ("snags", (*HOME, "p")),
-    ("write-a-tag", (*HOME, "w")),
+    ("what-can-be-done", (*HOME, "t", "ctrl+p")),
     ("bring-in", (*HOME, "a")),
     ("characters", (*HOME, "9", "enter", "C")),
     ("help", (*HOME, "4", "enter", "question_mark")),
@@ -84,8 +84,11 @@ class Cell:
 
 
 async def draw(folder: Path, columns: int, rows: int) -> None:
-    """Go through the scenes in one size and write a file for each."""
-    with open_archive(folder) as archive:
+    """Go through the scenes in one size and write a file for each; on a copy, for some keys answer a question."""
+    with (
+        tempfile.TemporaryDirectory() as scratch,
+        open_archive(shutil.copytree(folder, Path(scratch, "copy"))) as archive,
+    ):
         app = ArchiveApp(ArchiveService(archive))
         async with app.run_test(size=(columns, rows)) as pilot:
             await settle(app, pilot)

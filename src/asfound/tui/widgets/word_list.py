@@ -9,6 +9,8 @@ from textual.command import CommandPalette, SearchIcon
 class WordList(CommandPalette):
     """What can be done on the screen in front, and where one can go."""
 
+    DEFAULT_CSS = "WordList SearchIcon { color: $text; }"
+
     def __init__(self) -> None:
         super().__init__(placeholder="What do you want to do? Type a word of it", id="--command-palette")
 

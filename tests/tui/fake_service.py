@@ -439,7 +439,7 @@ class FakeService(FakeTagForms):
         self.struck.add(line)
 
     def write_happened(self, words: str) -> str:
-        said = parse_happening(words)
+        said = parse_happening(words, FIRST_DAY.date())
         (mine,) = [one for one in self.all_tags.values() if one.number == said.numbers[0]]
         self._keep(words)
         self.calls.append(("write_happened", words))

@@ -15,7 +15,7 @@ from asfound.model.capture import TimeDoubt, TimeSource
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
-from asfound.tui.pins import PinEntry, ProposalEntry
+from asfound.tui.pins import PinEntry, ProposalEntry, asked_entries
 from asfound.tui.places import DifferenceBox, OverviewEntry, SpotMark, WhatDiffers
 from asfound.tui.records import BagEntry, CardEntry, FitEntry, HoldEntry, HoldRow, LogEntry, LookEntry, SnagEntry
 from asfound.tui.service import (
@@ -251,11 +251,7 @@ class FakeService(FakeTagForms):
         return [self._pin_entry(pin) for pin in self.all_pins.values() if pin.picture_id == picture_id]
 
     def proposals(self, picture_id: int) -> list[ProposalEntry]:
-        return [
-            ProposalEntry(one, self.all_tags[one.tag_id].number, self.all_tags[one.tag_id].name)
-            for one in self.all_proposals
-            if one.picture_id == picture_id
-        ]
+        return asked_entries((one for one in self.all_proposals if one.picture_id == picture_id), self.all_tags)
 
     def find(self, words: str) -> list[FindEntry]:
         number, end = split_number(words)
@@ -303,9 +299,12 @@ class FakeService(FakeTagForms):
             for pair in self.pairs(1)
             if (pair.before_id, pair.after_id) not in self.pair_answers
         ]
-        for one in self.all_proposals:
-            (entry,) = [entry for entry in self.proposals(one.picture_id) if entry.proposal == one]
-            queue.append(PinQuestion(entry, self.all_pictures[one.picture_id], "Carried from picture 1, 82% sure."))
+        for picture_id in dict.fromkeys(one.picture_id for one in self.all_proposals):
+            spot_id = self.picture(picture_id).spot_id
+            queue += [
+                PinQuestion(entry, self.all_pictures[picture_id], "Carried from picture 1, 82% sure.", spot_id)
+                for entry in self.proposals(picture_id)
+            ]
         queue += [
             TimeQuestion(picture, f"{picture.time_doubt}.".capitalize())
             for picture in self.all_pictures.values()
@@ -420,7 +419,8 @@ class FakeService(FakeTagForms):
         return CardEntry(label, tag.name, tuple(field for field in fields if field[1]), (), (), caution)
 
     def find_end(self, tag_id: int, end: EndLetter) -> FindEntry | None:
-        found = [one for one in self.find(self.all_tags[tag_id].number) if one.tag.tag_id == tag_id]
+        tag = self.all_tags.get(tag_id)
+        found = [one for one in self.find(tag.number) if one.tag.tag_id == tag_id] if tag is not None else []
         return next((one for one in found if one.end.end == end), None)
 
     def off_at_s(self, tag_id: int) -> float | None:
@@ -610,10 +610,11 @@ class FakeService(FakeTagForms):
         where = proposal.picture_id, proposal.x_frac, proposal.y_frac, proposal.w_frac, proposal.h_frac
         return self._pin_entry(self._make_pin(proposal.tag_id, proposal.end, *where, proposal.source))
 
-    def reject_proposal(self, proposal: PinProposal) -> None:
+    def reject_many(self, proposals: Sequence[PinProposal]) -> None:
         self._keep("proposal refused")
-        self.calls.append(("reject_proposal", proposal))
-        self.all_proposals.remove(proposal)
+        self.calls.append(("reject_many", *proposals))
+        for proposal in proposals:
+            self.all_proposals.remove(proposal)
 
     def accept_many(self, proposals: Sequence[PinProposal], pairs: Sequence[Pair]) -> None:
         depth = len(self.history)

@@ -1,7 +1,7 @@
 """Record the presses of a person who knows the machine: ``python -m tests.tui.record_sort_script``.
 
-The person looks at what the screen asks and answers by the truth; the presses go to `sort_script.txt`. Those of one
-whose tags are known and whose pictures were read are counted and told.
+The person looks at what the screen asks and answers by the truth, and leaves what is doubtful; the presses go to
+`sort_script.txt`, those of one whose tags are known and whose pictures were read to `sort_script_read.txt`.
 """
 
 from __future__ import annotations
@@ -14,18 +14,20 @@ from typing import Any
 from textual.events import MouseScrollUp
 from textual.pilot import Pilot
 
+from asfound.model.tags import PinProposal
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.pins import ProposalEntry
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
 from asfound.tui.sort_items import BurstProposal, PairProposal, SpotProposal
-from asfound.tui.sort_queue import PinsQuestion, bursts_of
+from asfound.tui.sort_queue import NumberQuestion, PinsQuestion, bursts_of
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.rows import RowList
 from tests.tui.dump_archive import DumpService, add_readings, load_images, make_archive
 
 SCRIPT = Path(__file__).with_name("sort_script.txt")
+SCRIPT_READ = Path(__file__).with_name("sort_script_read.txt")
 SIZE = (80, 24)
 
 
@@ -58,11 +60,15 @@ class Person:
                 await self.press("enter")
             elif isinstance(question, BurstProposal):
                 await self.press("a" if len(bursts_of(screen.items)) > 1 else "enter")
+            elif isinstance(question, NumberQuestion | PinsQuestion) and question.doubtful:
+                await self.press("space")
+            elif isinstance(question, NumberQuestion):
+                await self.press(self.word_on(question.entry))
             elif isinstance(question, PinsQuestion):
                 await self.answer_pins(screen, question)
 
     async def look_at_spot(self) -> None:
-        ids = [item.picture_id for item in self.app.screen.query_one(ContactSheet).items]
+        ids = [item.picture_id for item in self.sheet.items]
         spots = [self.truth[self.files[one]]["spot"] for one in ids]
         mine = max(set(spots), key=spots.count)
         strays = [index for index, spot in enumerate(spots) if spot != mine]
@@ -70,7 +76,7 @@ class Person:
             await self.press(*["right"] * strays[0], "f")
             await self.choose_spot(spots[strays[0]])
             return
-        place = self.app.screen.query_one(ContactSheet).index
+        place = self.sheet.index
         while (best := self.best_picture(ids)) is not None:
             step = "right" if best >= place else "left"
             await self.press(*[step] * abs(best - place), "v")
@@ -82,9 +88,14 @@ class Person:
         await self.press("enter")
 
     def best_picture(self, ids: list[int]) -> int | None:
-        """The picture that shows most ends not pinned yet; of equal ones the first."""
-        counts = [len(self.open_ends(one)) for one in ids]
-        return counts.index(max(counts)) if max(counts) else None
+        """The picture that shows most ends not pinned yet; of equal ones the one with most numbers read."""
+        read = [sum(word.endswith("?") for word in item.words.split()) for item in self.sheet.items]
+        counts = [(len(self.open_ends(one)), many) for one, many in zip(ids, read, strict=True)]
+        return counts.index(max(counts)) if max(counts)[0] else None
+
+    @property
+    def sheet(self) -> ContactSheet:
+        return self.app.screen.query_one(ContactSheet)
 
     def open_ends(self, picture_id: int) -> list[dict[str, Any]]:
         image = self.truth[self.files[picture_id]]
@@ -122,10 +133,15 @@ class Person:
             return
         await self.press("space")
         while isinstance(mark := screen.current_mark, ProposalEntry):
-            right = self.is_right(mark)
-            await self.press("y" if right else "n")
-            if right:
-                self.pinned.add(f"{mark.number}{mark.proposal.end}")
+            await self.press(self.word_on(mark))
+
+    def word_on(self, entry: ProposalEntry) -> str:
+        """What answers a number that was read: the end whose flag hangs there, or no."""
+        right = [one.end for one in entry.both if self.is_right_at(entry.number, one)]
+        if not right:
+            return "n"
+        self.pinned.add(f"{entry.number}{right[0]}")
+        return "y" if entry.other is None else right[0]
 
     @staticmethod
     def cell(screen: PictureScreen, end: dict[str, Any]) -> tuple[int, int]:
@@ -145,22 +161,27 @@ class Person:
         await self.press(*["down"] * place, "enter")
 
     async def answer_pins(self, screen: SortScreen, question: PinsQuestion) -> None:
-        if screen._sure_count > 1:
+        if screen.sure_count > 1:
             await self.press("a")
             return
         wrong = [index for index, one in enumerate(question.entries) if not self.is_right(one)]
         if wrong:
-            await self.press(*["tab"] * wrong[0], "n")
+            ahead = (wrong[0] - screen.marked) % len(question.entries)
+            back = len(question.entries) - ahead
+            await self.press(*(["tab"] * ahead if ahead <= back else ["shift+tab"] * back), "n")
         else:
             await self.press("enter")
 
-    def is_right(self, entry: Any) -> bool:
-        at = entry.proposal
-        if at.source == "read":
-            return is_flag_of(self.truth[self.files[at.picture_id]], f"{entry.number}{at.end}", at.x_frac, at.y_frac)
-        seen = {one["id"]: one for one in self.truth[self.files[at.picture_id]]["connectors"]}
-        true = seen[f"{entry.number}{at.end}"]
-        return abs(true["x"] - at.x_frac) < 0.02 and abs(true["y"] - at.y_frac) < 0.02
+    def is_right(self, entry: ProposalEntry) -> bool:
+        return self.is_right_at(entry.number, entry.proposal)
+
+    def is_right_at(self, number: str, at: PinProposal) -> bool:
+        """On the joint; or on the flag, where it was read."""
+        image, name = self.truth[self.files[at.picture_id]], f"{number}{at.end}"
+        joints = [one for one in image["connectors"] if one["id"] == name]
+        if any(abs(one["x"] - at.x_frac) < 0.02 and abs(one["y"] - at.y_frac) < 0.02 for one in joints):
+            return True
+        return at.source == "read" and is_flag_of(image, name, at.x_frac, at.y_frac)
 
 
 FLAG_FRAC = 0.06
@@ -203,6 +224,8 @@ async def record(*, with_reading: bool) -> list[str]:
 
 
 if __name__ == "__main__":
-    SCRIPT.write_text("\n".join(asyncio.run(record(with_reading=False))) + "\n")
-    read = asyncio.run(record(with_reading=True))
-    print(f"with what was read put to the person: {sum(not step.isdigit() for step in read)} presses")
+    for script, with_reading in ((SCRIPT, False), (SCRIPT_READ, True)):
+        steps = asyncio.run(record(with_reading=with_reading))
+        script.write_text("\n".join(steps) + "\n")
+        digits = sum(step.isdigit() for step in steps)
+        print(f"{script.name}: {len(steps) - digits} presses and {digits} digits")

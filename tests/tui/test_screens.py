@@ -292,7 +292,7 @@ async def test_later_leaves_a_question_and_comes_back() -> None:
     service = FakeService()
     async with running(service) as (app, pilot):
         await press((app, pilot), "i", "space", "n", "n", "space")
-        assert [call[0] for call in service.calls] == ["reject_pair", "reject_proposal"]
+        assert [call[0] for call in service.calls] == ["reject_pair", "reject_many"]
         assert "left for later" in str(app.screen.query_one("#question").render())
         await press((app, pilot), "space")
         assert "one place, Filter head?" in str(app.screen.query_one("#question").render())
@@ -476,7 +476,6 @@ async def test_keys_that_come_in_one_burst_are_taken_in_turn(place: str, typed: 
         for character in typed:
             app.post_message(events.Key("slash" if character == "/" else character, character))
         await settle(app, pilot)
-        await pilot.pause(0.1)
         assert app.screen.query_one(RowList).narrowed_to == narrowed
         assert [call for call in service.calls if call not in before] == []
 
@@ -485,6 +484,6 @@ async def test_a_burst_that_opens_a_screen_goes_on_there() -> None:
     async with running() as (app, pilot):
         for key in ("t", "slash", "p"):
             app.post_message(events.Key(key, "/" if key == "slash" else key))
-        await pilot.pause(0.3)
+        await settle(app, pilot)
         assert app.current_mode == "tags"
         assert app.screen.query_one(RowList).narrowed_to == "p"

@@ -6,12 +6,15 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from asfound.actions.tag import TagWords, add_tag
+from asfound.model.tags import PinProposal
+from asfound.store import pins
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
-from asfound.tui.sort_items import BurstProposal, SpotProposal
-from asfound.tui.sort_queue import PinsQuestion, ask, key_of, left_words, sure_ones
+from asfound.tui.sort_items import BurstProposal, PinQuestion, SpotProposal
+from asfound.tui.sort_queue import NumberQuestion, PinsQuestion, ask, is_doubtful, key_of, left_words, sure_ones
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from tests.tui.dump_archive import DumpService, load_images, make_archive
 from tests.tui.fake_service import FakeService
@@ -59,11 +62,11 @@ async def test_the_marked_pin_alone_is_refused_or_accepted() -> None:
     service = service_with_pins()
     async with running(service) as (app, pilot):
         await press((app, pilot), "i", "tab", "n")
-        (refused,) = [call[1] for call in service.calls if call[0] == "reject_proposal"]
-        assert (refused.tag_id, refused.end) == (3, "A")
+        (refused,) = [call[1] for call in service.calls if call[0] == "reject_many"]
+        assert (refused.tag_id, refused.end) == (2, "A"), "the least sure is marked first, then the next"
         await press((app, pilot), "tab", "y")
         (taken,) = [call[1] for call in service.calls if call[0] == "confirm_proposal"]
-        assert (taken.tag_id, taken.end) != (3, "A")
+        assert (taken.tag_id, taken.end) == (3, "B")
         assert "Is this" in asked(app)
 
 
@@ -92,7 +95,7 @@ async def test_what_is_left_is_told_and_is_right_after_every_answer_and_undo() -
             await press((app, pilot), key)
             screen = sort_screen(app)
             items = service.sort_queue()
-            assert left_words(items, len(ask(items))) in screen.where()
+            assert left_words(ask(items)) in screen.where()
             assert [key_of(one) for one in screen.questions] == [key_of(one) for one in ask(items)]
 
 
@@ -229,8 +232,8 @@ async def test_news_of_carried_pins_does_not_hide_what_was_said_since() -> None:
 
 def test_only_what_is_sure_enough_counts_as_sure() -> None:
     items = service_with_pins().sort_queue()
-    pins, pairs = sure_ones(items, 0.9)
-    assert [one.confidence for one in pins] == [0.9, 0.95]
+    sure, pairs = sure_ones(items, 0.9)
+    assert [one.confidence for one in sure] == [0.9, 0.95]
     assert pairs == []
 
 
@@ -244,14 +247,143 @@ def test_undoing_an_answer_to_carried_pins_asks_for_them_again(tmp_path: Path) -
         made = service.add_pin(shown[0], str(end["tag"]), end["end"], end["x"], end["y"])
         assert service.carry_pin(made.pin.pin_id) > 1
         before = service.sort_queue()
-        pins, _ = sure_ones(before, 0.0)
+        found, _ = sure_ones(before, 0.0)
 
-        service.accept_many(pins, [])
+        service.accept_many(found, [])
         assert sure_ones(service.sort_queue(), 0.0)[0] == []
         service.undo()
         assert service.sort_queue() == before
 
-        service.reject_proposal(pins[0])
-        assert len(sure_ones(service.sort_queue(), 0.0)[0]) == len(pins) - 1
+        service.reject_many([found[0]])
+        assert len(sure_ones(service.sort_queue(), 0.0)[0]) == len(found) - 1
         service.undo()
         assert service.sort_queue() == before
+
+
+def service_with_numbers() -> Any:
+    """Number 31 read on pictures 2 and 3 of one spot, surely, and 110 on picture 4, doubtfully: no end is told."""
+    service = FakeService()
+    (first,) = service.all_proposals
+    read = replace(first, source="read", how="written")
+    service.all_proposals = [
+        *(replace(read, picture_id=2, end=end, confidence=0.45) for end in "AB"),
+        *(replace(read, picture_id=3, end=end, confidence=0.48) for end in "AB"),
+        *(replace(read, tag_id=3, picture_id=4, end=end, confidence=0.35) for end in "AB"),
+    ]
+    service.accepted.add(2)
+    service.pair_answers[1, 3] = True
+    return service
+
+
+async def test_which_end_a_number_is_of_is_asked_once_for_a_place_and_enter_never_says_it() -> None:
+    service = service_with_numbers()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        question = sort_screen(app).question
+        assert isinstance(question, NumberQuestion)
+        assert (question.picture.picture_id, question.also) == (3, 1), "where it was read most surely"
+        assert "in 1 more picture too, 96% sure: which end?" in asked(app)
+        assert "A: end A, B: end B, n: not 31" in asked(app)
+        assert {mark.text for mark in app.screen.query_one(Canvas).marks} == {"31"}
+        for lazy in ("enter", "y", "a"):
+            await press((app, pilot), lazy)
+        assert service.calls == []
+        assert len(service.all_proposals) == 6
+        await press((app, pilot), "B")
+        (taken,) = [call[1] for call in service.calls if call[0] == "confirm_proposal"]
+        assert (taken.picture_id, taken.end) == (3, "B")
+        assert "31 B is pinned" in said(app)
+        await press((app, pilot), "u")
+        assert sort_screen(app).question == question
+
+
+async def test_number_that_is_not_there_is_refused_for_both_ends_in_one_step() -> None:
+    service = service_with_numbers()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i", "n")
+        (refused,) = [call[1:] for call in service.calls if call[0] == "reject_many"]
+        assert {(one.picture_id, one.end) for one in refused} == {(3, "A"), (3, "B")}
+        await press((app, pilot), "u")
+        assert len(service.all_proposals) == 6
+
+
+async def test_doubtful_numbers_come_last_and_space_leaves_them_all() -> None:
+    service = service_with_numbers()
+    (first, *_) = service.all_proposals
+    service.all_proposals += [
+        replace(first, tag_id=1, picture_id=5, end="A", confidence=0.7),
+        replace(first, tag_id=1, picture_id=6, end="A", confidence=0.9, source="carried"),
+    ]
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        kinds = [(type(one), is_doubtful(one)) for one in sort_screen(app).questions]
+        assert kinds[:2] == [(NumberQuestion, False), (PinsQuestion, False)]
+        assert kinds[-2:] == [(NumberQuestion, True), (PinsQuestion, True)]
+        while not is_doubtful(sort_screen(app).question):  # type: ignore[arg-type]
+            await press((app, pilot), "space")
+        assert asked(app).startswith("Doubtful: 110")
+        assert "space: leave all 2 doubtful ones" in asked(app)
+        await press((app, pilot), "space")
+        assert sort_screen(app).question is None
+        assert "2 doubtful questions left for later" in said(app)
+        await press((app, pilot), "space")
+        assert sort_screen(app).later == {}
+
+
+async def test_what_was_left_for_later_by_mistake_comes_back_with_backspace() -> None:
+    service = service_with_pins()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        first = sort_screen(app).question
+        await press((app, pilot), "space")
+        assert sort_screen(app).question != first
+        assert "backspace goes back" in said(app)
+        assert "1 for later" in sort_screen(app).where()
+        await press((app, pilot), "backspace")
+        assert sort_screen(app).question == first
+        await press((app, pilot), "backspace")
+        assert "Nothing was left for later" in said(app)
+
+
+async def test_undo_of_a_refused_pin_marks_it_again() -> None:
+    service = service_with_pins()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i", "tab", "tab")
+        refused = sort_screen(app).mark
+        await press((app, pilot), "n")
+        assert sort_screen(app).mark != refused
+        await press((app, pilot), "space", "u")
+        assert sort_screen(app).mark == refused
+
+
+async def test_pins_that_come_in_from_behind_do_not_change_the_question_under_the_thumb() -> None:
+    service = service_with_pins()
+    (first, *_) = service.all_proposals
+    service.all_proposals = [one for one in service.all_proposals if one.picture_id == 3]
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "i")
+        asked_now = sort_screen(app).question
+        service.all_proposals.insert(0, first)
+        app.screen.post_message(SortScreen.Carried())
+        await settle(app, pilot)
+        assert sort_screen(app).question == asked_now
+        assert len(sort_screen(app).questions) > 1
+
+
+def test_pictures_of_doubtful_time_are_asked_about_where_they_were_likely_taken(tmp_path: Path) -> None:
+    with make_archive(tmp_path / "archive") as archive:
+        service = DumpService(archive)
+        by_file = {one.file: one for one in service._pictures().values()}
+        before, lost, after = (by_file[f"P1_00{at}.jpg"] for at in ("20", "21", "22"))
+        with archive.store.transaction():
+            archive.store.run(
+                "UPDATE picture SET written_utc_s = NULL, taken_local = NULL WHERE picture_id = ?", lost.picture_id
+            )
+            tag = add_tag(archive, "7", TagWords())
+            carried = [
+                PinProposal(tag.tag_id, "A", one.picture_id, 0.5, 0.5, None, None, "carried", 0.9, "", None)
+                for one in (after, lost, before)
+            ]
+            pins.replace_proposals(archive.store, tag.tag_id, "A", "carried", carried)
+        order = [item.picture.picture_id for item in service.sort_queue() if isinstance(item, PinQuestion)]
+        assert order == [before.picture_id, lost.picture_id, after.picture_id]

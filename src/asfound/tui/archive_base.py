@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import threading
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 
 from asfound.actions import bursts, log, spots, tag
 from asfound.actions.archive import Archive
+from asfound.actions.read_proposals import propose_read
+from asfound.errors import ArchiveTrouble
 from asfound.model.pictures import Picture, Spot
 from asfound.model.tags import Pin, PinProposal, Tag
 from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
 from asfound.store.pictures import list_pictures
-from asfound.tui.pins import PinEntry, ProposalEntry
+from asfound.tui.pins import PinEntry, ProposalEntry, asked_entries
 from asfound.tui.service import State
 
 
@@ -84,6 +87,10 @@ class KeptArchive:
         mine = self._tags()[one.tag_id]
         return PinEntry(one, mine.number, mine.name)
 
-    def _proposal_entry(self, one: PinProposal) -> ProposalEntry:
-        mine = self._tags()[one.tag_id]
-        return ProposalEntry(one, mine.number, mine.name)
+    def _proposal_entries(self, found: Iterable[PinProposal]) -> list[ProposalEntry]:
+        return asked_entries(found, self._tags())
+
+    def _weigh_readings(self) -> None:
+        """Let what was read follow the pins as they stand now; an archive that cannot be written stays as it was."""
+        with suppress(ArchiveTrouble):
+            self.archive.kept("readings weighed", lambda: propose_read(self.archive))

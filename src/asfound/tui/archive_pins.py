@@ -23,16 +23,15 @@ class ArchivePins(KeptArchive):
         return sorted(found, key=lambda entry: (sort_key(entry.number), entry.pin.end))
 
     def proposals(self, picture_id: int) -> list[ProposalEntry]:
-        found = [self._proposal_entry(p) for p in pin_store.proposals_on_picture(self.archive.store, picture_id)]
-        return sorted(found, key=lambda entry: (sort_key(entry.number), entry.proposal.end))
+        self._weigh_readings()
+        found = self._proposal_entries(pin_store.proposals_on_picture(self.archive.store, picture_id))
+        return sorted(found, key=lambda entry: (sort_key(entry.number), entry.label))
 
     def pictures_to_answer(self) -> list[int]:
         archive = self.archive
         found = pin_store.list_proposals(archive.store, archive.job.job_id)
         asked = {p.picture_id for p in found} - self.behind().keys()
-        pictures = (get_picture(archive.store, picture_id) for picture_id in asked)
-        in_time = sorted(pictures, key=lambda p: (p.taken_utc_s is None, p.taken_utc_s or 0.0, p.picture_id))
-        return [picture.picture_id for picture in in_time]
+        return [picture_id for picture_id in self._pictures() if picture_id in asked]
 
     def tag_picture(self, picture_id: int, number: str, end: EndLetter | None) -> PinEntry:
         return self.add_pin(picture_id, number, end, 0.5, 0.5, 1.0, 1.0)
@@ -75,9 +74,13 @@ class ArchivePins(KeptArchive):
         picture = get_picture(self.archive.store, proposal.picture_id)
         return self._pin_entry(pin.confirm_proposal(self.archive, self._tags()[proposal.tag_id], proposal.end, picture))
 
-    def reject_proposal(self, proposal: PinProposal) -> None:
-        picture = get_picture(self.archive.store, proposal.picture_id)
-        pin.reject_proposal(self.archive, self._tags()[proposal.tag_id], proposal.end, picture)
+    def reject_many(self, proposals: Sequence[PinProposal]) -> None:
+        first = proposals[0]
+        picture, mine = get_picture(self.archive.store, first.picture_id), self._tags()[first.tag_id]
+        what = f"{mine.number} {first.end}" if len(proposals) == 1 else mine.number
+        with self.archive.step(f"{what} rejected on {picture.file}"):
+            for proposal in proposals:
+                pin.reject_proposal(self.archive, mine, proposal.end, picture)
 
     def accept_many(self, proposals: Sequence[PinProposal], pairs: Sequence[Pair]) -> None:
         with self.archive.step(_accepted_words(proposals, pairs, self._tags())):

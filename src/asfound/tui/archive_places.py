@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from asfound.actions import bursts, spots
 from asfound.actions.tag_card import read_cards
 from asfound.model.pictures import Spot
+from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
 from asfound.store.pictures import get_picture
 from asfound.tui.archive_base import KeptArchive
@@ -50,7 +51,7 @@ class ArchivePlaces(KeptArchive):
     def settle_spots(self) -> bool:
         from asfound.actions.sort import finish_pending
 
-        stale = spot_store.are_spots_stale(self.archive.store)
+        stale = spot_store.are_spots_stale(self.archive.store) or bool(pin_store.stale_ends(self.archive.store))
         if stale:
             finish_pending(self.archive)
         return stale

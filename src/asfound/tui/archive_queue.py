@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+
 from asfound.actions import bursts, settings
 from asfound.model.pictures import Pair
 from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
 from asfound.tui.archive_base import KeptArchive
+from asfound.tui.pins import ProposalEntry
 from asfound.tui.sort_items import BurstProposal, PairProposal, PinQuestion, SortItem, SpotProposal, TimeQuestion
 
 
@@ -14,6 +17,8 @@ class ArchiveQueue(KeptArchive):
     """Gathers what is proposed in one archive."""
 
     def sort_queue(self) -> list[SortItem]:
+        self._weigh_readings()
+
         def make() -> list[SortItem]:
             return [
                 *(BurstProposal(one) for one in bursts.open_bursts(self.archive)),
@@ -54,12 +59,25 @@ class ArchiveQueue(KeptArchive):
         ]
 
     def _open_pins(self) -> list[SortItem]:
-        found = pin_store.list_proposals(self.archive.store, self.archive.job.job_id)
-        pictures, behind = self._pictures(), self.behind()
+        """Proposed pins by picture in the order in which those were most likely taken, the surest of each first."""
+        archive = self.archive
+        entries = self._proposal_entries(pin_store.list_proposals(archive.store, archive.job.job_id))
+        pictures, behind, spot_of = self._pictures(), self.behind(), self._spot_of()
+        pinned = self._pins_by_tag()
+        by_picture: dict[int, list[ProposalEntry]] = defaultdict(list)
+        for entry in entries:
+            by_picture[entry.proposal.picture_id].append(entry)
         return [
-            PinQuestion(self._proposal_entry(p), pictures[p.picture_id], f"{p.source}, {p.confidence:.0%} sure")
-            for p in found
-            if p.picture_id in pictures and p.picture_id not in behind
+            PinQuestion(
+                entry,
+                picture,
+                f"{entry.proposal.source}, {entry.confidence:.0%} sure",
+                spot_of.get(picture_id),
+                in_passing=entry.other is not None and entry.proposal.tag_id in pinned,
+            )
+            for picture_id, picture in pictures.items()
+            if picture_id not in behind
+            for entry in by_picture.get(picture_id, ())
         ]
 
     def _doubtful(self) -> list[SortItem]:

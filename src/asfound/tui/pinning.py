@@ -9,7 +9,7 @@ from textual.binding import Binding
 from textual.message import Message
 from textual.widgets import Static
 
-from asfound.model.tags import Pin, PinProposal
+from asfound.model.tags import EndLetter, Pin, PinProposal
 from asfound.output.cells.labels import PinMark
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
@@ -27,6 +27,7 @@ PIN_KEYS = {
     "x": "take the pin away",
     "X": "swap A and B of the thing here, or give its only pin the other letter",
     "y n": "the proposed pin is right, is wrong",
+    "A B": "which end it is, of a number that was read",
     "space": "next proposed pin, in this picture or the next one that has some",
     "O R": "the pinned thing came off, is back on",
 }
@@ -41,6 +42,8 @@ class Pinning(ArchiveScreen):
         Binding("shift+tab", "next_pin(-1)", "pin before", show=False),
         Binding("y", "confirm", "right", show=False),
         Binding("n", "reject", "wrong", show=False),
+        Binding("A", "say_end('A')", "it is end A", show=False),
+        Binding("B", "say_end('B')", "it is end B", show=False),
         Binding("space", "next_proposal", "next proposal", show=False),
         Binding("m", "move", "move pin", show=False),
         Binding("x", "remove", "remove pin", show=False),
@@ -101,7 +104,7 @@ class Pinning(ArchiveScreen):
             at = place_of(mark)
             marks.append(
                 PinMark(
-                    f"{mark.number}{at.end}",
+                    mark.label if isinstance(mark, ProposalEntry) else f"{mark.number}{at.end}",
                     at.x_frac * width,
                     at.y_frac * height,
                     at.w_frac * width if at.w_frac else None,
@@ -257,20 +260,41 @@ class Pinning(ArchiveScreen):
 
     def action_confirm(self) -> None:
         mark = self._proposal()
-        if mark is not None:
-            made = self.attempt(lambda: self.service.confirm_proposal(mark.proposal))
-            if made is not None:
-                said = f"{mark.number} {mark.proposal.end} is pinned. u takes it back."
-                self.changed(said)
-                self._go_to_proposal()
-                if mark.proposal.source == "read":  # the first pin of it: the others of the spot may show it too
-                    self.in_background(partial(self._carry, made, said), "carry", exclusive=False)
+        if mark is not None and mark.other is not None:
+            self.say(f"Which end of {mark.number} is it? A or B says so, as capitals; n if it is neither.")
+        elif mark is not None:
+            self._confirm(mark.proposal)
+
+    @property
+    def asked_end(self) -> ProposalEntry | None:
+        """The chosen proposal, when it is asked of it which end it is."""
+        mark = self.current_mark
+        return mark if isinstance(mark, ProposalEntry) and mark.other is not None else None
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """A and B are free for other things while no end is asked."""
+        return action != "say_end" or self.asked_end is not None
+
+    def action_say_end(self, end: EndLetter) -> None:
+        mark = self.asked_end
+        proposal = mark.of_end(end) if mark is not None else None
+        if proposal is not None:
+            self._confirm(proposal)
+
+    def _confirm(self, proposal: PinProposal) -> None:
+        made = self.attempt(lambda: self.service.confirm_proposal(proposal))
+        if made is not None:
+            said = f"{made.number} {made.pin.end} is pinned. u takes it back."
+            self.changed(said)
+            self._go_to_proposal()
+            if proposal.source == "read":  # the first pin of it: the others of the spot may show it too
+                self.in_background(partial(self._carry, made, said), "carry", exclusive=False)
 
     def action_reject(self) -> None:
         mark = self._proposal()
         if mark is not None:
-            words = f"{mark.number} {mark.proposal.end} is not there. u takes it back."
-            if self.act(lambda: self.service.reject_proposal(mark.proposal), words):
+            words = f"{mark.called} is not there. u takes it back."
+            if self.act(lambda: self.service.reject_many(mark.both), words):
                 self._go_to_proposal()
 
     def action_next_proposal(self) -> None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 from asfound.model.pictures import Pair
-from asfound.model.tags import EndLetter, Pin, PinProposal
+from asfound.model.tags import EndLetter, Pin, PinProposal, Tag
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +22,63 @@ class PinEntry:
 
 @dataclass(frozen=True, slots=True)
 class ProposalEntry:
-    """A proposed pin with what it would be a pin of."""
+    """A proposed pin with what it would be a pin of.
+
+    Attributes
+    ----------
+    other : PinProposal or None
+        The same number taken for the thing's other end, where only the person can say which of the two it is.
+    """
 
     proposal: PinProposal
     number: str
     tag_name: str
+    other: PinProposal | None = None
+
+    @property
+    def both(self) -> tuple[PinProposal, ...]:
+        """The proposal, and the one for the other end where the end is not told."""
+        return (self.proposal,) if self.other is None else (self.proposal, self.other)
+
+    @property
+    def confidence(self) -> float:
+        """How sure the number is, whichever end it is of; 0 to 1."""
+        return sum(one.confidence for one in self.both)
+
+    @property
+    def label(self) -> str:
+        """``31A``; ``31`` where the end is not told."""
+        return self.number if self.other is not None else f"{self.number}{self.proposal.end}"
+
+    @property
+    def called(self) -> str:
+        """``31 A``; ``31`` where the end is not told."""
+        return self.number if self.other is not None else f"{self.number} {self.proposal.end}"
+
+    def of_end(self, end: EndLetter) -> PinProposal | None:
+        """The proposal for an end; None when it is not one of those that it may be."""
+        return next((one for one in self.both if one.end == end), None)
+
+
+def asked_entries(found: Iterable[PinProposal], tags: Mapping[int, Tag]) -> list[ProposalEntry]:
+    """Proposals, surest first, as they are asked: each end of a thing once on a picture, an end not told in one."""
+    asked: dict[tuple[int, int], dict[EndLetter, PinProposal]] = defaultdict(dict)
+    for one in found:
+        asked[one.tag_id, one.picture_id].setdefault(one.end, one)
+    entries = []
+    for (tag_id, _), ends in asked.items():
+        mine, some = tags[tag_id], list(ends.values())
+        if len(some) == 2 and _is_one_reading(*some):
+            entries.append(ProposalEntry(some[0], mine.number, mine.name, some[1]))
+        else:
+            entries += [ProposalEntry(one, mine.number, mine.name) for one in some]
+    return entries
+
+
+def _is_one_reading(one: PinProposal, other: PinProposal) -> bool:
+    """Whether two proposals are of one number on one flag, taken for either end."""
+    at, there = ((p.source, p.x_frac, p.y_frac) for p in (one, other))
+    return at == there and one.source == "read"
 
 
 class Pins(Protocol):
@@ -67,8 +120,8 @@ class Pins(Protocol):
     def confirm_proposal(self, proposal: PinProposal) -> PinEntry:
         """Make a proposed pin a person's word."""
 
-    def reject_proposal(self, proposal: PinProposal) -> None:
-        """Say that a proposed pin is wrong; it is not proposed again."""
+    def reject_many(self, proposals: Sequence[PinProposal]) -> None:
+        """Say that proposed pins of one thing on one picture are wrong, in one step; they are not proposed again."""
 
     def accept_many(self, proposals: Sequence[PinProposal], pairs: Sequence[Pair]) -> None:
         """Make proposed pins and pairs a person's word, in one step."""

@@ -39,11 +39,21 @@ class PairProposal:
 
 @dataclass(frozen=True, slots=True)
 class PinQuestion:
-    """A carried or read pin that waits for a word."""
+    """A carried or read pin that waits for a word.
+
+    Attributes
+    ----------
+    spot_id : int or None
+        None for a picture in no spot.
+    in_passing : bool
+        A number was read of which an end is pinned elsewhere already: it may be that end, seen from here.
+    """
 
     entry: ProposalEntry
     picture: Picture
     why: str
+    spot_id: int | None = None
+    in_passing: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,13 +11,39 @@ from asfound.tui.pins import ProposalEntry
 from asfound.tui.sort_items import BurstProposal, PairProposal, PinQuestion, SortItem, SpotProposal, TimeQuestion
 from asfound.tui.words import count
 
+READ_SURE = 0.8
+"""Numbers read less surely than this are asked after everything else, and left for later together; so are those of
+which an end is pinned elsewhere already."""
+
 
 @dataclass(frozen=True, slots=True)
 class PinsQuestion:
-    """The pins proposed on one picture; one answer does for all of them."""
+    """The pins proposed on one picture, the least sure first; one answer does for all of them."""
 
     picture: Picture
     entries: tuple[ProposalEntry, ...]
+    doubtful: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class NumberQuestion:
+    """A number that was read at a place: which end of the thing hangs there?
+
+    Attributes
+    ----------
+    picture : Picture
+        Of those of the place the one in which it was read most surely.
+    place : int
+        The spot; of a picture in none the picture's id, negative.
+    also : int
+        In how many other pictures of the place it was read.
+    """
+
+    picture: Picture
+    entry: ProposalEntry
+    place: int
+    also: int
+    doubtful: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,25 +56,58 @@ class TimesQuestion:
 
 SheetQuestion = BurstProposal | SpotProposal | TimesQuestion
 """What is asked over a sheet of pictures; the others are asked over one picture or two."""
-Question = SheetQuestion | PairProposal | PinsQuestion
+Question = SheetQuestion | PairProposal | PinsQuestion | NumberQuestion
 
 
 def ask(items: Sequence[SortItem]) -> list[Question]:
-    """The questions of a queue: bursts, spots, pairs, pins by picture in order of time, times by reason."""
-    pins: dict[int, list[PinQuestion]] = {}
+    """The questions of a queue: bursts, spots, pairs, ends, pins by picture, times by reason; what is doubtful last.
+
+    Of each kind in the order given.
+    """
+    pins: dict[tuple[int, bool], list[PinQuestion]] = {}
+    numbers: dict[tuple[int, int], list[PinQuestion]] = {}
     times: dict[str, list[Picture]] = {}
     asked: list[Question] = []
     for item in items:
         if isinstance(item, PinQuestion):
-            pins.setdefault(item.picture.picture_id, []).append(item)
+            if item.entry.other is None:
+                pins.setdefault((item.picture.picture_id, _is_doubtful(item)), []).append(item)
+            else:
+                numbers.setdefault((item.entry.proposal.tag_id, _place(item)), []).append(item)
         elif isinstance(item, TimeQuestion):
             times.setdefault(item.why, []).append(item.picture)
         else:
             asked.append(item)
-    by_picture = [PinsQuestion(some[0].picture, tuple(one.entry for one in some)) for some in pins.values()]
-    by_picture.sort(key=_by_time)
-    asked += by_picture
-    return [*asked, *(TimesQuestion(tuple(pictures), why) for why, pictures in times.items())]
+    ends = [_number_question(some) for some in numbers.values()]
+    by_picture = [
+        PinsQuestion(
+            some[0].picture, tuple(sorted((one.entry for one in some), key=lambda one: one.confidence)), doubtful
+        )
+        for (_, doubtful), some in pins.items()
+    ]
+    of_pins: list[Question] = [*ends, *by_picture]
+    asked += [one for one in of_pins if not is_doubtful(one)]
+    asked += [TimesQuestion(tuple(pictures), why) for why, pictures in times.items()]
+    return asked + [one for one in of_pins if is_doubtful(one)]
+
+
+def _number_question(some: Sequence[PinQuestion]) -> NumberQuestion:
+    surest = max(some, key=lambda one: one.entry.confidence)
+    also = len({one.picture.picture_id for one in some}) - 1
+    return NumberQuestion(surest.picture, surest.entry, _place(surest), also, _is_doubtful(surest))
+
+
+def _place(item: PinQuestion) -> int:
+    return -item.picture.picture_id if item.spot_id is None else item.spot_id
+
+
+def _is_doubtful(item: PinQuestion) -> bool:
+    return item.in_passing or (item.entry.proposal.source == "read" and item.entry.confidence < READ_SURE)
+
+
+def is_doubtful(question: Question) -> bool:
+    """Whether it is asked after everything else."""
+    return isinstance(question, PinsQuestion | NumberQuestion) and question.doubtful
 
 
 def key_of(question: Question) -> tuple[object, ...]:
@@ -60,8 +119,19 @@ def key_of(question: Question) -> tuple[object, ...]:
     if isinstance(question, PairProposal):
         return ("pair", question.pair.before_id, question.pair.after_id)
     if isinstance(question, PinsQuestion):
-        return ("pins", question.picture.picture_id)
+        return ("pins", question.picture.picture_id, question.doubtful)
+    if isinstance(question, NumberQuestion):
+        return ("number", question.entry.proposal.tag_id, question.place)
     return ("times", question.why)
+
+
+def parts_of(question: Question) -> tuple[object, ...]:
+    """What is asked about one by one in a question, in its order: its pins, or its pictures."""
+    if isinstance(question, PinsQuestion):
+        return tuple((one.proposal.tag_id, one.proposal.end) for one in question.entries)
+    if isinstance(question, SheetQuestion):
+        return sheet_ids(question)
+    return (key_of(question),)
 
 
 def sheet_ids(question: SheetQuestion) -> tuple[int, ...]:
@@ -77,25 +147,20 @@ def bursts_of(items: Sequence[SortItem]) -> list[tuple[int, ...]]:
 
 
 def sure_ones(items: Sequence[SortItem], least: float) -> tuple[list[PinProposal], list[Pair]]:
-    """The pins and pairs of which the machine is at least so sure, 0 to 1."""
-    pins = [one.entry.proposal for one in items if isinstance(one, PinQuestion)]
+    """The pins and pairs of which the machine is at least so sure, 0 to 1; of an end not told it is never sure."""
+    pins = [one.entry.proposal for one in items if isinstance(one, PinQuestion) and one.entry.other is None]
     pairs = [one.pair for one in items if isinstance(one, PairProposal)]
     return [one for one in pins if one.confidence >= least], [one for one in pairs if one.score >= least]
 
 
-def left_words(items: Sequence[SortItem], left: int) -> str:
+def left_words(questions: Sequence[Question]) -> str:
     """What is left, in words: ``5 left (2 spots, 9 pins)``."""
-    kinds = (
-        (BurstProposal, "burst"),
-        (SpotProposal, "spot"),
-        (PairProposal, "pair"),
-        (PinQuestion, "pin"),
-        (TimeQuestion, "time"),
-    )
-    parts = [count(sum(isinstance(item, kind) for item in items), name) for kind, name in kinds]
-    return f"{left} left ({', '.join(part for part in parts if not part.startswith('no '))})"
-
-
-def _by_time(question: PinsQuestion) -> tuple[bool, float, int]:
-    picture = question.picture
-    return picture.taken_utc_s is None, picture.taken_utc_s or 0.0, picture.picture_id
+    kinds = {
+        "burst": sum(isinstance(one, BurstProposal) for one in questions),
+        "spot": sum(isinstance(one, SpotProposal) for one in questions),
+        "pair": sum(isinstance(one, PairProposal) for one in questions),
+        "number": sum(isinstance(one, NumberQuestion) for one in questions),
+        "pin": sum(len(one.entries) for one in questions if isinstance(one, PinsQuestion)),
+        "time": sum(len(one.pictures) for one in questions if isinstance(one, TimesQuestion)),
+    }
+    return f"{len(questions)} left ({', '.join(count(many, kind) for kind, many in kinds.items() if many)})"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from asfound.model.pictures import Spot
 from asfound.tui.sort_items import BurstProposal, PairProposal, SpotProposal
-from asfound.tui.sort_queue import PinsQuestion, Question, TimesQuestion
+from asfound.tui.sort_queue import NumberQuestion, PinsQuestion, Question, TimesQuestion, is_doubtful
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import count, moment_with_year, moment_words, spot_words
 
@@ -25,13 +25,21 @@ class Asked:
     marked : int
         Which of the proposed pins is marked.
     flipped : bool
-        Whether the later picture of a pair, or a pin's as-found picture, is shown.
+        Whether the later picture of a pair, or the picture that a pin is held against, is shown.
     side_by_side : bool
         Whether both pictures of a pair are shown.
     at_once : int
         How many `a` would answer, bursts or sure pins and pairs.
     sure : float
         From which confidence on, 0 to 1.
+    doubtful : int
+        How many doubtful questions wait.
+    later : int
+        How many questions were left for later.
+    held_against : str
+        Which tag end the picture shows that a pin is held against.
+    places : tuple of str
+        Where the ends of the thing are that a number was read of, by the person's word: ``A: fuel rail``.
     """
 
     spot: Spot | None = None
@@ -40,6 +48,10 @@ class Asked:
     side_by_side: bool = False
     at_once: int = 0
     sure: float = 0.0
+    doubtful: int = 0
+    later: int = 0
+    held_against: str = ""
+    places: tuple[str, ...] = ()
 
 
 def question_words(question: Question, asked: Asked) -> str:
@@ -56,6 +68,8 @@ def question_words(question: Question, asked: Asked) -> str:
         shown = f"This is {'AFTER' if asked.flipped else 'BEFORE'}; x flips."
         side = "Before is left, after is right." if asked.side_by_side else shown
         return f"{name}: {what}? {question.pair.score:.0%} sure.\n{side} enter: yes, n: no.{_sure_words(asked)}"
+    if isinstance(question, NumberQuestion):
+        return _number_words(question, asked)
     if isinstance(question, PinsQuestion):
         return _pins_words(question, asked)
     return _times_words(question)
@@ -65,12 +79,19 @@ def nothing_words(later: int) -> str:
     """What is said when no question is left, or only those left for later."""
     if later:
         return f"Everything was looked at; {later} left for later.\nspace goes through them again."
-    return "Nothing waits for an answer.\na brings in more pictures; type a number to find it."
+    return "Nothing waits for an answer. u takes back what was answered, step by step.\na brings in more pictures."
 
 
 def question_hints(question: Question, asked: Asked) -> Sequence[Hint]:
     """The keys that answer a question, the most useful first."""
-    undo, later, large = Hint("u", "u", "undo"), Hint("space", "space", "later"), Hint("v", "v", "open")
+    all_later = is_doubtful(question) and asked.doubtful > 1
+    later = Hint("space", "space", "leave all doubtful" if all_later else "later")
+    undo, large = Hint("u", "u", "undo"), Hint("v", "v", "open")
+    back = [Hint("backspace", "⌫", "the one left")] if asked.later else []
+    return [*_answer_hints(question, asked, later, undo, large), *back]
+
+
+def _answer_hints(question: Question, asked: Asked, later: Hint, undo: Hint, large: Hint) -> Sequence[Hint]:
     all_sure = Hint("a", "a", "all sure ones")
     if isinstance(question, BurstProposal):
         fold = [Hint("enter", "enter", "fold"), Hint("n", "n", "show all"), later, undo]
@@ -80,6 +101,9 @@ def question_hints(question: Question, asked: Asked) -> Sequence[Hint]:
         return [Hint("enter", "enter", "yes"), large, later, undo, *more]
     if isinstance(question, TimesQuestion):
         return [Hint("enter", "enter", "all right"), large, later, undo]
+    if isinstance(question, NumberQuestion):
+        ends = [Hint(one.end, one.end, f"end {one.end}") for one in sorted(question.entry.both, key=lambda p: p.end)]
+        return [*ends, Hint("n", "n", "not it"), later, undo, Hint("x", "x", "as found"), large]
     if isinstance(question, PairProposal):
         yes, flip = Hint("enter", "enter", "yes"), Hint("x", "x", "flip")
     else:
@@ -111,17 +135,38 @@ def _times_words(question: TimesQuestion) -> str:
     return f"{first}: is the time right? Doubtful: {question.why}\nenter: right. Else leave it and set the clock."
 
 
+def _number_words(question: NumberQuestion, asked: Asked) -> str:
+    entry = question.entry
+    what = f"{entry.number} {entry.tag_name}".strip()
+    if asked.flipped:
+        return f"This is {asked.held_against}, where it was pinned.\nx goes back to the question."
+    also = f", in {count(question.also, 'more picture')} too" if question.also else ""
+    doubt = "Doubtful: " if question.doubtful else ""
+    lines = [f"{doubt}{what} is read here{also}, {entry.confidence:.0%} sure: which end?"]
+    if asked.places:
+        lines.append(", ".join(asked.places))
+    ends = ", ".join(f"{one.end}: end {one.end}" for one in sorted(entry.both, key=lambda p: p.end))
+    return "\n".join((*lines, f"{ends}, n: not {entry.number}, {_later_words(question, asked)}"))
+
+
 def _pins_words(question: PinsQuestion, asked: Asked) -> str:
     mark = question.entries[asked.marked]
-    proposal = mark.proposal
-    what = f"{mark.number} {proposal.end} {mark.tag_name}".strip()
+    what = f"{mark.called} {mark.tag_name}".strip()
     if asked.flipped:
-        return f"This is {what}, where it was pinned.\nx goes back to the question."
-    sure = f"{'read' if proposal.source == 'read' else 'carried here'}, {proposal.confidence:.0%} sure"
+        return f"This is {asked.held_against}, where it was pinned.\nx goes back to the question."
+    sure = f"{'read' if mark.proposal.source == 'read' else 'carried here'}, {mark.confidence:.0%} sure"
+    doubt = "Doubtful: " if question.doubtful else ""
+    rest = f" {_later_words(question, asked)}" if question.doubtful else _sure_words(asked)
     if len(question.entries) == 1:
-        return f"Is this {what}? {sure}\nenter: yes, n: no, x: as found.{_sure_words(asked)}"
-    first = f"{len(question.entries)} pins: all right? Marked: {what}, {sure}"
-    return f"{first}\nenter: all, n: not the marked one, tab: next.{_sure_words(asked)}"
+        return f"{doubt}{'is' if doubt else 'Is'} this {what}? {sure}\nenter: yes, n: no, x: as found.{rest}"
+    first = f"{doubt}{len(question.entries)} pins: all right? Marked: {what}, {sure}"
+    return f"{first}\nenter: all, n: not the marked one, tab: next.{rest}"
+
+
+def _later_words(question: Question, asked: Asked) -> str:
+    if is_doubtful(question) and asked.doubtful > 1:
+        return f"space: leave all {asked.doubtful} doubtful ones."
+    return "space: later."
 
 
 def _sure_words(asked: Asked) -> str:

@@ -17,13 +17,15 @@ from asfound.tui.words import count, taken_words
 
 
 def sheet_items(service: Service, picture_ids: Sequence[int]) -> list[SheetItem]:
-    """Pictures for a sheet, with time, stage and numbers under each, and how many look-alikes are behind it."""
+    """Pictures for a sheet, with time, look-alikes behind it, stage, and numbers pinned and read under each."""
     items = []
     hidden = Counter(front for one, front in service.behind().items() if one not in picture_ids)
     for picture_id in picture_ids:
         entry = service.picture(picture_id)
         more = f"+{hidden[picture_id]} behind" if hidden[picture_id] else ""
-        words = " ".join(filter(None, (taken_words(entry.picture), more, entry.stage, " ".join(entry.numbers))))
+        read = (f"{one.label}?" for one in service.proposals(picture_id) if one.other is not None)
+        told = (taken_words(entry.picture), more, entry.stage, *entry.numbers, *read)
+        words = " ".join(filter(None, told))
         items.append(SheetItem(picture_id, entry.picture.width_px, entry.picture.height_px, words))
     return items
 

@@ -387,3 +387,17 @@ def test_pictures_of_doubtful_time_are_asked_about_where_they_were_likely_taken(
             pins.replace_proposals(archive.store, tag.tag_id, "A", "carried", carried)
         order = [item.picture.picture_id for item in service.sort_queue() if isinstance(item, PinQuestion)]
         assert order == [before.picture_id, lost.picture_id, after.picture_id]
+
+
+async def test_the_picture_large_asks_which_end_too() -> None:
+    service = service_with_numbers()
+    async with running(service) as (app, pilot):
+        app.show_picture(3)
+        await settle(app, pilot)
+        await press((app, pilot), "space", "y")
+        assert "Which end of 31 is it?" in said(app)
+        assert "A or B says which end" in str(app.screen.query_one("#pin").render())
+        await press((app, pilot), "A")
+        assert "31 A is pinned" in said(app)
+        (taken,) = [call[1] for call in service.calls if call[0] == "confirm_proposal"]
+        assert (taken.picture_id, taken.end) == (3, "A")

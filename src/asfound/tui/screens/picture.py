@@ -189,7 +189,9 @@ class PictureScreen(Pinning, SpotMending):
         mark = self.current_mark
         hints: list[Hint] = []
         if isinstance(mark, ProposalEntry):
-            hints += [Hint("y", "y", "right"), Hint("n", "n", "wrong"), Hint("space", "space", "next")]
+            ends = [Hint("A", "A", "end A"), Hint("B", "B", "end B")]
+            yes = [Hint("y", "y", "right")] if mark.other is None else ends
+            hints += [*yes, Hint("n", "n", "wrong"), Hint("space", "space", "next")]
         elif self.found is not None:
             hints += [Hint("right_square_bracket", "[ ]", "older, newer", "others"), Hint("e", "e", "other end", "end")]
         elif isinstance(mark, PinEntry):
@@ -255,8 +257,8 @@ class PictureScreen(Pinning, SpotMending):
         if isinstance(mark, ProposalEntry):
             proposal = mark.proposal
             how = "carried here" if proposal.source == "carried" else "read here"
-            sure = f"{proposal.confidence:.0%} sure"
-            first = f"{mark.number} {proposal.end}? {mark.tag_name}, {how}, {sure}: y right, n wrong"
+            answers = "y right, n wrong" if mark.other is None else "A or B says which end, n wrong"
+            first = f"{mark.called}? {mark.tag_name}, {how}, {mark.confidence:.0%} sure: {answers}"
         else:
             first = f"{mark.number} {mark.pin.end} {mark.tag_name}"
         at = place_of(mark)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import sys
 from collections.abc import Callable
 from contextlib import suppress
 from typing import TYPE_CHECKING
@@ -15,6 +16,9 @@ from asfound.tui.terminal import prepare_environment, terminal_key
 
 if TYPE_CHECKING:
     from textual.driver import Driver
+
+HANDED_ON_S = 0.001
+"""So long a thread at work keeps the interpreter before the screens get it; usual is 5 ms, and a key needs several."""
 
 
 def launch(
@@ -44,6 +48,7 @@ def launch(
     class TerminalApp(ArchiveApp):
         def on_ready(self) -> None:
             _settle_memory()
+            sys.setswitchinterval(HANDED_ON_S)
             if self._driver is not None:
                 self._driver.write("\x1b[?2048l")
 

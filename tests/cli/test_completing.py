@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
+import shlex
 import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+
+from tests.sallow_archive import Bench
 
 MEDIA = Path(__file__).parents[2] / "sample_media"
 
@@ -39,7 +42,7 @@ def shell(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         "snag 'hose soft'",
         "snag --close N1",
     ):
-        subprocess.run(["bash", "-c", f"asfound {line}"], env=variables, check=True, capture_output=True)
+        Bench(place / "archive").run(*shlex.split(line))
     return variables
 
 

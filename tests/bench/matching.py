@@ -11,6 +11,7 @@ import argparse
 import time
 from collections import defaultdict
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 from typing import Any
@@ -19,7 +20,7 @@ import cv2
 import numpy as np
 from bays import BaySet, Truth
 
-from asfound.core.match.aim import find_aim
+from asfound.core.match.aim import Aim, choose_spot, find_aim
 from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
 from asfound.core.match.compare import compare_pictures
 from asfound.core.match.drawn_pins import PinSighting, draw_pins
@@ -27,8 +28,9 @@ from asfound.core.match.landmarks import landmarks_of_picture, landmarks_of_scen
 from asfound.core.match.pairs import SpotPicture, propose_pairs
 from asfound.core.match.place import describe_place, rank_places
 from asfound.core.match.query import QueryPhoto, find_originals
-from asfound.core.match.scene import Scene
+from asfound.core.match.scene import Scene, ScenePicture
 from asfound.core.match.spots import PictureEvidence, group_spots, spot_probability, with_placed, without_pairs
+from asfound.core.match.tilts import with_tilts
 
 KINDS = {"found": "near", "tagged": "near", "off": "part_off", "refit": "refit"}
 
@@ -160,7 +162,7 @@ def said_spots(bay: BaySet) -> dict[int, int]:
 
 
 def joined_lone(bay: BaySet, spot_of: dict[int, int]) -> dict[int, int]:
-    """Lone pictures that the scene of one of the five spots most like them takes in."""
+    """Lone pictures that the scene of a spot takes in, as it is or by its tilted views."""
     scenes = scenes_of(bay, spot_of)
     places = {p.picture_id: describe_place(bay.features(p.picture_id)) for p in bay.photos}
     ids = [i for i in places if i in spot_of]
@@ -169,18 +171,27 @@ def joined_lone(bay: BaySet, spot_of: dict[int, int]) -> dict[int, int]:
     for p in bay.photos:
         if p.picture_id in spot_of:
             continue
-        likely = list(dict.fromkeys(spot_of[ids[k]] for k in rank_places(places[p.picture_id], vectors)))[:5]
-        near = []
-        for spot in likely:
-            pictures = [bay.scene_picture(int(i)) for i in scenes[spot].picture_ids]
-            aim = find_aim(scenes[spot], pictures, bay.scene_picture(p.picture_id))
-            members = [i for i in ids if spot_of[i] == spot]
-            pairs = [bay.likeness(*sorted((i, p.picture_id))).summary for i in members]
-            if aim is not None and aim.takes_in(max(map(spot_probability, pairs))):
-                near.append((aim.excess, spot))
-        if near:
-            found[p.picture_id] = max(near)[1]
+        likely = list(dict.fromkeys(spot_of[ids[k]] for k in rank_places(places[p.picture_id], vectors)))
+        likest = {
+            spot: max(
+                spot_probability(bay.likeness(*sorted((i, p.picture_id))).summary) for i in ids if spot_of[i] == spot
+            )
+            for spot in likely
+        }
+        plain = bay.scene_picture(p.picture_id)
+        for shown, most in ((plain, 5), (None, 3)):
+            picture = shown or replace(plain, features=with_tilts(bay.gray(p.picture_id), plain.features))
+            aims = {spot: aim_in(bay, scenes[spot], picture) for spot in likely[:most]}
+            spot = choose_spot({spot: aim for spot, aim in aims.items() if aim is not None}, likest)
+            if spot is not None:
+                found[p.picture_id] = spot
+                break
     return found
+
+
+def aim_in(bay: BaySet, scene: Scene, picture: ScenePicture) -> Aim | None:
+    """Where a picture aims in a scene of the set."""
+    return find_aim(scene, [bay.scene_picture(int(i)) for i in scene.picture_ids], picture)
 
 
 def score_spots(bay: BaySet, spot_of: dict[int, int]) -> dict:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from asfound.core.match.aim import Aim, find_aim
+from asfound.core.match.aim import Aim, are_one_place, choose_spot, find_aim
 from asfound.core.match.carry import HandPin, carry_pins
 from asfound.core.match.likeness import Likeness
 from asfound.core.match.pixels import frac_from_px
@@ -128,12 +128,35 @@ def test_picture_of_another_place_aims_nowhere(pictures: list[ScenePicture], sce
 
 
 def test_scene_that_agrees_roughly_takes_in_only_what_a_picture_vouches_for() -> None:
-    beside = Aim(gap=0.2, scale=1.1, excess=12)
+    beside = Aim(gap=0.2, scale=1.1)
 
     assert beside.takes_in(0.9)
+    assert beside.takes_in(0.7)
     assert not beside.takes_in(0.5)
-    assert not Aim(gap=0.4, scale=1.1, excess=12).takes_in(0.9)
-    assert not Aim(gap=0.05, scale=2.2, excess=12).takes_in(0.5)
+    assert not Aim(gap=0.4, scale=1.1).takes_in(0.9)
+
+
+def test_picture_from_nearer_is_of_the_spot_and_one_from_afar_is_not() -> None:
+    assert Aim(gap=0.05, scale=0.5).takes_in(0.0)
+    assert not Aim(gap=0.05, scale=1.6).takes_in(0.0)
+
+
+def test_spot_is_chosen_only_where_no_other_shows_the_picture_about_as_well() -> None:
+    unsure = {1: 0.7, 2: 0.0}
+
+    assert choose_spot({1: Aim(0.18, 1.0), 2: Aim(0.3, 1.0)}, unsure) == 1
+    assert choose_spot({1: Aim(0.18, 1.0), 2: Aim(0.2, 3.0)}, unsure) is None
+    assert choose_spot({1: Aim(0.1, 1.0), 2: Aim(0.11, 1.0)}, unsure) == 1
+    assert choose_spot({1: Aim(0.5, 1.0)}, {1: 0.99}) is None
+    assert choose_spot({}, {}) is None
+
+
+def test_two_spots_are_one_where_half_of_the_pictures_aim_there() -> None:
+    there, aside = Aim(0.1, 1.0), Aim(0.3, 1.0)
+
+    assert are_one_place([there, there, None, aside])
+    assert not are_one_place([there, None])
+    assert not are_one_place([there, there, None, aside, aside])
 
 
 def test_likeness_to_a_point_is_that_of_its_best_sighting() -> None:

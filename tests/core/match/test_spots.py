@@ -10,6 +10,7 @@ from asfound.core.match.spots import (
     PictureEvidence,
     group_spots,
     spot_probability,
+    with_joined,
     with_placed,
     without_pairs,
 )
@@ -180,3 +181,11 @@ def test_what_is_left_of_a_pair_is_in_no_spot():
     assert with_placed(spot_of, {4: 10, 8: 10}) == {1: 10, 2: 10, 3: 10, 4: 10, 6: 12, 7: 12, 8: 10}
     assert with_placed(spot_of, {4: 10, 5: 12}) == {1: 10, 2: 10, 3: 10, 4: 10, 5: 12, 6: 12, 7: 12}
     assert with_placed(spot_of, {}) == spot_of
+
+
+def test_joined_spots_keep_the_id_that_was_spoken_of_then_the_older_then_the_larger() -> None:
+    spot_of = {1: 10, 2: 10, 3: 12, 4: -1, 5: -1, 6: -1}
+
+    assert with_joined(spot_of, 10, 12) == {1: 10, 2: 10, 3: 10, 4: -1, 5: -1, 6: -1}
+    assert with_joined(spot_of, 10, 12, {12}) == {1: 12, 2: 12, 3: 12, 4: -1, 5: -1, 6: -1}
+    assert with_joined(spot_of, 12, -1) == {1: 10, 2: 10, 3: 12, 4: 12, 5: 12, 6: 12}

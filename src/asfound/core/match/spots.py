@@ -108,6 +108,16 @@ def with_placed(spot_of: Mapping[int, int], placed: Mapping[int, int]) -> dict[i
     return {**{i: spot_id for i, spot_id in spot_of.items() if spot_id not in broken}, **placed}
 
 
+def with_joined(spot_of: Mapping[int, int], first: int, second: int, kept: Collection[int] = ()) -> dict[int, int]:
+    """Spots with two of them made one.
+
+    It keeps the id that a person has spoken of (`kept`), else one that is not new (negative), else that of the larger.
+    """
+    sizes = Counter(spot_of.values())
+    keep, gone = sorted((first, second), key=lambda spot_id: (spot_id not in kept, spot_id < 0, -sizes[spot_id]))
+    return {i: keep if spot_id == gone else spot_id for i, spot_id in spot_of.items()}
+
+
 def _by_time(picture: PictureEvidence) -> tuple[float, int]:
     return (picture.taken_s if picture.taken_s is not None else float("inf"), picture.picture_id)
 

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import os
+import subprocess
+import sys
 import time
+from pathlib import Path
 
 import pytest
 
@@ -14,6 +17,17 @@ from asfound.media.workers import Inspectors
 from tests.faults.bad_inspectors import inspect_badly
 
 NAMES = ["a", "crash", "b", "hang", "c", "swell", "refuse", "surprise", "d", "exit", "e", "crash", "crash", "f"]
+UNNUMBERED = """
+from contextlib import redirect_stderr
+from textual.app import _PrintCapture
+from asfound.media.inspect import Inspection
+from asfound.media.workers import Inspectors
+from tests.faults.bad_inspectors import inspect_badly
+
+if __name__ == "__main__":
+    with redirect_stderr(_PrintCapture(None, stderr=True)), Inspectors(2, inspect_one=inspect_badly) as inspectors:
+        print([each.trouble[0] for each in inspectors.map(Inspection("", name) for name in "ab")])
+"""
 
 
 def test_every_bad_file_loses_only_itself():
@@ -87,3 +101,11 @@ def test_closing_leaves_no_process():
     for pid in pids:
         with pytest.raises(ProcessLookupError):
             os.kill(pid, 0)
+
+
+def test_workers_start_where_the_error_stream_has_no_number():
+    """The screens put such a stream in place; it is tried in a process of its own, for the tracker starts once."""
+    told = subprocess.run(
+        [sys.executable, "-c", UNNUMBERED], capture_output=True, text=True, timeout=60, cwd=Path(__file__).parents[2]
+    )
+    assert (told.stdout, told.returncode) == ("['a', 'b']\n", 0), told.stderr

@@ -9,10 +9,12 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import suppress
+from contextlib import redirect_stderr, suppress
 from dataclasses import dataclass
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection, wait
 from multiprocessing.context import SpawnProcess
 from types import TracebackType
@@ -155,6 +157,9 @@ class Inspectors:
         return results
 
     def _start(self) -> _Worker:
+        # The tracker that is started with the first process wants a numbered error stream; that of the screens is none.
+        with redirect_stderr(sys.__stderr__):
+            resource_tracker.ensure_running()
         context = multiprocessing.get_context("spawn")
         ours, theirs = context.Pipe()
         process = context.Process(target=_work, args=(theirs, self._limits, self._inspect), daemon=True)

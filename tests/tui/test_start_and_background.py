@@ -147,6 +147,39 @@ async def test_a_second_folder_waits_until_the_work_is_done(tmp_path: Path) -> N
         service.go_on.set()
 
 
+async def test_a_folder_that_is_not_there_can_be_mended_where_it_was_typed() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await pilot.press("a", *"/nowhere", "enter")
+        await pilot.pause()
+        assert "There is nothing at /nowhere" in text_of(app, "#said")
+        assert app.screen.query_one(Input).value == "/nowhere"
+        await pilot.press("backspace")
+        assert app.screen.query_one(Input).value == "/nowher"
+        assert service.calls == []
+
+
+class EmptyService(SlowService):
+    """Nothing is in yet; what is added is there as soon as it is in, and sorting takes longer."""
+
+    def summary(self) -> JobSummary:
+        known = super().summary()
+        return known if self.calls else replace(known, pictures=0, unsorted=0)
+
+
+async def test_what_was_added_is_told_before_it_is_sorted(tmp_path: Path) -> None:
+    service = EmptyService()
+    async with running(service) as (app, pilot):
+        assert "no pictures yet" in text_of(app, "#said")
+        app.background.bring_in(str(tmp_path))
+        await until(pilot, lambda: "finding features" in text_of(app, "#top"))
+        assert "Added 2" in text_of(app, "#said")
+        assert "no pictures" not in " ".join(row.cells[2] for row in app.screen.query_one(RowList).rows)
+        await pilot.press("t", "escape")
+        assert "no pictures" not in text_of(app, "#said")
+        service.go_on.set()
+
+
 async def test_a_folder_is_brought_in_with_tab_and_enter(tmp_path: Path) -> None:
     (tmp_path / "phone card").mkdir()
     (tmp_path / "phone card" / "DCIM").mkdir()

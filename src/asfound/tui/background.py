@@ -34,17 +34,19 @@ class BackgroundWork:
         """Stop after the file or picture at hand."""
         self._stopped = True
 
-    def bring_in(self, words: str) -> None:
-        """Add files or folders, as typed, and sort them."""
+    def bring_in(self, words: str) -> bool:
+        """Add files or folders, as typed, and sort them; whether they are there to be added."""
         if self.goes_on:
             self._app.tell(BUSY)
-            return
+            return True
         paths = typed_paths(words)
         missing = [str(path) for path in paths if not path.exists()]
         if missing:
             self._app.tell(f"There is nothing at {missing[0]}. Nothing was added.")
-            return
+            return False
         self._start("adding ...", partial(self._bring_in, paths))
+        self._app.tell("Adding. Look about meanwhile; x on the start screen stops it, and what is in stays in.")
+        return True
 
     def sort(self) -> None:
         """Sort what was added and not sorted yet; nothing when work goes on already."""
@@ -73,7 +75,10 @@ class BackgroundWork:
 
         state = self._app.service.add_dump(paths, progress=progress, stopped=lambda: self._stopped)
         words = f"Added {state.added}, known already {state.known}, refused {state.refused}."
-        return words if self._stopped else f"{words} {self._sort()}".strip()
+        if self._stopped:
+            return words
+        self._app.call_from_thread(self._told_and_shown, f"{words} Now they are compared and sorted.")
+        return f"{words} {self._sort()}".strip()
 
     def _sort(self) -> str:
         return self._app.service.sort_pending(
@@ -92,6 +97,9 @@ class BackgroundWork:
 
     def _ended(self, words: str) -> None:
         self.words = ""
+        self._told_and_shown(words)
+
+    def _told_and_shown(self, words: str) -> None:
         if self._app.here is None:
             return
         if words:

@@ -196,10 +196,17 @@ class ArchiveScreen(Screen[None]):
 
     def action_bring_in(self) -> None:
         """Ask for the folder or card whose photos and clips are to be added."""
+        self._ask_for_folder(likely_folder())
+
+    def _ask_for_folder(self, begun: str) -> None:
+        def answered(words: str) -> None:
+            if not self.archive_app.background.bring_in(words):
+                self._ask_for_folder(words)  # a long path with one letter wrong is mended, not typed anew
+
         self.ask(
             "Bring in",
-            self.archive_app.background.bring_in,
-            words=likely_folder(),
+            answered,
+            words=begun,
             complete=folders_and_files,
             enter_words="adds the photos and clips of this folder",
         )

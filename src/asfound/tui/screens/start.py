@@ -70,7 +70,7 @@ class StartScreen(ArchiveScreen):
         if summary.unsorted and not self._sorting_was_begun:
             self._sorting_was_begun = True
             self.archive_app.background.sort()
-        if not summary.pictures:
+        if not summary.pictures and not self.archive_app.background.goes_on:
             self.say("This job holds no pictures yet. Press a to add the phone's folder.")
 
     def _look_anew(self) -> None:

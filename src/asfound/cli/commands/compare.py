@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from asfound.actions.compare import ComparedPictures
     from asfound.core.match.differences import Difference
 
-LEAST_SHOWN = 0.2
+LEAST_SHOWN = 0.15
 """Weaker boxes are noise to a person. `--json` has all of them."""
 CLEAR = 0.5
 """From here on it is more likely than not that something differs."""

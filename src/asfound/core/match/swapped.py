@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from asfound.core.match.compare import JointScore
 
-CLEAR, FAINT = 0.5, 0.2
+CLEAR, FAINT = 0.24, 0.15
 NEAR = 0.3
 """Farther apart than this, in fractions of the picture's diagonal, nobody takes one for the other."""
 

@@ -27,7 +27,8 @@ from asfound.core.match.drawn_pins import PinSighting, draw_pins
 from asfound.core.match.landmarks import landmarks_of_picture, landmarks_of_scene
 from asfound.core.match.pairs import SpotPicture, propose_pairs
 from asfound.core.match.place import describe_place, rank_places
-from asfound.core.match.query import QueryPhoto, find_originals
+from asfound.core.match.query import find_originals
+from asfound.core.match.query_photo import QueryPhoto
 from asfound.core.match.scene import Scene, ScenePicture
 from asfound.core.match.spots import PictureEvidence, group_spots, spot_probability, with_placed, without_pairs
 from asfound.core.match.tilts import with_tilts

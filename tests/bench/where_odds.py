@@ -26,15 +26,18 @@ from spot_odds import fit
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture, landmarks_of_scene
 from asfound.core.match.place import describe_place
 from asfound.core.match.query import (
+    CHANCE_SCORE,
+    SETTLED_PROBABILITY,
     SURE_PROBABILITY,
-    QueryPhoto,
     Sight,
     _borne_out,
     by_probability,
     look_for,
     rank_originals,
     seen_again,
+    seen_aside,
 )
+from asfound.core.match.query_photo import QueryPhoto
 
 MOST_PLACES, MOST_PICTURES = 10, 10
 SIZE = (1024, 768)
@@ -126,7 +129,7 @@ def piece(gray: np.ndarray, x: float, y: float, zoom: float, rng: np.random.Gene
 
 
 def answers(archive: Archive, asked: Asked) -> dict:
-    """What each of the three stages makes of a photo: row of the fit, and whether the first and the five are right."""
+    """What each of the stages makes of a photo: row of the fit, and whether the first and the five are right."""
     start = time.process_time()
     photo = asked.photo
     sights = [Sight(place, (look_for(photo.first, place),)) for place in archive.likely(photo)]
@@ -134,13 +137,15 @@ def answers(archive: Archive, asked: Asked) -> dict:
     between = time.process_time()
     both = _borne_out([seen_again(photo, sight) for sight in first], 1)
     after = time.process_time()
+    aside = both if both[0].probability >= SETTLED_PROBABILITY else seen_aside(photo, both, 1)
     alone = by_probability(Sight(picture, (look_for(photo.second, picture),)) for picture in archive.alone(photo))
-    out = {"kind": asked.kind, "name": asked.name}
+    out = {"settled": aside is both, "kind": asked.kind, "name": asked.name}
     out["took"] = between - start, after - between, time.process_time() - after
-    for stage, ranked in (("one", first), ("both", both), ("picture", alone)):
+    for stage, ranked in (("one", first), ("both", both), ("aside", aside), ("picture", alone)):
         five = [archive.shows(o.picture_id, asked.aim) for o in rank_originals(ranked[:2])[:5]]
         best = ranked[0]
-        out[stage] = {"row": [1.0, best.score, best.best.excess], "right": five[:1] == [True]}
+        score = best.score - max(best.rival, CHANCE_SCORE) if stage == "aside" else best.score
+        out[stage] = {"row": [1.0, score, best.best.excess], "right": five[:1] == [True]}
         out[stage]["five"] = any(five)
     return out
 
@@ -159,17 +164,19 @@ def collect(bay: BaySet, other: BaySet) -> list[dict]:
 def odds_of(sets: dict[str, list[dict]], stage: str) -> np.ndarray:
     """The constants that some sets teach."""
     told = [each for mine in sets.values() for each in mine if each["home"] <= each[stage]["right"]]
+    told = [each for each in told if stage != "aside" or not each["settled"]]
     rows, truth = np.array([e[stage]["row"] for e in told]), np.array([e["home"] for e in told])
     return fit(rows, truth.astype(float), ridge=RIDGE)
 
 
 def report(sets: dict[str, list[dict]]) -> None:
     """Print constants, counts and reliability."""
-    for stage in ("one", "both", "picture"):
+    for stage in ("one", "both", "aside", "picture"):
         print(stage, "constants", np.round(odds_of(sets, stage), 2).tolist())
         said = []
         for name, mine in sets.items():
             odds = odds_of({k: v for k, v in sets.items() if k != name} or sets, stage)
+            mine = [e for e in mine if stage != "aside" or not e["settled"]]
             p = 1 / (1 + np.exp(-np.array([e[stage]["row"] for e in mine]) @ odds))
             said += [(x, e["home"] and e[stage]["five"], e["home"], e["kind"]) for x, e in zip(p, mine, strict=True)]
             for kind in ("close-up", "near", "far"):

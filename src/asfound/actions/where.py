@@ -18,7 +18,8 @@ from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.drawn_pins import DrawnPin, PinSighting, draw_pins
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture
 from asfound.core.match.place import describe_place, rank_places
-from asfound.core.match.query import SURE_PROBABILITY, QueryPhoto, Sight, find_originals
+from asfound.core.match.query import SURE_PROBABILITY, Sight, find_originals
+from asfound.core.match.query_photo import QueryPhoto
 from asfound.errors import Refused
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag

@@ -10,6 +10,7 @@ from asfound.core.match.drawn_pins import PinSighting, draw_pins, pin_points
 from asfound.core.match.features import Features, detect_features, normalised_descriptors
 from asfound.core.match.landmarks import (
     Landmarks,
+    Vote,
     collect_votes,
     landmarks_of_picture,
     landmarks_of_scene,
@@ -17,13 +18,13 @@ from asfound.core.match.landmarks import (
     unpack_landmarks,
 )
 from asfound.core.match.query import (
-    QueryPhoto,
+    Look,
     Sight,
-    Sized,
     find_originals,
     look_for,
     rank_originals,
 )
+from asfound.core.match.query_photo import QueryPhoto, Sized
 from asfound.core.match.scene import Scene, ScenePicture
 
 from .pictures import World, by_flash, ribs, textured, warped
@@ -186,3 +187,15 @@ def test_stored_landmarks_come_back(built: Built) -> None:
 def test_damaged_landmarks_are_refused(damage: bytes) -> None:
     with pytest.raises(ValueError, match="landmarks"):
         unpack_landmarks(damage)
+
+
+def test_photo_with_tilted_views_is_as_likely_of_a_place_as_it_stands_out_from_the_next() -> None:
+    """A score of 3 is little where another place has 2.9, and something where no other stands above chance."""
+    place = landmarks_of_picture(ScenePicture(1, detect_features(textured(1, (400, 300)))))
+    photo = QueryPhoto(textured(2, (400, 300)))
+    looks = (Look(photo.first, np.zeros((0, 0), np.float32), [Vote(0, np.zeros((3, 2), np.int64))], 0),) * 4
+    alone, beside = Sight(place, looks, rival=0.5), Sight(place, looks, rival=2.9)
+
+    assert alone.score == beside.score == 3.0
+    assert alone.probability > 1.2 * beside.probability
+    assert Sight(place, looks, rival=0.0).probability == alone.probability

@@ -6,25 +6,19 @@ drawn from the votes holds in the place's scene, that bears it out.
 
 from __future__ import annotations
 
-import functools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage, IntArray
-from asfound.core.match.camera import focal_px_from_35mm
-from asfound.core.match.features import Features, detect_features, normalised_descriptors
+from asfound.core.match.arrays import Float32Array, IntArray
 from asfound.core.match.landmarks import Landmarks, Vote, collect_votes
-from asfound.core.match.pixels import Size, reduce_gray
+from asfound.core.match.query_photo import QueryPhoto, Sized
 from asfound.core.match.reconstruct import holds
 from asfound.core.match.resection import PoseEstimate, check_pose, estimate_pose
 from asfound.core.match.scene import Scene
 
-FIRST_PX, SECOND_PX, SECOND_MOST = 640, 512, 2048
-"""Sides of the photo: what is nearer than in the archive is met halfway. The second, near the first, is another sample
-of the same chances."""
 # How many matches agree by chance grows with the root of all matches (docs/decisions/0021).
 CHANCE_SHARE = 0.3
 # Log odds that the likeliest place is one that the photo shows, when every second photo shows none. What the score adds
@@ -32,10 +26,13 @@ CHANCE_SHARE = 0.3
 # that share labels and fittings bear out wrong ones (docs/decisions/0021).
 ODDS_ONE_SIZE = (-7.0, 2.8, 0.4)
 ODDS_BOTH_SIZES = (-8.5, 3.5, 0.4)
+ODDS_ASIDE = (-1.7, 1.2, 0.7)
+"""With tilted views as well, by how far the score lies above that of the next place or of chance, whichever is more."""
+CHANCE_SCORE = 1.6
 ODDS_PICTURE = (-19.0, 5.0, 0.0)
 """For a picture on its own, which is met with more landmarks than a place and at the second size alone."""
 MOST_EXCESS, SUREST = 5.0, 0.99
-LEAST_PROBABILITY, SURE_PROBABILITY = 0.4, 0.7
+LEAST_PROBABILITY, SURE_PROBABILITY = 0.25, 0.7
 """From the first a place is named as one that it may be, from the second as the one it is. The odds are for a photo
 that is as likely of another machine; whoever stands before this one may be bolder."""
 SETTLED_PROBABILITY = 0.97
@@ -43,52 +40,6 @@ SETTLED_PROBABILITY = 0.97
 BORNE_OUT = 3
 """So many places, the likeliest, are tried for a pose that holds."""
 VOTE_SAMPLES = 500
-
-
-class QueryPhoto:
-    """A photo that is asked about, with its features at the sizes that are needed.
-
-    Parameters
-    ----------
-    gray : ndarray of shape (h, w), uint8
-        As displayed, any size.
-    focal_px : float or None
-        At the size of `gray`; None takes the usual phone's.
-    """
-
-    def __init__(self, gray: GrayImage, focal_px: float | None = None, *, method: str = "sift") -> None:
-        self.gray, self.method = gray, method
-        self.size_px: Size = (gray.shape[1], gray.shape[0])
-        self.focal_px = focal_px or focal_px_from_35mm(None, self.size_px)
-
-    @functools.cached_property
-    def first(self) -> Sized:
-        """The photo at the size it is always looked at."""
-        return self._sized(detect_features(reduce_gray(self.gray, FIRST_PX), method=self.method))
-
-    @functools.cached_property
-    def second(self) -> Sized:
-        """The photo at the size it is looked at when the first leaves doubt."""
-        found = detect_features(reduce_gray(self.gray, SECOND_PX), method=self.method)
-        return self._sized(found.strongest(SECOND_MOST))
-
-    def _sized(self, features: Features) -> Sized:
-        focal_px = self.focal_px * max(features.size_px) / max(self.size_px)
-        return Sized(features, normalised_descriptors(features), focal_px)
-
-
-@dataclass(frozen=True, eq=False)
-class Sized:
-    """Features of a photo at one size, their unit descriptors, and the focal length at that size."""
-
-    features: Features
-    unit: Float32Array
-    focal_px: float
-
-    @property
-    def from_middle_px(self) -> FloatArray:
-        """Keypoints as the camera sees them, from the picture's middle."""
-        return np.asarray(self.features.points_px - (np.array(self.features.size_px) - 1.0) / 2, np.float64)
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,10 +84,17 @@ class Look:
 
 @dataclass(frozen=True, eq=False)
 class Sight:
-    """What a photo shares with a place, looked at in one size or two."""
+    """What a photo shares with a place, looked at in one size or two, and then with tilted views besides.
+
+    Attributes
+    ----------
+    rival : float
+        Greatest score of the other places that the photo was held against in the same looks.
+    """
 
     place: Landmarks
     looks: tuple[Look, ...]
+    rival: float = 0.0
 
     @property
     def score(self) -> float:
@@ -151,9 +109,14 @@ class Sight:
     @property
     def probability(self) -> float:
         """That the photo shows the place."""
-        by_sizes = ODDS_ONE_SIZE if len(self.looks) == 1 else ODDS_BOTH_SIZES
-        constant, of_score, of_excess = by_sizes if len(self.place.scene.points) else ODDS_PICTURE
-        odds = constant + of_score * self.score + of_excess * self.best.excess
+        if len(self.looks) > 2:
+            constant, of_score, of_excess = ODDS_ASIDE
+            score = self.score - max(self.rival, CHANCE_SCORE)
+        else:
+            by_sizes = ODDS_ONE_SIZE if len(self.looks) == 1 else ODDS_BOTH_SIZES
+            constant, of_score, of_excess = by_sizes if len(self.place.scene.points) else ODDS_PICTURE
+            score = self.score
+        odds = constant + of_score * score + of_excess * self.best.excess
         return min(SUREST, 1 / (1 + math.exp(-odds)))
 
 
@@ -197,6 +160,7 @@ def find_places(
     ranked = _borne_out([seen_again(photo, sight) for sight in ranked], seed)
     if ranked and ranked[0].probability >= SETTLED_PROBABILITY:
         return ranked
+    ranked = seen_aside(photo, ranked, seed)
     return by_probability([*ranked, *(Sight(picture, (look_for(photo.second, picture),)) for picture in pictures)])
 
 
@@ -244,6 +208,14 @@ def rank_originals(sights: Sequence[Sight]) -> list[Original]:
 def seen_again(photo: QueryPhoto, sight: Sight) -> Sight:
     """The sight with a look at the second size."""
     return replace(sight, looks=(*sight.looks, look_for(photo.second, sight.place)))
+
+
+def seen_aside(photo: QueryPhoto, sights: Sequence[Sight], seed: int) -> list[Sight]:
+    """The sights with looks at both sizes with tilted views besides, likeliest first."""
+    looked = [replace(s, looks=(*s.looks, *(look_for(sized, s.place) for sized in photo.aside))) for s in sights]
+    scores = sorted((sight.score for sight in looked), reverse=True)
+    best, next_best = [*scores, 0.0, 0.0][:2]
+    return _borne_out([replace(s, rival=next_best if s.score == best else best) for s in looked], seed)
 
 
 def look_for(sized: Sized, place: Landmarks) -> Look:

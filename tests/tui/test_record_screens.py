@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from textual.widgets import Input
+
 from asfound.tui.screens.hold import HoldScreen
 from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.picture import PictureScreen
@@ -36,10 +38,26 @@ async def test_a_line_is_written_in_the_log_and_of_the_thing_in_hand_anywhere() 
         assert "31: off" in said(app)
         await press((app, pilot), "a", *"what", "enter")
         assert "Begin with the number" in said(app)
-        await press((app, pilot), "t", "j", "colon", *"off", "enter")
+        assert app.screen.query_one(Input).has_focus  # the line stands there to be mended
+        await press((app, pilot), "escape", "t", "j", "colon", *"off", "enter")
         assert service.calls[-1] == ("write_happened", "110 off")
         await press((app, pilot), "u")
         assert "Taken back: 110 off" in said(app)
+
+
+async def test_a_number_that_is_typed_takes_the_place_of_the_thing_in_hand() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "t", "j", "colon", *"31_off".replace("_", " "), "enter")
+        assert service.calls[-1] == ("write_happened", "31 off")
+        assert service.states == {2: "off"}  # nothing was written of 110, which was in hand
+
+
+async def test_a_line_that_is_refused_is_mended_where_it_was_typed() -> None:
+    service = FakeService()
+    async with running(service) as (app, pilot):
+        await press((app, pilot), "t", "j", "colon", *"of", "enter", "f", "enter")
+        assert service.calls[-1] == ("write_happened", "110 off")
 
 
 async def test_the_line_that_was_just_written_is_the_one_in_hand() -> None:

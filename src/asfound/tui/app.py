@@ -190,10 +190,11 @@ class ArchiveApp(KeysInTurn):
     def action_happened(self) -> None:
         """Ask what happened to the thing in hand, or to any where none is."""
         in_hand = self.here.tag_in_hand if self.here is not None else None
-        self.ask_what_happened(f"{self.service.card(in_hand[0]).label} " if in_hand is not None else "")
+        number = f"{self.service.card(in_hand[0]).label} " if in_hand is not None else ""
+        self.ask_what_happened(number, gives_way=True)
 
-    def ask_what_happened(self, words: str = "") -> None:
-        """Ask for a line of the log, begun with these words."""
+    def ask_what_happened(self, words: str = "", *, gives_way: bool = False) -> None:
+        """Ask for a line of the log, begun with these words; another number takes their place where they give way."""
         here = self.here
         if here is None:
             return
@@ -202,8 +203,16 @@ class ArchiveApp(KeysInTurn):
             told = here.attempt(lambda: self.service.write_happened(line))
             if told is not None:
                 here.changed(f"{told}. u takes it back.")
+            else:
+                self.ask_what_happened(line)  # one wrong word is mended, the line not typed anew
 
-        here.ask("What happened", answered, words=words, enter_words=f"writes it in the log, such as {EXAMPLE}")
+        here.ask(
+            "What happened",
+            answered,
+            words=words,
+            enter_words=f"writes it in the log, such as {EXAMPLE}",
+            gives_way=gives_way,
+        )
 
     def action_look_over_this(self) -> None:
         """Look over the thing in hand."""

@@ -189,10 +189,11 @@ class ArchiveScreen(Screen[None]):
         words: str = "",
         complete: Completer | None = None,
         enter_words: str = "keeps it",
+        gives_way: bool = False,
     ) -> None:
         """Ask for words in one line."""
         ask_line = self.query_one(AskLine)
-        ask_line.ask(question, answered, words=words, complete=complete, enter_words=enter_words)
+        ask_line.ask(question, answered, words=words, complete=complete, enter_words=enter_words, gives_way=gives_way)
 
     def action_bring_in(self) -> None:
         """Ask for the folder or card whose photos and clips are to be added."""

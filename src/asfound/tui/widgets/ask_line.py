@@ -20,6 +20,18 @@ Completer = Callable[[str], Sequence[str]]
 """What words that were begun could become, whole."""
 
 
+class Answer(Input):
+    """The field of the answer. Where `gives_way` says so, a digit typed right behind what stood there replaces it."""
+
+    gives_way = ""
+
+    def insert_text_at_cursor(self, text: str) -> None:
+        if self.gives_way and self.value == self.gives_way and text.isdigit():
+            self.replace(text, 0, len(self.value))
+        else:
+            super().insert_text_at_cursor(text)
+
+
 class AskLine(Vertical):
     """A question with room for an answer. Enter gives it, Escape gives up, Tab goes on with what was begun."""
 
@@ -55,7 +67,7 @@ class AskLine(Vertical):
     async def _fill(self) -> None:
         """Mounted only after the screen is painted: the field is not needed before, and costs the first paint."""
         if not self.query(Input):
-            field = Input(compact=True, select_on_focus=False)
+            field = Answer(compact=True, select_on_focus=False)
             await self.query_one(Horizontal).mount(Label("", markup=False), field)
             await self.mount(Static(id="foot", markup=False))
 
@@ -71,6 +83,7 @@ class AskLine(Vertical):
         words: str = "",
         complete: Completer | None = None,
         enter_words: str = "keeps it",
+        gives_way: bool = False,
     ) -> None:
         """Ask, and call `answered` with what was typed.
 
@@ -80,10 +93,18 @@ class AskLine(Vertical):
             Gives what the words could become, for Tab.
         enter_words : str
             What Enter does, for the line below.
+        gives_way : bool
+            Whether a number that is typed at once takes the place of `words`, and is not added to them.
         """
         if not self.query("#foot"):  # asked before the field was mounted
             self.call_after_refresh(
-                self.ask, question, answered, words=words, complete=complete, enter_words=enter_words
+                self.ask,
+                question,
+                answered,
+                words=words,
+                complete=complete,
+                enter_words=enter_words,
+                gives_way=gives_way,
             )
             return
         self._answered, self._complete, self._enter_words = answered, complete, enter_words
@@ -91,7 +112,8 @@ class AskLine(Vertical):
         self._question = question
         self.query_one(Label).update(question)
         self._make_room()
-        field = self.query_one(Input)
+        field = self.query_one(Answer)
+        field.gives_way = words if gives_way else ""
         field.value = words
         field.cursor_position = len(words)
         self.display = True

@@ -107,6 +107,32 @@ def test_every_page_names_itself_the_job_the_day_and_what_front_and_left_mean(pr
         assert "Front: nobody said. Left: nobody said. Turning:" in words
 
 
+def test_which_way_the_engine_turns_stands_on_the_cover_and_at_every_foot(bench: Bench, tmp_path: Path):
+    bench.run("job", "set", "--front", "belt end", "--turning", "clockwise seen from the front")
+    bench.run("book", str(tmp_path / "said.pdf"))
+    pages = texts(tmp_path / "said.pdf")
+    assert "turning means clockwise seen from the front. Seen from the flywheel end that is anticlockwise" in pages[0]
+    assert all("Turning: clockwise seen from the front." in words for words in pages)
+    assert "seen from which end:" not in pages[0]
+
+
+@pytest.mark.parametrize(
+    ("words", "line", "foot"),
+    [
+        ("", "turning, which way, and seen from which end:", "Turning: as written on page 1."),
+        ("clockwise", "turning, seen from which end:", "Turning: clockwise (see page 1)."),
+    ],
+)
+def test_what_nobody_said_of_the_turning_has_a_line_to_write_on(
+    bench: Bench, tmp_path: Path, words: str, line: str, foot: str
+):
+    bench.run("job", "set", "--turning", words)
+    bench.run("book", str(tmp_path / "open.pdf"))
+    pages = texts(tmp_path / "open.pdf")
+    assert line in pages[0]
+    assert all(foot in page for page in pages)
+
+
 def test_every_thing_is_there_with_its_name_both_places_and_its_cautions(sallow: Bench, printed: dict[str, Path]):
     with open_archive(sallow.folder) as archive:
         content, _pictures = book.read_content(archive)

@@ -24,7 +24,7 @@ KEYS: dict[tuple[str, ...], set[str]] = {
     ("where", "P2_0019.jpg"): {"picture", "file", "spot", "inliers", "score", "tags"},
     ("gaps",): {"gap", "tag", "end", "bag", "why"},
     ("pictures",): {"picture", "file", "taken", "time_source"},
-    ("job", "list"): {"job", "name", "zone", "used"},
+    ("job", "list"): {"job", "name", "zone", "used", "front", "left", "turning"},
     ("clock",): {"camera", "corrections"},
 }
 

@@ -15,7 +15,10 @@ from asfound.output.paper.fonts import FontRuler
 from tests.core.sheets.books import book_of_odd_things
 
 SAMPLES: dict[str, list[Any]] = {
-    "book": [book_of_odd_things(), BookContent(job="", front_means="", left_means="", printed="2026-04-26")],
+    "book": [
+        book_of_odd_things(),
+        BookContent(job="", front_means="", left_means="", turning_means="", printed="2026-04-26"),
+    ],
 }
 """Content for each kind: what is hardest to lay out, and nothing at all."""
 

@@ -130,6 +130,7 @@ def _gather(
         job=job.name,
         front_means=job.front_means,
         left_means=job.left_means,
+        turning_means=job.turning_means,
         printed=f"{archive.now().astimezone(ZoneInfo(job.zone)):%Y-%m-%d}",
         first_day=days[0] if days else "",
         last_day=days[-1] if days else "",

@@ -64,7 +64,8 @@ class BookTags:
         tag = card.tag
         letters = self._plan.record.letters(tag)
         cautions = cautions_for([tag.hazard], tag.kind)
-        told = {caution.text for caution in cautions}
+        # What front, left and turning mean stands at the foot of every page.
+        told = {*(caution.text for caution in cautions), *card.meanings}
         return TagEntry(
             tag_id=tag_id,
             label=card.label,

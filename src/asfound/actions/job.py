@@ -5,29 +5,40 @@ from __future__ import annotations
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from asfound.actions.archive import Archive
+from asfound.core.codes.turning import turning_question
 from asfound.errors import Misused
 from asfound.model.pictures import Job
 from asfound.store import jobs
 
 
-def new_job(archive: Archive, name: str, *, zone: str = "", front_means: str = "", left_means: str = "") -> Job:
+def new_job(
+    archive: Archive, name: str, *, zone: str = "", front_means: str = "", left_means: str = "", turning_means: str = ""
+) -> Job:
     """Make a job, which later commands then mean. Without a zone, the system's own is taken."""
     name = _check_name(name)
     with archive.store.transaction():
         job = jobs.add_job(archive.store, name, check_zone(zone or system_zone()), archive.now())
-        jobs.change_job(archive.store, job.job_id, front_means=front_means, left_means=left_means)
+        means = {"front_means": front_means, "left_means": left_means, "turning_means": turning_means}
+        jobs.change_job(archive.store, job.job_id, **_one_line(means))
     return jobs.get_job(archive.store, job.job_id)
 
 
 def change_job(archive: Archive, **words: str) -> Job:
-    """Set name, zone, front_means or left_means of the job that is meant."""
+    """Set name, zone, front_means, left_means or turning_means of the job that is meant."""
     if "zone" in words:
         check_zone(words["zone"])
     if "name" in words:
         words["name"] = _check_name(words["name"])
+    if not words:
+        return archive.job
     with archive.step(f"job {archive.job.name} changed"):
-        jobs.change_job(archive.store, archive.job.job_id, **words)
+        jobs.change_job(archive.store, archive.job.job_id, **_one_line(words))
     return archive.job
+
+
+def turning_to_ask(job: Job) -> str:
+    """What must be asked back of which way the engine turns, in one line; empty when it was said, or nothing was."""
+    return turning_question(job.turning_means, job.front_means)
 
 
 def use_job(archive: Archive, job_id: int) -> Job:
@@ -39,6 +50,10 @@ def use_job(archive: Archive, job_id: int) -> Job:
 def list_jobs(archive: Archive) -> list[Job]:
     """All jobs, oldest first."""
     return jobs.list_jobs(archive.store)
+
+
+def _one_line(words: dict[str, str]) -> dict[str, str]:
+    return {field: " ".join(said.split()) for field, said in words.items()}
 
 
 def _check_name(name: str) -> str:

@@ -11,9 +11,11 @@ from asfound.actions.archive import Archive
 from asfound.core.codes.cautions import cautions_for
 from asfound.core.codes.clock_positions import find_clock
 from asfound.core.codes.colours import WireColour
+from asfound.core.codes.facing import meanings_for
 from asfound.core.codes.terminals import TerminalReading, compare_ends, explain_terminal
 from asfound.core.log.looks import latest_looks, look_words
 from asfound.model.log import LogLine
+from asfound.model.pictures import Job
 from asfound.model.tags import SIDES, Belt, Tag, TagEnd
 from asfound.store import bags, events, fitting, tags
 
@@ -34,6 +36,8 @@ class TagCard:
         Other numbers that it goes by.
     looks : tuple of LogLine
         What was said last when it was looked over after it went back.
+    job : Job or None
+        The machine, which says what front, left and turning mean.
     """
 
     tag: Tag
@@ -45,6 +49,7 @@ class TagCard:
     belt: Belt | None
     also: tuple[str, ...] = ()
     looks: tuple[LogLine, ...] = ()
+    job: Job | None = None
 
     @cached_property
     def fields(self) -> tuple[tuple[str, str], ...]:
@@ -75,11 +80,18 @@ class TagCard:
         return tuple((name, value) for name, value in (*head, *ends, *tail) if value)
 
     @cached_property
+    def meanings(self) -> tuple[str, ...]:
+        """What front, left and turning mean, as far as the fields use these words."""
+        said = " ".join(f"{name} {value}" for name, value in self.fields if not name.startswith("looked over"))
+        return meanings_for(self.job, said) if self.job else ()
+
+    @cached_property
     def notes(self) -> tuple[str, ...]:
         """What to know beside the fields; cautions last."""
         found = [note for end in self.ends for note in (*_colour_notes(end), *explain_terminal(end.terminal).notes)]
         if len(self.ends) == 2:
             found.append(compare_ends(self.ends[0].terminal, self.ends[1].terminal))
+        found += self.meanings
         found += [caution.text for caution in cautions_for([self.tag.hazard], self.tag.kind)]
         return tuple(dict.fromkeys(filter(None, found)))
 
@@ -118,6 +130,7 @@ def read_cards(archive: Archive) -> dict[int, TagCard]:
             belt=belts.get(tag_id),
             also=tuple(number for other, number in aliases if other == tag_id),
             looks=looks.get(tag_id, ()),
+            job=archive.job,
         )
         for tag_id, tag in known.items()
     }

@@ -17,8 +17,9 @@ class Job:
     ----------
     zone : str
         IANA name of the time zone in which local times without an offset are read.
-    front_means, left_means : str
-        What "front" and "left" mean on this machine, in the person's words; printed wherever they are used.
+    front_means, left_means, turning_means : str
+        What "front", "left" and "turning" mean on this machine, in the person's words; printed wherever they are used.
+        Turning is which way the engine turns, and seen from which end.
     """
 
     job_id: int
@@ -27,6 +28,7 @@ class Job:
     front_means: str
     left_means: str
     created_at: datetime
+    turning_means: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,9 +57,9 @@ def list_jobs(store: Store) -> list[Job]:
 
 
 def change_job(store: Store, job_id: int, **words: str) -> None:
-    """Set name, zone, front_means or left_means."""
+    """Set name, zone, front_means, left_means or turning_means."""
     for column, value in words.items():
-        if column not in {"name", "zone", "front_means", "left_means"}:
+        if column not in {"name", "zone", "front_means", "left_means", "turning_means"}:
             raise ValueError(column)
         store.run(f"UPDATE job SET {column} = ? WHERE job_id = ?", value, job_id)
 
@@ -208,4 +208,5 @@ def _job(row: sqlite3.Row) -> Job:
         front_means=row["front_means"],
         left_means=row["left_means"],
         created_at=datetime.fromisoformat(row["created_at"]),
+        turning_means=row["turning_means"],
     )

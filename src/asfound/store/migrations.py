@@ -261,7 +261,12 @@ def _second(db: Database) -> None:
     db.execute("ALTER TABLE proposal ADD COLUMN hidden INTEGER")
 
 
-MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second)
+def _third(db: Database) -> None:
+    """Which way the engine turns, and seen from which end."""
+    db.execute("ALTER TABLE job ADD COLUMN turning_means TEXT NOT NULL DEFAULT ''")
+
+
+MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second, _third)
 
 
 STAMP = zlib.crc32(_FIRST.encode()) >> 1

@@ -67,6 +67,7 @@ def book_of_odd_things() -> BookContent:
         job=f"{ANYWHERE} {LONG}",
         front_means=LONG,
         left_means="",
+        turning_means=LONG,
         printed="2026-04-26",
         first_day="2025-10-11",
         last_day="2026-04-26",

@@ -7,6 +7,7 @@ import click
 from asfound.actions.resume import hand_over, list_handovers
 from asfound.cli.moments import said_moment
 from asfound.cli.parts import console, example, json_option, opened, print_json
+from asfound.core.codes.facing import meanings_line
 
 
 @click.command(epilog=example('asfound handover "fuel is off at the tank, 18 is only hand-tight"'))
@@ -23,6 +24,8 @@ def COMMAND(words: tuple[str, ...], day: str | None, as_json: bool) -> None:
         if as_json:
             print_json([{"day": on, "note": note} for on, note in notes.items()])
             return
+        if notes:
+            console().print(meanings_line(archive.job), style="dim")
         for on, note in notes.items():
             console().print(f"{on}  {note}")
         if not notes:

@@ -13,6 +13,7 @@ from asfound.cli.bag_lists import bag_document, bag_line, snag_document, snag_li
 from asfound.cli.json_documents import gaps_document
 from asfound.cli.lines import line_document, print_lines
 from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.core.codes.facing import meanings_line
 
 MOST_SHOWN = 6
 
@@ -52,6 +53,7 @@ def COMMAND(as_json: bool) -> None:
         out = console()
         zone = archive.job.zone
         out.print(archive.job.name, style="bold")
+        out.print(meanings_line(archive.job), style="dim")
         if found.note:
             out.print(f"Handed over on {found.note_day}: {found.note}")
         if found.day is None:

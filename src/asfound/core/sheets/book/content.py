@@ -225,6 +225,7 @@ class BookContent:
     job: str
     front_means: str
     left_means: str
+    turning_means: str
     printed: str
     first_day: str = ""
     last_day: str = ""

@@ -13,6 +13,7 @@ from asfound.core.codes.sling import (
     LEAST_ANGLE_DEG,
     estimate_pull,
 )
+from asfound.core.codes.turning import turning_gap, turning_note
 from asfound.core.sheets.blocks import Block, Group, gap, led, ruled, text, together, writing_line
 from asfound.core.sheets.book.content import BookContent
 from asfound.core.sheets.book.parts import Desk, caution_groups
@@ -23,10 +24,7 @@ SLING_ANGLES_DEG = (90, 75, 60, 45, 30)
 SLING_WEIGHT_KG = 100.0
 NOT_SAID = "nobody said; write it here:"
 LEAD_MM = 30.0
-TURNING = (
-    "The record has no word of its own on which way the engine turns. Clockwise seen from one end is anticlockwise "
-    "seen from the other: write down which way, and seen from which end."
-)
+NO_TURNING = "which way, and seen from which end"
 
 
 def cover(desk: Desk, content: BookContent, sections: Sequence[tuple[str, str]]) -> Iterator[Group]:
@@ -61,7 +59,9 @@ def meanings(content: BookContent) -> str:
     """What front, left and turning mean, for the foot of every page."""
     front = content.front_means or "nobody said"
     left = content.left_means or "nobody said"
-    return f"Front: {front}. Left: {left}. Turning: as written on page 1. O'clock: as one looks at the thing."
+    is_open = turning_gap(content.turning_means, content.front_means)
+    turning = f"{content.turning_means}{' (see page 1)' if is_open else ''}" or "as written on page 1"
+    return f"Front: {front}. Left: {left}. Turning: {turning}. O'clock: as one looks at the thing."
 
 
 def _meanings(desk: Desk, content: BookContent) -> list[Block]:
@@ -71,8 +71,13 @@ def _meanings(desk: Desk, content: BookContent) -> list[Block]:
             blocks += led(desk.setting, lead, words, desk.width_mm, lead_mm=LEAD_MM)
         else:
             blocks.append(writing_line(desk.setting, f"{lead}: {NOT_SAID}", desk.width_mm))
-    blocks += led(desk.setting, "turning", TURNING, desk.width_mm, lead_mm=LEAD_MM)
-    blocks.append(writing_line(desk.setting, "it turns, seen from:", desk.width_mm))
+    turning, note = content.turning_means, turning_note(content.turning_means, content.front_means)
+    if turning:
+        words = f"{turning}. {note}" if note else turning
+        blocks += led(desk.setting, "turning means", words, desk.width_mm, lead_mm=LEAD_MM)
+    if not note:
+        gap_words = turning_gap(turning, content.front_means) or NO_TURNING
+        blocks.append(writing_line(desk.setting, f"turning, {gap_words}:", desk.width_mm))
     clock = "As one looks at the thing: 12 is up. Seen from its other side, 2 o'clock is 10 o'clock."
     blocks += led(desk.setting, "o'clock", clock, desk.width_mm, lead_mm=LEAD_MM)
     return [*blocks, gap(2.5)]

@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
+from asfound.actions import lone
+from asfound.actions import spots as actions
+from asfound.actions.add import add_dump
+from asfound.actions.archive import open_archive
 from asfound.actions.lone import _one_place, _placed
 from asfound.actions.progress import quiet
 from asfound.core.match.aim import Aim
+from asfound.store import jobs, spots
+from asfound.store.pictures import list_pictures
+from tests.media import samples
 
 HERE, ASIDE = Aim(0.05, 1.0), Aim(0.4, 1.0)
 
@@ -46,7 +54,7 @@ def pool() -> Iterable[ThreadPoolExecutor]:
 def test_tilted_views_are_asked_only_for_a_picture_that_no_scene_takes(pool: ThreadPoolExecutor) -> None:
     scenes = Told({10: [1, 2, 3], 11: [4, 5, 6]}, {(7, 10): HERE, (8, 10): ASIDE}, {(8, 11): HERE})
 
-    assert _placed(scenes, pool, [7, 8, 9], quiet) == {7: 10, 8: 11}
+    assert _placed(scenes, pool, [7, 8, 9], {}, quiet) == {7: 10, 8: 11}
     assert scenes.asked_tilted == [8, 9]
 
 
@@ -55,7 +63,7 @@ def test_spots_whose_pictures_aim_at_one_place_are_one(pool: ThreadPoolExecutor)
     says = {(5, 10): HERE, (6, 10): HERE, (8, 10): ASIDE, (9, 10): HERE}
     spot_of = {i: s for s, ids in spots.items() for i in ids}
 
-    assert _one_place(Told(spots, says, {}), pool, spot_of, {10}, quiet) == [(11, 10)]
+    assert _one_place(Told(spots, says, {}), pool, spot_of, {10}, {}, quiet) == [(11, 10)]
 
 
 def test_two_spots_that_a_person_spoke_of_stay_two(pool: ThreadPoolExecutor) -> None:
@@ -63,4 +71,61 @@ def test_two_spots_that_a_person_spoke_of_stay_two(pool: ThreadPoolExecutor) -> 
     says = {(i, 10): HERE for i in (5, 6, 7)}
     spot_of = {i: s for s, ids in spots.items() for i in ids}
 
-    assert _one_place(Told(spots, says, {}), pool, spot_of, {10, 11}, quiet) == []
+    assert _one_place(Told(spots, says, {}), pool, spot_of, {10, 11}, {}, quiet) == []
+
+
+@pytest.fixture
+def archive(tmp_path: Path):
+    """Six pictures: one to three in one spot, four to six in another, as the machine has sorted them."""
+    card = tmp_path / "card"
+    card.mkdir()
+    for number in range(1, 7):
+        (card / f"P1_000{number}.jpg").write_bytes(samples.jpeg(samples.scene(96, 72, number)))
+    with open_archive(tmp_path / "archive", create=True) as opened:
+        job = jobs.add_job(opened.store, "Sallow", "Europe/Amsterdam", opened.now())
+        add_dump(opened, [card], workers=0)
+        ids = sorted(p.picture_id for p in list_pictures(opened.store, job.job_id))
+        first, second = spots.new_spot(opened.store, job.job_id), spots.new_spot(opened.store, job.job_id)
+        sorted_by_machine = dict.fromkeys(ids[:3], first) | dict.fromkeys(ids[3:], second)
+        spots.save_membership(opened.store, job.job_id, sorted_by_machine, {})
+        yield opened
+
+
+@pytest.mark.parametrize("moved", [1, 2])
+def test_picture_that_a_person_moved_brings_nobody_along(archive, moved: int, monkeypatch: pytest.MonkeyPatch):
+    """The scene it came into shows the place it was taken from as well: that of those left behind."""
+    job_id = archive.job.job_id
+    first, second = actions.list_spots(archive)
+    left = first.picture_ids[moved:]
+    actions.move_pictures(archive, first.picture_ids[:moved], second)
+    spot_of = spots.load_membership(archive.store, job_id)
+
+    says = {(i, second.spot_id): HERE for i in left} | {(i, first.spot_id): HERE for i in second.picture_ids}
+    monkeypatch.setattr(lone, "SpotScenes", lambda _, firm: Told(_families(firm), says, {}))
+    spot_of = {i: s for i, s in spot_of.items() if len(left) > 1 or i not in left}
+    placed = lone.place_lone(archive, spot_of, quiet)
+
+    assert {i: placed.get(i) for i in left} == {i: first.spot_id if len(left) > 1 else None for i in left}
+    assert all(placed[i] == second.spot_id for i in (*second.picture_ids, *first.picture_ids[:moved]))
+
+
+def test_spots_stay_two_when_a_person_moved_a_picture_between_them(archive, monkeypatch: pytest.MonkeyPatch):
+    job_id = archive.job.job_id
+    first, second = actions.list_spots(archive)
+    actions.move_pictures(archive, first.picture_ids[:1], second)
+    spot_of = spots.load_membership(archive.store, job_id)
+    far = spots.new_spot(archive.store, job_id)
+    fresh = dict.fromkeys((101, 102), first.spot_id)
+
+    says = {(i, second.spot_id): HERE for i in (*first.picture_ids, *fresh)}
+    monkeypatch.setattr(lone, "SpotScenes", lambda _, firm: Told(_families(firm), says, {}))
+    placed = lone.place_lone(archive, spot_of | fresh | dict.fromkeys((103, 104, 105), far), quiet)
+
+    assert {placed[i] for i in first.picture_ids[1:]} == {first.spot_id}
+
+
+def _families(spot_of: dict[int, int]) -> dict[int, list[int]]:
+    families: dict[int, list[int]] = {}
+    for picture_id, spot_id in spot_of.items():
+        families.setdefault(spot_id, []).append(picture_id)
+    return families

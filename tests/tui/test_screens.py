@@ -113,7 +113,9 @@ async def test_an_empty_archive_says_what_to_do() -> None:
         await press((app, pilot), "d")
         assert "press" in app.screen.query_one(RowList).empty_words.lower()
         await press((app, pilot), "i")
-        assert "Nothing waits" in str(app.screen.query_one("#question").render())
+        question = str(app.screen.query_one("#question").render())
+        assert "Nothing waits" in question
+        assert "s goes to the spots" in question  # the way on, not only that this one has ended
 
 
 async def test_a_number_typed_anywhere_shows_the_pin_close() -> None:

@@ -25,7 +25,7 @@ from asfound.tui.app import ArchiveApp
 from asfound.tui.archive_service import ArchiveService
 from asfound.tui.background import typed_paths
 from asfound.tui.looks import BRIGHT_YARD, DARK_SHOP, LOOKS
-from asfound.tui.screens.start import state_words
+from asfound.tui.screens.start import next_place, next_words, state_words
 from asfound.tui.service import JobSummary
 from asfound.tui.terminal import likely_folder
 from asfound.tui.widgets.ask_line import common_start, folders_and_files
@@ -178,6 +178,14 @@ async def test_what_was_added_is_told_before_it_is_sorted(tmp_path: Path) -> Non
         await pilot.press("t", "escape")
         assert "no pictures" not in text_of(app, "#said")
         service.go_on.set()
+
+
+async def test_where_nothing_has_a_number_yet_the_next_step_is_to_type_some() -> None:
+    """The few gaps of such a job, of clocks, are none that the person came for."""
+    summary = replace(FakeService().summary(), to_sort=0, unsorted=0, tags=0, gaps=2, gaps_closable=2)
+    assert next_place(summary) == "spots"
+    assert "type the numbers" in next_words(summary)
+    assert next_place(replace(summary, tags=3)) == "gaps"
 
 
 async def test_a_folder_is_brought_in_with_tab_and_enter(tmp_path: Path) -> None:

@@ -79,7 +79,10 @@ def nothing_words(later: int) -> str:
     """What is said when no question is left, or only those left for later."""
     if later:
         return f"Everything was looked at; {later} left for later.\nspace goes through them again."
-    return "Nothing waits for an answer. u takes back what was answered, step by step.\na brings in more pictures."
+    return (
+        "Nothing waits for an answer; u takes back, step by step. s goes to the spots:\n"
+        "open a picture there and type a tag's number on it. a brings in more pictures."
+    )
 
 
 def question_hints(question: Question, asked: Asked) -> Sequence[Hint]:

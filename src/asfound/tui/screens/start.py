@@ -171,9 +171,9 @@ def next_place(summary: JobSummary) -> str:
         return "add"
     if summary.to_sort:
         return "sort"
-    if summary.gaps_closable:
-        return "gaps"
-    return "tags" if summary.tags else "spots"
+    if not summary.tags:  # the few gaps of a record without numbers can wait; the numbers are what it is for
+        return "spots"
+    return "gaps" if summary.gaps_closable else "tags"
 
 
 def next_words(summary: JobSummary) -> str:
@@ -187,7 +187,7 @@ def next_words(summary: JobSummary) -> str:
         return f"close {count(summary.gaps_closable, 'gap')} while they can still be closed"
     if place == "tags":
         return refit_words(summary) if summary.off else "nothing waits; type a number to find it"
-    return "look through the spots and type numbers on pictures"
+    return "go through the spots and type the numbers of the tags on their pictures"
 
 
 def refit_words(summary: JobSummary) -> str:

@@ -667,6 +667,16 @@ class FakeService(FakeTagForms):
     def sort_pending(self, *, progress: Callable[[str], None], stopped: Callable[[], bool]) -> str:
         return ""
 
+    def book_path(self) -> Path:
+        return Path(self.kept.get("book", "/nowhere/work-boat.pdf"))
+
+    def print_book(
+        self, path: Path, *, replace: bool, progress: Callable[[str], None], stopped: Callable[[], bool]
+    ) -> str:
+        progress("printing pictures 1 of 2")
+        self.calls.append(("print_book", path, replace))
+        return "12 pages of A4, 0.3 MB."
+
     def remembered(self, key: str) -> str | None:
         return self.kept.get(key)
 

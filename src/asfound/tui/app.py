@@ -12,6 +12,7 @@ from textual.screen import Screen
 
 from asfound.core.log.happening import EXAMPLE
 from asfound.output.cells.colour import Colour, Glyphs
+from asfound.tui import book
 from asfound.tui.background import BackgroundWork
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
@@ -213,6 +214,14 @@ class ArchiveApp(KeysInTurn):
             enter_words=f"writes it in the log, such as {EXAMPLE}",
             gives_way=gives_way,
         )
+
+    def action_open_book(self) -> None:
+        """Open the printed book, or ask where to print it while there is none."""
+        book.open_book(self)
+
+    def action_print_book(self) -> None:
+        """Ask where to print the book."""
+        book.ask_where(self)
 
     def action_look_over_this(self) -> None:
         """Look over the thing in hand."""

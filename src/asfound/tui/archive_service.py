@@ -9,12 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from asfound.actions import log, settings, sort, spots, tag
+from asfound.core.codes.facing import list_meanings, meanings_line
 from asfound.core.pins.numbering import sort_key
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.store import jobs as job_store
 from asfound.store import pins as pin_store
 from asfound.store import spots as spot_store
 from asfound.store.pictures import get_picture, list_clips
+from asfound.tui.archive_book import ArchiveBook
 from asfound.tui.archive_finding import ArchiveFinding
 from asfound.tui.archive_pins import ArchivePins
 from asfound.tui.archive_places import ArchivePlaces
@@ -42,7 +44,9 @@ class _Stopped(Exception):
     """A person stopped the work at hand."""
 
 
-class ArchiveService(ArchiveFinding, ArchivePins, ArchivePlaces, ArchiveQueue, ArchiveRecords, ArchiveTagForms):
+class ArchiveService(
+    ArchiveBook, ArchiveFinding, ArchivePins, ArchivePlaces, ArchiveQueue, ArchiveRecords, ArchiveTagForms
+):
     """Answers the screens from one archive."""
 
     # Looking
@@ -68,6 +72,7 @@ class ArchiveService(ArchiveFinding, ArchivePins, ArchivePlaces, ArchiveQueue, A
             last_dump_at=job_store.last_dump_at(archive.store, archive.job.job_id),
             unsorted=len(spot_store.unexamined_pictures(archive.store, archive.job.job_id, sort.METHOD)),
             last_step=next(iter(archive.store.steps(1)), ""),
+            meanings=meanings_line(archive.job) if any(words for _, words in list_meanings(archive.job)) else "",
             **self._where_left(),
         )
 

@@ -1,4 +1,4 @@
-"""Slow work behind the screens: files are brought in, pictures are sorted; the top line tells how far it is."""
+"""Slow work behind the screens: files come in, pictures are sorted, the book is printed; the top line tells how far."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from asfound.errors import AsfoundError
 from asfound.tui.service import DumpProgress
+from asfound.tui.viewer import path_for_shell
 
 if TYPE_CHECKING:
     from asfound.tui.app import ArchiveApp
@@ -53,6 +54,13 @@ class BackgroundWork:
         if not self.goes_on:
             self._start("sorting ...", self._sort)
 
+    def print_book(self, path: Path, *, replace: bool = False) -> None:
+        """Print the book to a file."""
+        if self.goes_on:
+            self._app.tell(BUSY)
+        else:
+            self._start("printing ...", partial(self._print_book, path, replace))
+
     def _start(self, words: str, work: Callable[[], str]) -> None:
         self._stopped = False
         self._show(words)
@@ -84,6 +92,18 @@ class BackgroundWork:
         return self._app.service.sort_pending(
             progress=lambda words: self._app.call_from_thread(self._show, words), stopped=lambda: self._stopped
         )
+
+    def _print_book(self, path: Path, replace: bool) -> str:
+        words = self._app.service.print_book(
+            path,
+            replace=replace,
+            progress=lambda words: self._app.call_from_thread(self._show, words),
+            stopped=lambda: self._stopped,
+        )
+        if not words:
+            return "Printing was stopped; nothing was written."
+        shown = path_for_shell(path, self._app.size.width - 2)
+        return f"The book is printed: {words} o on the first screen opens it.\n{shown}"
 
     def _show(self, words: str) -> None:
         has_begun = not self.words

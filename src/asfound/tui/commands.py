@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from asfound.tui.base import ArchiveScreen
 
 
+OPEN_EVERYWHERE = ("app.open_book", "app.print_book")
+"""Keys of some screens for what the list offers on all."""
+
+
 def list_commands(app: ArchiveApp, here: ArchiveScreen | None, home: str) -> Iterator[SystemCommand]:
     """All that can be done now, `here` being the screen that the list lies over, if it is one of ours."""
     for name, entry in app.entries.items():
@@ -24,6 +28,9 @@ def list_commands(app: ArchiveApp, here: ArchiveScreen | None, home: str) -> Ite
         yield from _commands_of(here)
     yield SystemCommand("Write of this", "Every field of the thing in hand (;)", app.action_write_of_this)
     yield SystemCommand("Look over this", "How it is now beside how it was (')", app.action_look_over_this)
+    on_paper = "All of it on paper, as a PDF: steps, pictures, boxes to tick"
+    yield SystemCommand("Print the book", on_paper, partial(app.call_later, app.action_print_book))
+    yield SystemCommand("Open the book", "As it was printed last", partial(app.call_later, app.action_open_book))
     yield SystemCommand("Undo", "Take the last step back (u)", app.action_undo)
     yield SystemCommand("Dark or bright", "Dark shop, bright yard (ctrl+t)", app.action_look)
     if app.background.goes_on:
@@ -38,7 +45,7 @@ def _commands_of(here: ArchiveScreen) -> Iterator[SystemCommand]:
     ours = [kind for kind in type(here).__mro__ if kind.__module__.startswith("asfound.")]
     bindings = {binding.action: binding for kind in ours for binding in kind.__dict__.get("BINDINGS", ())}
     for binding in bindings.values():
-        if binding.action not in ("back", "bring_in"):
+        if binding.action not in ("back", "bring_in", *OPEN_EVERYWHERE):
             do = partial(app.call_later, app.run_action, binding.action, here)
             yield SystemCommand(binding.description.capitalize(), f"Here: key {key_sign(binding.key)}", do)
     words = "Add photos and clips from a folder or card"

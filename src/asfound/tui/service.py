@@ -1,8 +1,8 @@
 """What the screens ask of the archive: one protocol, and the plain records that travel over it.
 
-Everything but `preview_rgb`, `full_rgb`, `carry_pin`, `add_dump` and `sort_pending` is called on the screens' thread
-and answers within a few milliseconds; those are called in worker threads. Errors a person can meet are `AsfoundError`s;
-the screens show their message as one line and change nothing else.
+Everything but `preview_rgb`, `full_rgb`, `carry_pin`, `add_dump`, `sort_pending` and `print_book` is called on the
+screens' thread and answers within a few milliseconds; those are called in worker threads. Errors a person can meet are
+`AsfoundError`s; the screens show their message as one line and change nothing else.
 """
 
 from __future__ import annotations
@@ -53,6 +53,8 @@ class JobSummary:
         Where the work was left: the last day that the log tells of, in words; empty while the log is empty.
     came_off_last, still_open, next_up : str
         What came off last, what is open, and what can be fitted next, in words; empty where there is nothing.
+    meanings : str
+        What front, left and turning mean, in a line; empty as long as nobody said any of them.
     """
 
     name: str
@@ -74,6 +76,7 @@ class JobSummary:
     came_off_last: str = ""
     still_open: str = ""
     next_up: str = ""
+    meanings: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,6 +267,19 @@ class Service(Pins, Places, Records, TagForms, Protocol):
         """Sort what was added and not sorted yet; what came of it, in words, empty when nothing waited.
 
         Slow; tells in words how far it is, and stops between two pictures when asked. What was done by then is kept.
+        """
+
+    # On paper
+
+    def book_path(self) -> Path:
+        """Where the book was printed last; else a file beside the archive, by the job's name."""
+
+    def print_book(
+        self, path: Path, *, replace: bool, progress: Callable[[str], None], stopped: Callable[[], bool]
+    ) -> str:
+        """Print the record as a PDF; how large it became, in words, empty when it was stopped and nothing written.
+
+        Slow; tells in words how far it is. Raises Misused where it may not be written.
         """
 
     # Choices of a person that belong to this computer

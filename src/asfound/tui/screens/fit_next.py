@@ -28,12 +28,16 @@ class FitNextScreen(ListScreen):
         "x or r": "it is on, by hand; goes on to the next",
         "c or X": "it is on and tight",
         "f": "only what is free now, and back",
+        "o": "the printed book, in the system's viewer; asks where to print it while there is none",
+        "P": "print the book anew: all of it on paper, as a PDF",
         "u": "takes the last step back",
         **NARROW,
     }
     BINDINGS = [
         Binding("x,r", "on('by hand')", "on, by hand", show=False),
         Binding("c,X", "on('tight')", "on and tight", show=False),
+        Binding("o", "app.open_book", "open the book", show=False),
+        Binding("P", "app.print_book", "print the book", show=False),
         Binding("f", "filter", "free now", show=False),
     ]
     DETAIL_ROWS = 6

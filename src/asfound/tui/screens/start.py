@@ -23,10 +23,14 @@ class StartScreen(ArchiveScreen):
         "enter": "go to the chosen row",
         "a": "add photos and clips from a folder or card",
         "e": "end of the day: hand over what to know when work goes on",
-        "x": "stop adding or sorting after the file at hand",
+        "o": "the printed book, in the system's viewer; asks where to print it while there is none",
+        "P": "print the book anew: all of it on paper, as a PDF",
+        "x": "stop adding, sorting or printing after the file at hand",
     }
     BINDINGS = [
         Binding("e", "hand_over", "hand over", show=False),
+        Binding("o", "app.open_book", "open the book", show=False),
+        Binding("P", "app.print_book", "print the book", show=False),
         Binding("x", "stop_work", "stop", show=False),
     ]
     DEFAULT_CSS = """
@@ -55,8 +59,9 @@ class StartScreen(ArchiveScreen):
         return kept.title if kept else title_words(self.service.summary())
 
     def hints(self) -> Sequence[Hint]:
-        stop = [Hint("x", "x", "stop")] if self.archive_app.background.goes_on else []
-        return [HINTS[0], *stop, *HINTS[1:]]
+        if not self.archive_app.background.goes_on:
+            return HINTS
+        return [HINTS[0], Hint("x", "x", "stop"), *(hint for hint in HINTS[1:] if hint.key != "o")]
 
     def reload(self) -> None:
         kept = self.archive_app.first_words
@@ -92,6 +97,8 @@ class StartScreen(ArchiveScreen):
             self.action_bring_in()
         elif name == "last":
             self.say("u takes it back.")
+        elif name == "meanings":
+            self.say("Change it at the prompt: asfound job set --front, --left or --turning.")
         else:
             self.archive_app.go(ELSEWHERE.get(name, name))
 
@@ -116,12 +123,13 @@ ELSEWHERE = {
     "comes next": "fit_next",
 }
 """Where rows lead that are no screens of their own."""
-NEXT, WHERE_LEFT, REFIT, LAST = "Next step", "Where I was", "Refit", "Done last"
+NEXT, WHERE_LEFT, REFIT, MEANINGS, LAST = "Next step", "Where I was", "Refit", "Which way", "Done last"
 OFF_LAST, STILL_OPEN, NEXT_UP = "Came off last", "Still open", "Comes next"
 HINTS = (
     Hint("enter", "enter", "go there"),
     Hint("a", "a", "add photos"),
     Hint("e", "e", "hand over", "note"),
+    Hint("o", "o", "book"),
     Hint("q", "q", "leave"),
 )
 BEFORE_WORDS = 2 + 3 + 2 + TITLE_COLUMNS + 2 + 1
@@ -148,6 +156,8 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
     ]
     if summary.off:
         rows.append(("", REFIT, refit_words(summary)))
+    if summary.meanings:
+        rows.append(("", MEANINGS, summary.meanings))
     if summary.last_step:
         rows.append(("", LAST, f"{summary.last_step}; u takes it back"))
     hints = tuple((hint.shown, hint.words) for hint in (*HINTS, HELP))
@@ -155,8 +165,8 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
 
 
 def _name_of(row: tuple[str, str, str], entries: Mapping[str, ScreenEntry]) -> str:
-    """What a row stands for: "next", "where left", "refit", "last", one of these or the name of a screen."""
-    special = {NEXT: "next", WHERE_LEFT: "where left", REFIT: "refit", LAST: "last"}
+    """What a row stands for: a screen by its name, or one of the words here."""
+    special = {NEXT: "next", WHERE_LEFT: "where left", REFIT: "refit", MEANINGS: "meanings", LAST: "last"}
     special |= {OFF_LAST: "off last", STILL_OPEN: "still open", NEXT_UP: "comes next"}
     return special.get(row[1]) or next((name for name, entry in entries.items() if entry.title == row[1]), "next")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -97,5 +98,26 @@ def test_a_pair_made_by_hand_can_be_refused_again(service: ArchiveService) -> No
     spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
     service.reject_pair(1, 2)
     assert pairs(service) == []
+    spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
+    assert pairs(service) == [(1, 2, "changed")]
+
+
+def test_a_pair_that_was_said_holds_its_pictures_together(service: ArchiveService) -> None:
+    """They are in their spot by a person's word then, which no sort parts."""
+    archive, job_id = service.archive, service.archive.job.job_id
+    spot_id = spot_store.load_membership(archive.store, job_id)[1]
+    made = spots.make_pair(archive, picture(service, 1), picture(service, 2))
+    assert made.spot_id == spot_id
+    assert {i: spot_store.load_placed(archive.store, job_id).get(i) for i in (1, 2)} == {1: spot_id, 2: spot_id}
+    service.undo()
+    spot_store.save_pairs(archive.store, job_id, [replace(made, score=0.7)])
+    spots.confirm_pair(archive, 1, 2)
+    assert {i: spot_store.load_placed(archive.store, job_id).get(i) for i in (1, 2)} == {1: spot_id, 2: spot_id}
+
+
+def test_which_was_before_is_put_right(service: ArchiveService) -> None:
+    spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
+    spots.make_pair(service.archive, picture(service, 2), picture(service, 1))
+    assert pairs(service) == [(2, 1, "changed")]
     spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
     assert pairs(service) == [(1, 2, "changed")]

@@ -119,7 +119,11 @@ def as_logged(archive: Archive, pairs: Iterable[Pair]) -> list[Pair]:
 def confirm_pair(archive: Archive, before_id: int, after_id: int) -> None:
     """Say that two pictures that the machine took for before and after are that."""
     kind = _known_kind(archive, before_id, after_id) or "changed"
+    spot_of = spots.load_membership(archive.store, archive.job.job_id)
     with archive.step(f"{_both(archive, before_id, after_id)} are a pair"):
+        if before_id in spot_of and spot_of[before_id] == spot_of.get(after_id):
+            # That they show one place is said with it, or a later sort could part them, and the pair would be gone.
+            _place(archive, (before_id, after_id), spot_of[before_id])
         spots.say_pair(archive.store, before_id, after_id, "pair", kind)
 
 
@@ -148,9 +152,9 @@ def make_pair(archive: Archive, before: Picture, after: Picture) -> Pair:
     known = _known_kind(archive, before.picture_id, after.picture_id)
     kind = known or _LoggedKinds(archive).of(spot_id, before.picture_id, after.picture_id) or "changed"
     with archive.step(f"{before.file} and {after.file} are a pair"):
-        for picture, its in ((before, here), (after, there)):
-            if its is None:
-                _place(archive, [picture.picture_id], spot_id)
+        _place(archive, (before.picture_id, after.picture_id), spot_id)
+        # Of two words on one pair the later holds, and with it which of the two was before.
+        spots.say_pair(archive.store, after.picture_id, before.picture_id, "not a pair")
         spots.say_pair(archive.store, before.picture_id, after.picture_id, "pair", kind)
     return Pair(spot_id, before.picture_id, after.picture_id, kind, 1.0)
 

@@ -223,3 +223,20 @@ async def test_letters_and_digits_are_typed_and_open_nothing_else(service: Archi
         assert entry(run[0]).sheet.text == "u q 12 ? / g"
         await press(run, "left", "backspace", "home", "delete")
         assert entry(run[0]).sheet.text == " q 12 ? /g"
+
+
+async def test_the_key_that_is_said_to_take_back_does_so_where_it_is_said(service: ArchiveService) -> None:
+    async with running(service) as run:
+        app, _ = run
+        await press(run, "w")
+        await type_in(run, "17 hose bypass A pump B tank")
+        await press(run, "enter")
+        assert "ctrl+z takes it back" in said(app)  # a letter would be typed into the field
+        await press(run, "escape", "t", "semicolon")
+        await type_in(run, "coolant hose")
+        await press(run, "enter")
+        assert isinstance(app.screen, TagsScreen)
+        assert said(app).endswith(". u takes it back.")
+        assert "ctrl+z" not in said(app)
+        await press(run, "u")
+        assert "Taken back: " in said(app)

@@ -192,11 +192,11 @@ class TagEntryScreen(ArchiveScreen):
         words = saved_words(saved, texts)
         if self.tag_id is not None:
             self.archive_app.go_back()
-            self.archive_app.tell(words)
+            self.archive_app.tell(f"{words} u takes it back.")  # no field stands there, so the letter is the key again
             return
         self.service.remember(DRAFT, "")
         self._start_next(self.service.next_number(number))
-        self.say(words)
+        self.say(f"{words} ctrl+z takes it back.")
 
     def _keep_draft(self) -> None:
         """Keep what is unfinished, so that a dropped line loses nothing."""
@@ -230,7 +230,7 @@ def saved_words(saved: SavedTag, texts: Mapping[str, str]) -> str:
     ]
     told = " ".join(saved.told)
     kept = f"{'New' if saved.is_new else 'Kept'}: {saved.label}; {', '.join(fields[:-1])}".rstrip("; ")
-    return f"{told} {kept}. ctrl+z takes it back.".strip()
+    return f"{told} {kept}.".strip()
 
 
 SCREEN = ScreenEntry("w", "Write a tag", TagEntryScreen, TagEntryScreen.ABOUT, more_keys=("f2",), is_over=True)

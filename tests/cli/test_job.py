@@ -79,3 +79,10 @@ def test_left_as_a_verb_is_no_side(bench: Bench) -> None:
     said = Job(job.job_id, job.name, job.zone, "belt end", "port", job.created_at, TURNS)
     assert meanings_for(said, "right mount") == ("left means: port",)
     assert meanings_for(said, "left on its stud, one third turn") == ()
+
+
+def test_what_nobody_said_is_asked_for_once_at_the_start(tmp_path: Path) -> None:
+    bench = Bench(tmp_path / "archive")
+    said = bench.run("job", "new", "Sallow", "--zone", "UTC", "--left", "port")
+    assert said.return_value == 0
+    assert 'asfound job set --front "..." --turning "..."' in " ".join(said.stdout.split())

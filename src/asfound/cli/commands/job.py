@@ -77,8 +77,11 @@ def set_(**words: str | None) -> int:
 
 def _tell_meanings(job: Job) -> int:
     """What front, left and turning mean; asks back for a turning that does not say enough, which is status 1."""
-    for lead, words in list_meanings(job):
+    meanings = list_meanings(job)
+    for lead, words in meanings:
         console().print(f"  {lead:<7}  {words or NOT_SAID}", markup=False)
+    if lacking := [f'--{lead} "..."' for lead, words in meanings if not words]:
+        console().print(f"  Say it once: asfound job set {' '.join(lacking)}", markup=False, style="dim")
     if note := turning_note(job.turning_means, job.front_means):
         console().print(f"           {note}", markup=False, style="dim")
     question = actions.turning_to_ask(job)

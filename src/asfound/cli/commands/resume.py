@@ -53,9 +53,9 @@ def COMMAND(as_json: bool) -> None:
         out = console()
         zone = archive.job.zone
         out.print(archive.job.name, style="bold")
-        out.print(meanings_line(archive.job), style="dim")
         if found.note:
             out.print(f"Handed over on {found.note_day}: {found.note}")
+        out.print(meanings_line(archive.job), style="dim")
         if found.day is None:
             out.print("Nothing has happened yet. Bring pictures in with: asfound add FOLDER")
             return

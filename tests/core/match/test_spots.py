@@ -122,6 +122,17 @@ def test_two_wrong_pictures_taken_out_of_a_spot_take_nobody_with_them() -> None:
     assert spot_of == {0: 1, 1: 1, 2: 1, 3: 2, 4: 2, 5: 2, 6: 2}
 
 
+def test_two_pictures_put_among_their_like_do_not_bring_along_those_they_left() -> None:
+    """They agree with each other and with the spot they came to on more than with the one picture left behind."""
+    alike = {(i, j): SAME for i in (0, 1, 5, 6) for j in (0, 1, 5, 6) if i < j} | {(0, 2): SAME, (1, 2): SAME}
+    left = {(2, 3): SAME, (2, 4): SAME, (3, 4): SAME, (1, 3): ASIDE}
+    previous = {0: 1, 1: 1, 2: 1, 3: 1, 4: 1, 5: 2, 6: 2}
+
+    spot_of = group_spots(pictures(7), alike | left, fixed={0: 2, 1: 2}, previous=previous).spot_of
+
+    assert spot_of == {0: 2, 1: 2, 2: 1, 3: 1, 4: 1, 5: 2, 6: 2}
+
+
 def test_ids_stay_when_pictures_are_added() -> None:
     likeness = {(0, 1): SAME, (2, 3): SAME}
     previous = {0: 40, 1: 40, 2: 41, 3: 41}

@@ -209,6 +209,8 @@ def _hold_back_strangers(support: FloatArray, words: Sequence[int | None], homes
         elsewhere = [j for j, home in enumerate(homes) if home not in (None, word) and words[j] is None]
         if support[k, elsewhere].sum() > 0 and support[k, elsewhere].sum() >= support[k, held].sum():
             support[k, elsewhere] = support[elsewhere, k] = 0.0
+        left = [j for j in elsewhere if homes[j] == homes[k]]
+        support[k, left] = support[left, k] = np.minimum(support[k, left], 0.0)
 
 
 def _groups(labels: list[int]) -> list[list[int]]:

@@ -57,6 +57,15 @@ async def test_a_row_is_mended_on_the_spot_and_taken_back() -> None:
         assert "no numbered thing" in said(app)
 
 
+async def test_of_a_step_taken_back_the_row_that_comes_back_is_the_chosen_one() -> None:
+    """The next key writes of it, and would write of another thing if another row were chosen."""
+    async with running(FakeService()) as (app, pilot):
+        await press((app, pilot), "h", "right_square_bracket", "left_square_bracket", "o", "u")
+        chosen = app.screen.query_one(RowList).chosen
+        assert chosen is not None
+        assert chosen.cells[1] == "112 is on."
+
+
 async def test_looking_is_a_persons_word_and_promises_nothing() -> None:
     service = FakeService()
     async with running(service) as (app, pilot):

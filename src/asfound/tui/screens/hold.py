@@ -99,8 +99,8 @@ class HoldScreen(ListScreen):
         if hold.are_due:
             self._due.add(hold.name)
             self.service.cautions_shown(hold.name)
-        rows = [Row(("open", index), (mark(one), one.why)) for index, one in enumerate(hold.rows)]
-        rows = rows or [Row(("nothing", 0), ("", NOTHING_KNOWN))]
+        # By what a row says, not by its place: of a step taken back the row that came back is to be the chosen one.
+        rows = [Row(one, (mark(one), one.why)) for one in hold.rows] or [Row("nothing", ("", NOTHING_KNOWN))]
         cautions = [
             Row(("caution", index, line), ("" if line else "!", text))
             for index, words in enumerate((*hold.cautions, hold.words))
@@ -116,9 +116,7 @@ class HoldScreen(ListScreen):
     @property
     def chosen(self) -> HoldRow | None:
         row = self.list_rows.chosen
-        if row is None or row.key[0] != "open":  # type: ignore[index]
-            return None
-        return self.hold.rows[row.key[1]]  # type: ignore[index]
+        return row.key if row is not None and isinstance(row.key, HoldRow) else None
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
@@ -127,8 +125,8 @@ class HoldScreen(ListScreen):
 
     def detail(self) -> str:
         row = self.list_rows.chosen
-        is_whole = row is None or row.key[0] == "caution"  # type: ignore[index]
-        return row.cells[1] if row is not None and not is_whole else ""
+        is_caution = row is not None and isinstance(row.key, tuple)  # those stand there whole
+        return row.cells[1] if row is not None and not is_caution else ""
 
     def action_step(self, by: int) -> None:
         index = self.index + by

@@ -9,7 +9,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from asfound.actions import lone
+from asfound.actions import lone, sorting
 from asfound.actions import spots as actions
 from asfound.actions.add import add_dump
 from asfound.actions.archive import open_archive
@@ -122,6 +122,21 @@ def test_spots_stay_two_when_a_person_moved_a_picture_between_them(archive, monk
     placed = lone.place_lone(archive, spot_of | fresh | dict.fromkeys((103, 104, 105), far), quiet)
 
     assert {placed[i] for i in first.picture_ids[1:]} == {first.spot_id}
+
+
+@pytest.mark.parametrize("sees_new", [False, True])
+def test_picture_that_was_moved_takes_nobody_out_of_the_spot(archive, sees_new: bool, monkeypatch: pytest.MonkeyPatch):
+    """A sort that sees no new picture knows no more of the others than the last one did."""
+    first, second = actions.list_spots(archive)
+    moved, *left = first.picture_ids
+    stay = dict.fromkeys(second.picture_ids, second.spot_id) | {left[0]: first.spot_id}
+    actions.move_pictures(archive, [moved], None)
+    monkeypatch.setattr(sorting, "place_lone", lambda *_: stay)
+
+    sorting._group(archive, quiet, sees_new=sees_new)
+
+    known = spots.load_membership(archive.store, archive.job.job_id)
+    assert known == (stay if sees_new else stay | {left[1]: first.spot_id})
 
 
 def _families(spot_of: dict[int, int]) -> dict[int, list[int]]:

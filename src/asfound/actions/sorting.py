@@ -17,7 +17,7 @@ from asfound.actions.progress import Progress
 from asfound.actions.read_proposals import propose_read
 from asfound.actions.sort import SortReport
 from asfound.core.match.pairs import SpotPicture, propose_pairs
-from asfound.core.match.spots import Grouping, PictureEvidence, group_spots
+from asfound.core.match.spots import Grouping, PictureEvidence, group_spots, with_left_where_they_were
 from asfound.model.pictures import Pair, Picture
 from asfound.store import pins, spots
 from asfound.store.events import list_events
@@ -34,7 +34,7 @@ def sort_pictures(archive: Archive, progress: Progress) -> SortReport:
     pairs_before = {(p.before_id, p.after_id) for p in spots.list_pairs(archive.store, job_id)}
     examined = matching.examine_pictures(archive, progress)
     if examined or spots.are_spots_stale(archive.store):
-        changed = _group(archive, progress)
+        changed = _group(archive, progress, sees_new=examined > 0)
         progress("pairing", 0, 1)
         _pair(archive)
         pins.mark_stale(archive.store, job_id, changed)
@@ -47,13 +47,15 @@ def sort_pictures(archive: Archive, progress: Progress) -> SortReport:
     return SortReport(examined, len(after - before), len(pairs_after - pairs_before), carried)
 
 
-def _group(archive: Archive, progress: Progress) -> set[int]:
+def _group(archive: Archive, progress: Progress, *, sees_new: bool) -> set[int]:
     """Group all pictures into spots; returns the pictures of spots whose members changed."""
     job_id = archive.job.job_id
     evidence = [PictureEvidence(p.picture_id, p.taken_utc_s, p.phash) for p in list_pictures(archive.store, job_id)]
     previous = spots.load_membership(archive.store, job_id)
     grouping = _compared_grouping(archive, evidence, spots.load_last_spots(archive.store, job_id), progress)
     grouped = place_lone(archive, grouping.spot_of, progress)
+    if not sees_new:
+        grouped = with_left_where_they_were(grouped, previous, spots.load_placed(archive.store, job_id))
     with archive.store.transaction():
         ids = {spot_id: spot_id for spot_id in grouped.values() if spot_id >= 0}
         for fresh in sorted({spot_id for spot_id in grouped.values() if spot_id < 0}, reverse=True):

@@ -108,6 +108,17 @@ def with_placed(spot_of: Mapping[int, int], placed: Mapping[int, int]) -> dict[i
     return {**{i: spot_id for i, spot_id in spot_of.items() if spot_id not in broken}, **placed}
 
 
+def with_left_where_they_were(
+    spot_of: Mapping[int, int], previous: Mapping[int, int], said: Collection[int]
+) -> dict[int, int]:
+    """Spots with the pictures that fell out of them put back, but for those that a person has `said` where they are.
+
+    For a sort that learns a person's word and sees nothing new: a picture that is taken out takes nobody with it.
+    """
+    alive = set(spot_of.values())
+    return {**{i: home for i, home in previous.items() if home in alive and i not in said}, **spot_of}
+
+
 def with_joined(spot_of: Mapping[int, int], first: int, second: int, kept: Collection[int] = ()) -> dict[int, int]:
     """Spots with two of them made one.
 

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from asfound.actions.archive import open_archive
+from asfound.actions.job import new_job
+from asfound.actions.tag import TagWords, add_tag
 from asfound.model.log import Gap, GapKind
+from asfound.tui.archive_service import ArchiveService
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.spot import SpotScreen
@@ -192,3 +197,21 @@ async def test_what_is_tight_too_soon_leads_to_the_tag_that_is_to_be_looked_at()
         assert chosen is not None
         assert chosen.key == 2
         assert said(app) == gap.why
+
+
+async def test_an_answer_taken_back_leaves_its_gap_chosen(tmp_path: Path) -> None:
+    """The next answer is meant for it; the last gap of the list would be taken for it by its place."""
+    with open_archive(tmp_path / "archive", create=True) as archive:
+        new_job(archive, "Sallow")
+        for number in ("17", "18", "19"):
+            add_tag(archive, number, TagWords(kind="hose"))
+        async with running(ArchiveService(archive)) as (app, pilot):
+            await press((app, pilot), "g")
+            rows = app.screen.query_one(RowList)
+            first = rows.chosen
+            assert first is not None
+            assert len(rows.rows) > 2
+            await press((app, pilot), "a", *"gone", "enter")
+            assert rows.chosen != first
+            await press((app, pilot), "u")
+            assert rows.chosen == first

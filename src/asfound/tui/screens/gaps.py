@@ -72,12 +72,12 @@ class GapsScreen(ListScreen):
     def reload(self) -> None:
         entries = self.entries = self.service.gaps()
         rows = []
-        for index, entry in enumerate(entries):
+        for entry in entries:
             if self.only_closable and not entry.closable:
                 continue
             rows.append(
                 Row(
-                    index,
+                    entry.gap,  # not its place in the list: what a step back brings back is then the chosen one
                     ("●" if entry.closable else "○", str(entry.gap.kind), self.subject(entry), entry.gap.why),
                 )
             )
@@ -92,8 +92,7 @@ class GapsScreen(ListScreen):
 
     @property
     def chosen(self) -> GapEntry | None:
-        row = self.list_rows.chosen
-        return self.entries[int(str(row.key))] if row is not None else None
+        return self.chosen_of(self.entries, lambda entry: entry.gap)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:

@@ -98,3 +98,39 @@ def test_archive_may_be_named_after_the_command(tmp_path: Path, words: tuple[str
     before, after = run("--archive", nowhere, *words), run(*words, "--archive", nowhere)
     assert nowhere in after.stderr
     assert (after.returncode, after.stderr) == (before.returncode, before.stderr)
+
+
+@pytest.mark.parametrize(("words", "choice"), [(("event", "60"), "capped, uncapped"), (("hold",), "lift-out, lift-in")])
+def test_choices_that_are_missing_are_named_in_one_line(tmp_path: Path, words: tuple[str, ...], choice: str):
+    done = run("--archive", str(tmp_path), *words)
+
+    assert done.returncode == 2
+    assert choice in done.stderr
+    assert done.stderr.count("\n") == 1
+    assert "\\" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--offset", "1m", "--picture", "P1_0001.jpg"),
+        ("--offset", "1m", "--true", "2025-10-11T09:44:50"),
+        ("--picture", "P1_0001.jpg", "--true", "2025-10-11T09:44:50", "--same-as", "K1_0001.jpg"),
+    ],
+)
+def test_a_clock_is_corrected_in_one_way_at_a_time(tmp_path: Path, words: tuple[str, ...]):
+    """Which of two corrections was meant is not guessed."""
+    archive = tmp_path / "archive"
+    card = tmp_path / "card"
+    card.mkdir()
+    for name in ("P1_0001.jpg", "K1_0001.jpg"):
+        (card / name).write_bytes((MEDIA / name).read_bytes())
+    assert run("--archive", str(archive), "job", "new", "Sallow").returncode == 0
+    assert run("--archive", str(archive), "add", "--later", str(card)).returncode == 0
+
+    done = run("--archive", str(archive), "clock", "P1", *words)
+
+    assert done.returncode == 2
+    assert "one of them" in done.stderr
+    assert "not corrected" in run("--archive", str(archive), "clock").stdout
+    assert "+1m" not in run("--archive", str(archive), "clock").stdout

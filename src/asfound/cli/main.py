@@ -210,7 +210,7 @@ def invoke(words: Sequence[str], chosen: Chosen) -> int:
 
 def explain_misuse(error: click.ClickException) -> str:
     """What is wrong with the words of a command, and where to see how they go."""
-    said = error.format_message().strip()
+    said = " ".join(error.format_message().split())  # choices stand one below the other in it
     context = error.ctx if isinstance(error, click.UsageError) else None
     path = PROGRAM if context is None else context.command_path
     return f"{said if said[-1:] in '.?!' else said + '.'} See how with: {path} --help"

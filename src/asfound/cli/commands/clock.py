@@ -40,6 +40,8 @@ def COMMAND(
     with opened() as archive:
         if camera is not None:
             found = actions.get_camera(archive, camera)
+            if [offset is None, true_time is None, same_as is None].count(False) > 1 or (offset and picture):
+                raise click.UsageError("Say one of them: --offset, or --picture with either --true or --same-as.")
             if since is not None:
                 since = since.replace(tzinfo=None)
             if offset is not None:

@@ -7,6 +7,7 @@ that would reverse each change to them, so that any step can be undone exactly, 
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
     from sqlite_utils import Database
 
 BUSY_TIMEOUT_MS = 10_000
+LEAST_ROOM_BYTES = 1 << 20
+"""With less free, a disk error is that of a full disk."""
 
 
 class Store:
@@ -42,7 +45,7 @@ class Store:
             if not is_current(self._connection) and not read_only:
                 migrate(self.db)
         except sqlite3.Error as error:
-            raise ArchiveTrouble(f"{path}: the database cannot be used ({error}); restore it from a backup.") from error
+            raise _trouble(path, error) from error
 
     @cached_property
     def db(self) -> Database:
@@ -78,7 +81,11 @@ class Store:
         except BaseException:
             self._connection.rollback()
             raise
-        self._connection.commit()
+        try:
+            self._connection.commit()
+        except sqlite3.OperationalError as error:
+            self._connection.rollback()
+            raise _trouble(self.path, error) from error
 
     @contextmanager
     def step(self, words: str, at: datetime) -> Iterator[None]:
@@ -136,11 +143,14 @@ class Store:
         try:
             return self._connection.execute(sql, values)
         except sqlite3.OperationalError as error:
-            raise ArchiveTrouble(f"{self.path}: {error}; nothing was saved. Free it or make it writable.") from error
+            raise _trouble(self.path, error) from error
 
     def run_many(self, sql: str, rows: list[tuple[Any, ...]]) -> None:
-        """Execute one statement for many rows; call it inside `transaction()`."""
-        self._connection.executemany(sql, rows)
+        """Execute one statement for many rows; call it inside `transaction()`. `ArchiveTrouble` as for `run`."""
+        try:
+            self._connection.executemany(sql, rows)
+        except sqlite3.OperationalError as error:
+            raise _trouble(self.path, error) from error
 
     def rows(self, sql: str, *values: Any) -> list[sqlite3.Row]:
         """All rows of a query."""
@@ -155,6 +165,25 @@ class Store:
         """The first column of the first row, None when there is none."""
         found = self.row(sql, *values)
         return None if found is None else found[0]
+
+
+def _trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
+    """What to do about it: a full disk needs room, only a damaged file a backup."""
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # its low byte is the kind of error, the rest tells more
+    # With no room for the index of its log, SQLite speaks of a disk I/O error.
+    is_full = code == sqlite3.SQLITE_FULL or (
+        code == sqlite3.SQLITE_IOERR and shutil.disk_usage(path.parent).free < LEAST_ROOM_BYTES
+    )
+    if is_full:
+        return ArchiveTrouble(
+            f"{path.parent}: the disk is full, and nothing more can be saved; make room and do it again. "
+            "What was saved before is kept."
+        )
+    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+        return ArchiveTrouble(f"{path}: the database cannot be used ({error}); restore it from a backup.")
+    if code == sqlite3.SQLITE_IOERR:
+        return ArchiveTrouble(f"{path}: the disk cannot be used ({error}); check it, and copy what can be read of it.")
+    return ArchiveTrouble(f"{path}: {error}; nothing was saved. Free it or make it writable.")
 
 
 def _connect(path: Path, read_only: bool) -> sqlite3.Connection:

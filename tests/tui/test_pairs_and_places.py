@@ -91,6 +91,19 @@ async def test_nothing_differing_is_never_called_right() -> None:
         assert said(app) == "Nothing stands out. That is no proof that nothing changed."
 
 
+async def test_two_that_stand_side_by_side_are_told_apart() -> None:
+    async with running(size=(120, 40)) as (app, pilot):
+        app.show_pairs(1)
+        await settle(app, pilot)
+        screen = pair_screen(app)
+        before, after = (screen.query_one(name, Canvas) for name in ("#before", "#after"))
+        assert before.region.right < after.region.x  # a column lies between, or one picture goes on in the other
+        assert screen.where().startswith("BEFORE left, AFTER right")
+        await press((app, pilot), "v")
+        assert screen.where().startswith(("BEFORE ·", "AFTER ·"))
+        assert screen.query_one("#before", Canvas).region.x == 0
+
+
 async def test_blinking_flips_one_pane_and_stops() -> None:
     async with running(size=(120, 40)) as (app, pilot):
         app.show_pairs(1)

@@ -36,6 +36,9 @@ class SideBySide(ArchiveScreen):
     From 100 columns the two stand beside each other; below only the one in front is seen, and x exchanges them.
     """
 
+    DEFAULT_CSS = """
+    SideBySide #after.-beside { margin-left: 1; }
+    """
     BINDINGS = [
         Binding("x,space", "flip", "flip", show=False),
         Binding("v", "blink", "blink", show=False),
@@ -91,6 +94,10 @@ class SideBySide(ArchiveScreen):
         return self.query_one("#before" if self.after_in_front else "#after", Canvas)
 
     @property
+    def both_are_seen(self) -> bool:
+        return bool(self.behind.display)
+
+    @property
     def is_linked(self) -> bool:
         return self.link is not None
 
@@ -98,6 +105,7 @@ class SideBySide(ArchiveScreen):
         """Side by side where there is room, else, and while blinking, only the one in front."""
         self.front.display = True
         self.behind.display = width >= SIDE_BY_SIDE_FROM and self._blinking is None
+        self.query_one("#after").set_class(self.both_are_seen, "-beside")  # else one seems to go on in the other
         self.front.with_crosshair = True
         self.set_focus(self.front)
 
@@ -214,6 +222,7 @@ class SideBySide(ArchiveScreen):
             self._blinking = self.set_interval(BLINK_S, self.action_flip)
             self.say("Blinking; what jumps has changed or is nearer. v stops it.")
         self._arrange(self.app.size.width)
+        self.refresh_lines()
 
     def on_screen_suspend(self) -> None:
         super().on_screen_suspend()

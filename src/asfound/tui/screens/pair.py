@@ -21,7 +21,7 @@ from asfound.tui.words import spot_words, taken_words
 
 class PairScreen(Answering):
     ABOUT = (
-        "Before and after of one spot. From 100 columns they stand side by side and move together; "
+        "Before and after of one spot. From 100 columns they stand side by side and move together, before on the left; "
         "on a smaller screen x flips between them in place. Where the machine could match them, both show the same "
         "place however the camera was held. f draws boxes where something seems to differ: places to look at, "
         "no verdict, and the list is not full. a writes down what you say of a thing that went back: right, wrong, or "
@@ -135,7 +135,7 @@ class PairScreen(Answering):
         if pair is None:
             return spot
         before, after = (taken_words(self.service.picture(one).picture) for one in (pair.before_id, pair.after_id))
-        front = "AFTER" if self.after_in_front else "BEFORE"
+        front = "BEFORE left, AFTER right" if self.both_are_seen else "AFTER" if self.after_in_front else "BEFORE"
         look = self.look
         about = self.service.card(look.tag_id).name if look is not None else spot
         kind = "no pair yet: y makes it one" if self.tried is not None else pair.kind
@@ -148,7 +148,8 @@ class PairScreen(Answering):
         pair = Hint("right_square_bracket", "[ ]", f"pair {number} of {many}", f"{number}/{many}")
         asked = Hint("a", "a", "right or wrong", "answer")
         yes = Hint("y", "y n", "pair, or not", "pair?")
-        first = [Hint("x", "x", "flip"), Hint("f", "f", "what differs", "boxes")]
+        flip = Hint("x", "x", "other side", "side") if self.both_are_seen else Hint("x", "x", "flip")
+        first = [flip, Hint("f", "f", "what differs", "boxes")]
         if self.open_snags():
             first.insert(0, Hint("e", "e", "end the snag", "end"))
         return [

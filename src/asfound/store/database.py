@@ -42,8 +42,12 @@ class Store:
         read_only = path.exists() and not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK))
         try:
             self._connection = _connect(path, read_only)
-            if not is_current(self._connection) and not read_only:
+            if not is_current(self._connection):
+                if read_only:
+                    self._connection = _in_memory(self._connection)
                 migrate(self.db)
+                if read_only:
+                    self._connection.execute("PRAGMA query_only = ON")
         except sqlite3.Error as error:
             raise _trouble(path, error) from error
 
@@ -186,6 +190,14 @@ def _trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
     return ArchiveTrouble(f"{path}: {error}; nothing was saved. Free it or make it writable.")
 
 
+def _in_memory(connection: sqlite3.Connection) -> sqlite3.Connection:
+    """A copy that can be brought to the present format, where the file itself cannot: a backup on a read-only disk."""
+    copy = sqlite3.connect(":memory:", isolation_level=None)
+    connection.backup(copy)
+    connection.close()
+    return _prepared(copy)
+
+
 def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
     if read_only:
         # A write-ahead log cannot be made beside a database on read-only media, so say that nothing changes it; where
@@ -197,6 +209,10 @@ def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
         connection = sqlite3.connect(path, timeout=BUSY_TIMEOUT_MS / 1000, isolation_level=None)
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA synchronous = FULL")
+    return _prepared(connection)
+
+
+def _prepared(connection: sqlite3.Connection) -> sqlite3.Connection:
     connection.row_factory = sqlite3.Row
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA recursive_triggers = ON")

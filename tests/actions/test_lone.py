@@ -16,6 +16,7 @@ from asfound.actions.archive import open_archive
 from asfound.actions.lone import _one_place, _placed
 from asfound.actions.progress import quiet
 from asfound.core.match.aim import Aim
+from asfound.core.match.spots import Grouping
 from asfound.store import jobs, spots
 from asfound.store.pictures import list_pictures
 from tests.media import samples
@@ -137,6 +138,21 @@ def test_picture_that_was_moved_takes_nobody_out_of_the_spot(archive, sees_new: 
 
     known = spots.load_membership(archive.store, archive.job.job_id)
     assert known == (stay if sees_new else stay | {left[1]: first.spot_id})
+
+
+def test_sort_is_told_which_spots_have_a_name(archive, monkeypatch: pytest.MonkeyPatch):
+    _, second = actions.list_spots(archive)
+    actions.name_spot(archive, second, "starter")
+    told: list[set[int]] = []
+
+    def group(*_: object, named: set[int], **__: object) -> Grouping:
+        told.append(named)
+        return Grouping({}, {})
+
+    monkeypatch.setattr(sorting, "group_spots", group)
+    sorting._group(archive, quiet, sees_new=True)
+
+    assert told == [{second.spot_id}]
 
 
 def _families(spot_of: dict[int, int]) -> dict[int, list[int]]:

@@ -70,10 +70,12 @@ def _compared_grouping(
     archive: Archive, evidence: Sequence[PictureEvidence], previous: dict[int, int], progress: Progress
 ) -> Grouping:
     """Spots whose pictures were all compared with each other: what was not compared cannot speak against a spot."""
-    fixed = spots.load_placed(archive.store, archive.job.job_id)
+    job_id = archive.job.job_id
+    fixed = spots.load_placed(archive.store, job_id)
+    named = {spot.spot_id for spot in spots.list_spots(archive.store, job_id) if spot.name}
     for done in range(ROUNDS):
         progress("comparing within spots", done, ROUNDS)
-        grouping = group_spots(evidence, matching.load_summaries(archive), fixed=fixed, previous=previous)
+        grouping = group_spots(evidence, matching.load_summaries(archive), fixed=fixed, previous=previous, named=named)
         groups: dict[int, list[int]] = defaultdict(list)
         for picture_id, spot_id in grouping.spot_of.items():
             groups[spot_id].append(picture_id)

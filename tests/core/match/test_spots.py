@@ -133,6 +133,26 @@ def test_two_pictures_put_among_their_like_do_not_bring_along_those_they_left() 
     assert spot_of == {0: 2, 1: 2, 2: 1, 3: 1, 4: 1, 5: 2, 6: 2}
 
 
+def test_spots_that_a_person_named_stay_two_when_pictures_between_them_are_added() -> None:
+    alike = {(0, 1): SAME, (2, 3): SAME, (4, 5): SAME} | {(i, j): SAME for i in range(4) for j in (4, 5)}
+    previous = {0: 1, 1: 1, 2: 2, 3: 2}
+
+    unnamed = group_spots(pictures(6), alike, previous=previous).spot_of
+    named = group_spots(pictures(6), alike, previous=previous, named={1, 2}).spot_of
+
+    assert set(unnamed.values()) == {1}
+    assert {i: named[i] for i in range(4)} == previous
+
+
+def test_a_named_spot_does_not_become_part_of_one_that_was_spoken_of() -> None:
+    alike = {(i, j): SAME for i in range(5) for j in range(i + 1, 5)}
+    previous = {0: 1, 1: 1, 2: 2, 3: 2}
+
+    spot_of = group_spots(pictures(5), alike, fixed={0: 1}, previous=previous, named={2}).spot_of
+
+    assert {i: spot_of[i] for i in (0, 2, 3)} == {0: 1, 2: 2, 3: 2}
+
+
 def test_ids_stay_when_pictures_are_added() -> None:
     likeness = {(0, 1): SAME, (2, 3): SAME}
     previous = {0: 40, 1: 40, 2: 41, 3: 41}

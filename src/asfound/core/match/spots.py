@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from asfound.core.match.arrays import BoolArray, FloatArray
+from asfound.core.match.arrays import BoolArray, FloatArray, IntArray
 from asfound.core.match.likeness import LikenessSummary
 
 LEAST_AGREEING, SURE_AGREEING = 8, 22
@@ -64,6 +64,7 @@ def group_spots(
     *,
     fixed: Mapping[int, int | None] | None = None,
     previous: Mapping[int, int] | None = None,
+    named: Collection[int] = (),
 ) -> Grouping:
     """Group pictures into spots by what their likenesses say for and against.
 
@@ -80,6 +81,8 @@ def group_spots(
     previous : mapping of picture id to spot id
         Where each picture was last. It decides which ids groups keep, and which pictures a spot holds that a person
         names in a word: a picture put into a spot comes to them, whatever it looks like, and brings nobody along.
+    named : collection of int
+        Spots that a person gave a name. No two of them become one, nor one of them a part of another spoken of.
     """
     fixed, previous = fixed or {}, previous or {}
     loose = [picture for picture in evidence if fixed.get(picture.picture_id, 0) is not None]
@@ -88,7 +91,7 @@ def group_spots(
     words = [fixed.get(picture_id) for picture_id in ids]
     homes = [previous.get(picture_id) for picture_id in ids]
     _hold_back_strangers(support, words, homes)
-    spot_of = _name_groups(ids, _groups(_link(support, spoken, words)), words, homes)
+    spot_of = _name_groups(ids, _groups(_link(support, spoken, words, _marks(words, homes, named))), words, homes)
     return Grouping(spot_of, _overviews(evidence, spot_of, likeness))
 
 
@@ -169,8 +172,16 @@ def _similarity(ids: list[int], likeness: Mapping[tuple[int, int], LikenessSumma
     return evidence, spoken
 
 
-def _link(evidence: FloatArray, spoken: FloatArray, words: Sequence[int | None]) -> list[int]:
+def _marks(words: Sequence[int | None], homes: Sequence[int | None], named: Collection[int]) -> IntArray:
+    """The spot that a person spoke of and that each picture is of, 0 where it is of none."""
+    known = [home if word is None and home in named else word for word, home in zip(words, homes, strict=True)]
+    return np.array([spot_id or 0 for spot_id in known], np.int64)
+
+
+def _link(evidence: FloatArray, spoken: FloatArray, words: Sequence[int | None], mark: IntArray) -> list[int]:
     """Agglomerate with a person's words as hard constraints; a label per picture.
+
+    Pictures of different `mark`, other than 0, are kept apart.
 
     Sums over groups are kept and added when groups join, so a step costs one pass over the group table.
     """
@@ -183,8 +194,9 @@ def _link(evidence: FloatArray, spoken: FloatArray, words: Sequence[int | None])
     total, told = belongs.T @ evidence @ belongs, belongs.T @ spoken @ belongs
     sizes = belongs.sum(axis=0)
     has_word = np.array([word is not None for word in words], dtype=np.bool_)
-    while (best := _best_join(total, told, sizes, has_word)) is not None:
+    while (best := _best_join(total, told, sizes, has_word, mark)) is not None:
         keep, gone = best
+        mark[keep] = max(mark[keep], mark[gone])
         for table in (total, told):
             table[keep] += table[gone]
             table[:, keep] += table[:, gone]
@@ -195,10 +207,13 @@ def _link(evidence: FloatArray, spoken: FloatArray, words: Sequence[int | None])
     return [int(label) for label in label_of]
 
 
-def _best_join(total: FloatArray, told: FloatArray, sizes: FloatArray, has_word: BoolArray) -> tuple[int, int] | None:
+def _best_join(
+    total: FloatArray, told: FloatArray, sizes: FloatArray, has_word: BoolArray, mark: IntArray
+) -> tuple[int, int] | None:
     """The two groups with the best mean evidence among pairs that say anything, None when none is good enough."""
     alive = sizes > 0
     allowed = alive[:, None] & alive[None] & ~(has_word[:, None] & has_word[None])
+    allowed &= (mark[:, None] == mark[None]) | (mark[:, None] == 0) | (mark[None] == 0)
     lone = np.minimum(sizes[:, None], sizes[None]) < 2
     allowed &= total >= np.where(lone, LONE_SUPPORT, GROUP_SUPPORT)
     mean = np.where(allowed, total / np.maximum(told, 0.5), -1.0)

@@ -16,6 +16,7 @@ from asfound.tui.screens.sort import SortScreen
 from asfound.tui.sort_items import BurstProposal, PinQuestion, SpotProposal
 from asfound.tui.sort_queue import NumberQuestion, PinsQuestion, ask, is_doubtful, key_of, left_words, sure_ones
 from asfound.tui.widgets.contact_sheet import ContactSheet
+from asfound.tui.widgets.key_line import KeyLine
 from tests.tui.dump_archive import DumpService, load_images, make_archive
 from tests.tui.fake_service import FakeService
 from tests.tui.test_screens import press, running, said, settle
@@ -166,6 +167,18 @@ async def test_what_is_put_elsewhere_takes_along_what_is_behind_it() -> None:
         await press((app, pilot), "i", "a", "escape", "s", "enter", "f", "enter")
         moved = next(call for call in service.calls if call[0] == "move_pictures")
         assert moved[1] == (1, 2)
+
+
+async def test_the_way_to_say_no_to_a_spot_can_be_read_at_80_columns() -> None:
+    async with running(FakeService()) as (app, pilot):
+        await press((app, pilot), "i")
+        screen = sort_screen(app)
+        assert isinstance(screen.question, SpotProposal)
+        assert "n: the chosen one belongs elsewhere" in asked(app)
+        assert max(len(line) for line in asked(app).splitlines()) <= 78
+        assert "n elsewhere" in "".join(part.text for part in app.screen.query_one(KeyLine).render_line(0))
+        await press((app, pilot), "n")
+        assert isinstance(app.screen, ChooseSpotScreen)
 
 
 async def test_a_picture_in_the_wrong_spot_is_put_right_while_sorting() -> None:

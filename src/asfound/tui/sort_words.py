@@ -97,11 +97,11 @@ def question_hints(question: Question, asked: Asked) -> Sequence[Hint]:
 def _answer_hints(question: Question, asked: Asked, later: Hint, undo: Hint, large: Hint) -> Sequence[Hint]:
     all_sure = Hint("a", "a", "all sure ones")
     if isinstance(question, BurstProposal):
-        fold = [Hint("enter", "enter", "fold"), Hint("n", "n", "show all"), later, undo]
-        return [*fold, *([Hint("a", "a", "all bursts")] if asked.at_once > 1 else []), large]
+        all_bursts = [Hint("a", "a", "all bursts")] if asked.at_once > 1 else []
+        return [Hint("enter", "enter", "yes"), Hint("n", "n", "show all"), later, undo, *all_bursts, large]
     if isinstance(question, SpotProposal):
-        more = [Hint("r", "r", "call it"), Hint("f", "f", "else")]
-        return [Hint("enter", "enter", "yes"), large, later, undo, *more]
+        yes = Hint("enter", "enter", "yes")
+        return [yes, Hint("n", "n", "elsewhere"), later, undo, large, Hint("r", "r", "call it")]
     if isinstance(question, TimesQuestion):
         return [Hint("enter", "enter", "all right"), large, later, undo]
     if isinstance(question, NumberQuestion):
@@ -126,7 +126,7 @@ def _spot_words(question: SpotProposal, spot: Spot) -> str:
     known = len(spot.picture_ids) - len(question.picture_ids)
     asked = f"one place, {name}?" if known <= 0 else f"more of {name} (it has {known})?"
     why = f"{question.why[:1].upper()}{question.why[1:].rstrip('.')}."
-    return f"{new}: {asked} {why}\nenter: yes. r names it. A number tags the chosen picture."
+    return f"{new}: {asked} {why}\nenter: yes. n: the chosen one belongs elsewhere. r names it. A number tags it."
 
 
 def _times_words(question: TimesQuestion) -> str:

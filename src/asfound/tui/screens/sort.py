@@ -20,7 +20,7 @@ class SortScreen(SortAnswers):
     )
     KEY_WORDS = {
         "enter": "yes, that is right: the spot, the pair, all pins; of look-alikes the chosen one goes in front",
-        "n": "no: not a pair, the marked pin is wrong, look-alikes are all shown",
+        "n": "no: the chosen picture belongs elsewhere, not a pair, the marked pin is wrong, look-alikes all shown",
         "y": "yes to the marked pin alone; where no pin is asked about the same as enter",
         "tab": "marks the next pin",
         "A B": "that end it is, where a number was read and the end is asked; capitals, so that no thumb says it",

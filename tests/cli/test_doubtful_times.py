@@ -66,3 +66,12 @@ def test_doubt_ends_when_the_clock_is_put_right(bench: Bench):
     bench.run("undo")
     bench.run("clock", "1", "--offset", "-4m")
     assert "still to come" in doubts(bench)["A_0001.jpg"]
+
+
+@pytest.mark.parametrize(("true", "seconds"), [("02:30:00+02:00", 0), ("02:30:00+01:00", 0), ("02:26:00+01:00", -240)])
+def test_clock_that_showed_a_repeated_hour_is_not_an_hour_wrong(bench: Bench, true: str, seconds: int):
+    """02:30 was at 00:30 and at 01:30 UTC on that day: whichever is true, the camera that wrote it was right."""
+    bench.run("clock", "F1", "--picture", "A_0008.jpg", "--true", f"2025-10-26T{true}")
+
+    corrections = {one["camera"]: one["corrections"] for one in bench.json("clock")}
+    assert [one["seconds"] for one in corrections["F1"]] == [seconds]

@@ -94,7 +94,8 @@ def correct_by_true_time(
     """
     _check_camera(camera, picture)
     true_time = clock_changes.place_typed(true_time, ZoneInfo(archive.job.zone))
-    return _correct(archive, camera, true_time.timestamp() - _written_s(archive, picture, camera), since)
+    true_s = true_time.timestamp()
+    return _correct(archive, camera, true_s - _written_s(archive, picture, camera, true_s), since)
 
 
 def correct_by_same_moment(
@@ -106,7 +107,8 @@ def correct_by_same_moment(
         raise Misused(f"{other.file} was taken with {camera.name} too; name a picture of another camera.")
     if other.taken_utc_s is None:
         raise Misused(f"{other.file} has no sure time itself; name another picture.")
-    return _correct(archive, camera, other.taken_utc_s - _written_s(archive, picture, camera), since)
+    true_s = other.taken_utc_s
+    return _correct(archive, camera, true_s - _written_s(archive, picture, camera, true_s), since)
 
 
 def count_out_of_order(archive: Archive, camera: Camera) -> int:
@@ -122,13 +124,15 @@ def count_out_of_order(archive: Archive, camera: Camera) -> int:
     return clock_changes.count_out_of_order(written, corrected)
 
 
-def _written_s(archive: Archive, picture: Picture, camera: Camera) -> float:
-    """The moment that the camera wrote, uncorrected, as Unix seconds."""
+def _written_s(archive: Archive, picture: Picture, camera: Camera, true_s: float) -> float:
+    """The moment that the camera wrote, uncorrected, as Unix seconds; `true_s` is when it was in truth."""
     if picture.taken_local is None:
         raise Misused(f"{picture.file} has no time to correct; name another picture.")
     if picture.taken_utc_s is None:
-        # A time in the hour that the clock change repeats or skips: the first reading will do to learn an error by.
-        return picture.taken_local.replace(tzinfo=ZoneInfo(archive.job.zone)).timestamp()
+        # An hour that the clock change repeats has two readings: a clock that is right wrote the one that is true.
+        zone = ZoneInfo(archive.job.zone)
+        readings = [picture.taken_local.replace(tzinfo=zone, fold=fold).timestamp() for fold in (0, 1)]
+        return min(readings, key=lambda written_s: abs(true_s - written_s))
     return picture.taken_utc_s - camera.correction_s(picture.taken_local)
 
 

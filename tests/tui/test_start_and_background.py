@@ -28,7 +28,7 @@ from asfound.tui.looks import BRIGHT_YARD, DARK_SHOP, LOOKS
 from asfound.tui.screens.start import next_place, next_words, state_words
 from asfound.tui.service import JobSummary
 from asfound.tui.terminal import likely_folder
-from asfound.tui.widgets.ask_line import common_start, folders_and_files
+from asfound.tui.widgets.ask_line import AskLine, common_start, folders_and_files
 from asfound.tui.widgets.rows import RowList
 
 _spec = spec_from_file_location("fake_service", Path(__file__).with_name("fake_service.py"))
@@ -144,6 +144,17 @@ async def test_a_second_folder_waits_until_the_work_is_done(tmp_path: Path) -> N
         await pilot.pause()
         assert "going on already" in text_of(app, "#said")
         assert service.calls == []
+        service.go_on.set()
+
+
+async def test_no_folder_is_asked_for_while_work_goes_on() -> None:
+    service = SlowService()
+    async with running(service) as (app, pilot):
+        await until(pilot, lambda: app.background.goes_on)
+        await pilot.press("a")
+        await pilot.pause()
+        assert "going on already" in text_of(app, "#said")
+        assert not app.screen.query_one(AskLine).is_open
         service.go_on.set()
 
 

@@ -13,6 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from asfound.errors import AsfoundError
+from asfound.tui.background import BUSY
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.service import FindEntry, Service
 from asfound.tui.terminal import likely_folder
@@ -197,6 +198,9 @@ class ArchiveScreen(Screen[None]):
 
     def action_bring_in(self) -> None:
         """Ask for the folder or card whose photos and clips are to be added."""
+        if self.archive_app.background.goes_on:
+            self.say(BUSY)  # before a path is typed for nothing
+            return
         self._ask_for_folder(likely_folder())
 
     def _ask_for_folder(self, begun: str) -> None:

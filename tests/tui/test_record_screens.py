@@ -56,7 +56,14 @@ async def test_a_number_that_is_typed_takes_the_place_of_the_thing_in_hand() -> 
 async def test_a_line_that_is_refused_is_mended_where_it_was_typed() -> None:
     service = FakeService()
     async with running(service) as (app, pilot):
-        await press((app, pilot), "t", "j", "colon", *"of", "enter", "f", "enter")
+        await press((app, pilot), "t", "j", "colon", *"of", "enter")
+        foot = app.screen.query_one("#foot")
+        assert "Begin with the number" in str(foot.render())  # where it is seen: the line lies over the screen's words
+        assert "esc" in str(foot.render())
+        await pilot.pause()
+        assert foot.region.bottom <= app.size.height
+        assert foot.region.height == 4
+        await press((app, pilot), "f", "enter")
         assert service.calls[-1] == ("write_happened", "110 off")
 
 

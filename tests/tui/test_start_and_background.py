@@ -163,7 +163,7 @@ async def test_a_folder_that_is_not_there_can_be_mended_where_it_was_typed() -> 
     async with running(service) as (app, pilot):
         await pilot.press("a", *"/nowhere", "enter")
         await pilot.pause()
-        assert "There is nothing at /nowhere" in text_of(app, "#said")
+        assert "There is nothing at /nowhere" in text_of(app, "#foot")
         assert app.screen.query_one(Input).value == "/nowhere"
         await pilot.press("backspace")
         assert app.screen.query_one(Input).value == "/nowher"

@@ -194,7 +194,7 @@ class ArchiveApp(KeysInTurn):
         number = f"{self.service.card(in_hand[0]).label} " if in_hand is not None else ""
         self.ask_what_happened(number, gives_way=True)
 
-    def ask_what_happened(self, words: str = "", *, gives_way: bool = False) -> None:
+    def ask_what_happened(self, words: str = "", *, gives_way: bool = False, refusal: str = "") -> None:
         """Ask for a line of the log, begun with these words; another number takes their place where they give way."""
         here = self.here
         if here is None:
@@ -205,7 +205,9 @@ class ArchiveApp(KeysInTurn):
             if told is not None:
                 here.changed(f"{told}. u takes it back.")
             else:
-                self.ask_what_happened(line)  # one wrong word is mended, the line not typed anew
+                self.ask_what_happened(
+                    line, refusal=here.said_words
+                )  # one wrong word is mended, the line not typed anew
 
         here.ask(
             "What happened",
@@ -213,6 +215,7 @@ class ArchiveApp(KeysInTurn):
             words=words,
             enter_words=f"writes it in the log, such as {EXAMPLE}",
             gives_way=gives_way,
+            refusal=refusal,
         )
 
     def action_open_book(self) -> None:

@@ -191,10 +191,18 @@ class ArchiveScreen(Screen[None]):
         complete: Completer | None = None,
         enter_words: str = "keeps it",
         gives_way: bool = False,
+        refusal: str = "",
     ) -> None:
         """Ask for words in one line."""
-        ask_line = self.query_one(AskLine)
-        ask_line.ask(question, answered, words=words, complete=complete, enter_words=enter_words, gives_way=gives_way)
+        self.query_one(AskLine).ask(
+            question,
+            answered,
+            words=words,
+            complete=complete,
+            enter_words=enter_words,
+            gives_way=gives_way,
+            refusal=refusal,
+        )
 
     def action_bring_in(self) -> None:
         """Ask for the folder or card whose photos and clips are to be added."""
@@ -203,10 +211,12 @@ class ArchiveScreen(Screen[None]):
             return
         self._ask_for_folder(likely_folder())
 
-    def _ask_for_folder(self, begun: str) -> None:
+    def _ask_for_folder(self, begun: str, refusal: str = "") -> None:
         def answered(words: str) -> None:
             if not self.archive_app.background.bring_in(words):
-                self._ask_for_folder(words)  # a long path with one letter wrong is mended, not typed anew
+                self._ask_for_folder(
+                    words, self.said_words
+                )  # a long path with one letter wrong is mended, not typed anew
 
         self.ask(
             "Bring in",
@@ -214,6 +224,7 @@ class ArchiveScreen(Screen[None]):
             words=begun,
             complete=folders_and_files,
             enter_words="adds the photos and clips of this folder",
+            refusal=refusal,
         )
 
     @property

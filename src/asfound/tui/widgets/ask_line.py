@@ -43,7 +43,7 @@ class AskLine(Vertical):
     AskLine.-long Horizontal { layout: vertical; height: auto; }
     AskLine.-long Label { width: 1fr; height: auto; }
     AskLine.-long Input { margin: 0 1; }
-    AskLine > #foot { height: auto; max-height: 3; padding: 0 1; }
+    AskLine > #foot { height: auto; max-height: 5; padding: 0 1; }
     """
     BINDINGS = [
         Binding("escape", "give_up", "close", show=False),
@@ -56,7 +56,7 @@ class AskLine(Vertical):
         self._complete: Completer | None = None
         self._enter_words = ""
         self._focus_before: Widget | None = None
-        self._question = ""
+        self._question = self._refusal = ""
 
     def compose(self) -> ComposeResult:
         yield Horizontal()
@@ -84,6 +84,7 @@ class AskLine(Vertical):
         complete: Completer | None = None,
         enter_words: str = "keeps it",
         gives_way: bool = False,
+        refusal: str = "",
     ) -> None:
         """Ask, and call `answered` with what was typed.
 
@@ -95,6 +96,8 @@ class AskLine(Vertical):
             What Enter does, for the line below.
         gives_way : bool
             Whether a number that is typed at once takes the place of `words`, and is not added to them.
+        refusal : str
+            Why the same words were not taken, when they are asked for again; this line lies over what the screen says.
         """
         if not self.query("#foot"):  # asked before the field was mounted
             self.call_after_refresh(
@@ -105,11 +108,12 @@ class AskLine(Vertical):
                 complete=complete,
                 enter_words=enter_words,
                 gives_way=gives_way,
+                refusal=refusal,
             )
             return
         self._answered, self._complete, self._enter_words = answered, complete, enter_words
         self._focus_before = self.screen.focused
-        self._question = question
+        self._question, self._refusal = question, refusal
         self.query_one(Label).update(question)
         self._make_room()
         field = self.query_one(Answer)
@@ -135,7 +139,8 @@ class AskLine(Vertical):
                 lines.append(part)
             else:
                 lines[-1] += f"   {part}"
-        self.query_one("#foot", Static).update(more or "\n".join(lines))
+        refusal = [self._refusal] if self._refusal else []
+        self.query_one("#foot", Static).update(more or "\n".join([*refusal, *lines]))
 
     def close(self) -> None:
         self.display = False

@@ -152,6 +152,40 @@ def test_file_that_is_no_text_is_found_by_its_path(archive: tuple[str, str], tmp
     assert "\\xff\\n.jpg" in done.stderr
 
 
+@pytest.mark.parametrize("words", [("where",), ("read",), ("compare", "K1_0001.jpg")])
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        ((MEDIA / "P2_0001.mp4").read_bytes(), "it is a clip, not a picture"),
+        (b"no picture", "its content is neither a picture nor"),
+    ],
+)
+def test_file_that_is_no_photo_is_named_with_the_next_move(
+    archive: tuple[str, str], tmp_path: Path, words: tuple[str, ...], content: bytes, said: str
+):
+    """Whatever its name says."""
+    photo = tmp_path / "today.jpg"
+    photo.write_bytes(content)
+
+    done = run(*archive, *words, str(photo))
+
+    assert done.returncode == 1
+    assert done.stderr.splitlines()[-1].startswith(f"asfound: {photo}: {said}")
+    assert done.stderr.endswith("; name a photo.\n")
+
+
+def test_clip_in_place_of_a_picture_is_told_with_the_way_to_a_frame(tmp_path: Path):
+    chosen = "--archive", str(tmp_path / "archive")
+    run(*chosen, "job", "new", "Sallow")
+    run(*chosen, "add", "--later", str(MEDIA / "P2_0001.mp4"))
+
+    done = run(*chosen, "pin", "17a", "p2_0001.MP4", "0.5", "0.5")
+
+    assert done.returncode == 1
+    assert "P2_0001.mp4 is a clip" in done.stderr
+    assert "asfound frame P2_0001.mp4 SECONDS" in done.stderr
+
+
 def test_words_can_be_shown_where_the_system_knows_only_ascii(archive: tuple[str, str]):
     run(*archive, "tag", "32", "--name", "Kühlwasser")
 

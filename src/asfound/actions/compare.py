@@ -24,7 +24,6 @@ from asfound.core.match.scene import Scene, ScenePicture, empty_scene
 from asfound.core.match.swapped import Swap, find_swapped
 from asfound.core.match.verify import verify_pair
 from asfound.core.words import plain_words
-from asfound.errors import Refused
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag
 from asfound.store import pins, spots, tags
@@ -127,11 +126,9 @@ def _side(archive: Archive, picture: Picture | Path, outside_id: int) -> _Side:
     from asfound.media.opening import read_details
 
     source = PictureSource("", picture, None)
-    try:
+    with views.naming_refused(picture):
         focal_35mm = read_details(picture).capture.focal_35mm
         features = detect_features(views.load_gray(source, matching.LOOK_PX), method=METHOD)
-    except Refused as refusal:
-        raise type(refusal)(f"{picture}: {refusal}; name a photo.") from refusal
     focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, features.size_px)
     return _Side(picture, source, ScenePicture(outside_id, features, focal_px))
 

@@ -15,7 +15,7 @@ from asfound.actions.archive import Archive
 from asfound.actions.progress import Progress, quiet
 from asfound.actions.read_proposals import SHOWN_FROM, FoundNumber, propose_read
 from asfound.actions.sort import finish_pending
-from asfound.actions.views import load_rgb, source_of
+from asfound.actions.views import load_rgb, naming_refused, source_of
 from asfound.core.read.agree import agree
 from asfound.core.read.engine import NumberEngine
 from asfound.core.read.picture import best_engine, read_picture
@@ -96,7 +96,8 @@ def read_file(archive: Archive, path: Path, *, engine: NumberEngine | None = Non
     Refused
         If it is no picture that can be read.
     """
-    image_rgb = open_picture(path, limits=DEFAULT_LIMITS)
+    with naming_refused(path):
+        image_rgb = open_picture(path, limits=DEFAULT_LIMITS)
     found = read_picture(image_rgb, engine=engine or best_engine())
     known = known_numbers(archive.store, archive.job.job_id)
     weighed = agree(found, known, aspect=image_rgb.shape[1] / image_rgb.shape[0])

@@ -64,6 +64,13 @@ def get_picture(archive: Archive, words: str) -> Picture:
     if found:
         shown = ", ".join(f"{picture.picture_id} ({_told_apart(picture)})" for picture in found)
         raise Ambiguous(f'"{words}" is the name of {len(found)} pictures; say which by its id: {shown}.')
+    clips = pictures.list_clips(archive.store, archive.job.job_id)
+    clip = next((clip for clip in clips if clip.file.casefold() == Path(words).name.casefold()), None)
+    if clip is not None:
+        raise NotFound(
+            f"{clip.file} is a clip; name a frame of it as asfound pictures lists them, or take one out: "
+            f"asfound frame {shlex.quote(clip.file)} SECONDS"
+        )
     if os.path.lexists(words):
         raise NotFound(f"{words} is not in this job yet; bring it in with: asfound add {shlex.quote(words)}")
     raise NotFound(f'There is no picture "{words}" in this job. List them with: asfound pictures')

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,7 +13,7 @@ from numpy.typing import NDArray
 from asfound.actions.archive import Archive
 from asfound.archive.cache import get_cached, put_cached
 from asfound.archive.get import find_original
-from asfound.errors import OriginalMissing
+from asfound.errors import OriginalMissing, Refused
 from asfound.media.limits import DEFAULT_LIMITS
 from asfound.model.pictures import Clip, Picture
 from asfound.store import pictures
@@ -81,6 +83,16 @@ def load_rgb(source: PictureSource, longest_px: int | None = None) -> RgbImage:
         return open_picture(source.path, limits=DEFAULT_LIMITS, longest=longest_px)
     frame = frame_at(source.path, source.clip_seconds)
     return frame if longest_px is None else reduce_to(frame, longest_px)
+
+
+@contextmanager
+def naming_refused(photo: Path | Picture) -> Iterator[None]:
+    """What is refused of a photo is said with its name and the next move."""
+    try:
+        yield
+    except Refused as refusal:
+        name = photo.file if isinstance(photo, Picture) else photo
+        raise type(refusal)(f"{name}: {refusal}; name a photo.") from refusal
 
 
 def load_gray(source: PictureSource, longest_px: int) -> GrayImage:

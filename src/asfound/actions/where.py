@@ -13,14 +13,13 @@ from asfound.actions import matching, views
 from asfound.actions.archive import Archive
 from asfound.actions.carrying import Key
 from asfound.actions.sort import METHOD
-from asfound.actions.views import PictureSource
+from asfound.actions.views import PictureSource, naming_refused
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.drawn_pins import DrawnPin, PinSighting, draw_pins
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture
 from asfound.core.match.place import describe_place, rank_places
 from asfound.core.match.query import SURE_PROBABILITY, Sight, find_originals
 from asfound.core.match.query_photo import QueryPhoto
-from asfound.errors import Refused
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Tag
 from asfound.store import pins, spots, tags
@@ -71,7 +70,8 @@ def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
         A file outside the archive, or a picture in it, which is not among its own answers.
     """
     source, focal_35mm = _source(archive, photo)
-    gray = views.load_gray(source, PHOTO_PX)
+    with naming_refused(photo):
+        gray = views.load_gray(source, PHOTO_PX)
     size_px = (gray.shape[1], gray.shape[0])
     focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, size_px)
     asked = QueryPhoto(gray, focal_px, method=METHOD)
@@ -98,10 +98,8 @@ def _source(archive: Archive, photo: Path | Picture) -> tuple[PictureSource, flo
         return views.source_of(archive, photo), photo.focal_35mm
     from asfound.media.opening import read_details
 
-    try:
+    with naming_refused(photo):
         return PictureSource("", photo, None), read_details(photo).capture.focal_35mm
-    except Refused as refusal:
-        raise type(refusal)(f"{photo}: {refusal}; name a photo.") from refusal
 
 
 def _by_likeness(archive: Archive, asked: QueryPhoto) -> list[int]:

@@ -214,7 +214,7 @@ def open_picture(
     limits.check_bytes(len(data))
     chosen = identify_prefix(data[:PREFIX_BYTES], name or ("" if isinstance(source, bytes) else os.fsdecode(source)))
     if not isinstance(chosen, ImageFormat):
-        raise NotMedia("it is a clip, not a picture; name a moment in it")
+        raise NotMedia("it is a clip, not a picture")
     return decode_upright(data, chosen, limits, at_least=longest, at_most=longest)
 
 

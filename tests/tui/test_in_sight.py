@@ -7,6 +7,7 @@ from textual.command import CommandInput, SearchIcon
 from textual.widgets import Input, Label
 
 from asfound.tui.app import ArchiveApp
+from asfound.tui.records import HoldRow
 from asfound.tui.screens.gaps import GapsScreen
 from asfound.tui.screens.hold import HoldScreen
 from asfound.tui.widgets.ask_line import ANSWER_COLUMNS, AskLine
@@ -104,10 +105,10 @@ async def test_no_caution_is_cut(size: tuple[int, int]) -> None:
         await press((app, pilot), "h")
         assert isinstance(app.screen, HoldScreen)
         rows = app.screen.query_one(RowList)
-        cautions = [row.cells[1] for row in rows.rows if row.key[0] == "caution"]  # type: ignore[index]
+        cautions = [row.cells for row in rows.rows if not isinstance(row.key, HoldRow)]
         hold = app.screen.hold
-        assert " ".join(cautions) == " ".join((*hold.cautions, hold.words))
-        assert all("…" not in rows.line(row.cells, size[0] - 1) for row in rows.rows if row.key[0] == "caution")  # type: ignore[index]
+        assert " ".join(cells[1] for cells in cautions) == " ".join((*hold.cautions, hold.words))
+        assert all("…" not in rows.line(cells, size[0] - 1) for cells in cautions)
 
 
 async def test_the_list_of_all_that_can_be_done_speaks_our_words_and_shows_keys_as_written() -> None:

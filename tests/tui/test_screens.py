@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from dataclasses import replace
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from typing import Any
@@ -312,7 +313,9 @@ async def test_before_and_after_share_one_window(size: tuple[int, int], shown: i
         view, crosshair = front.view, front.crosshair
         await press((app, pilot), "x")
         after = app.screen.query_one("#after", Canvas)
-        assert after.view == view
+        # Side by side a column lies between the two, so that one may be a column narrower.
+        assert abs(after.view.columns - view.columns) <= shown - 1
+        assert replace(after.view, columns=view.columns) == view
         assert after.crosshair == pytest.approx(crosshair)
 
 

@@ -25,6 +25,7 @@ from asfound.tui.app import ArchiveApp
 from asfound.tui.archive_service import ArchiveService
 from asfound.tui.background import typed_paths
 from asfound.tui.looks import BRIGHT_YARD, DARK_SHOP, LOOKS
+from asfound.tui.screens.spots import SpotsScreen
 from asfound.tui.screens.start import next_place, next_words, state_words
 from asfound.tui.service import JobSummary
 from asfound.tui.terminal import likely_folder
@@ -392,3 +393,15 @@ async def test_the_day_is_handed_over_from_the_first_screen_and_taken_back() -> 
         await pilot.press("escape", "u")
         await pilot.pause()
         assert "Taken back" in app.screen.said_words
+
+
+async def test_work_that_ends_while_another_screen_is_put_in_front_is_told_there_once_it_stands() -> None:
+    async with running(FakeService()) as (app, pilot):
+        app.push_screen(app.entries["spots"].factory())
+        assert app.here is not None
+        assert not app.here.is_mounted
+        app.background._ended("Printed.")
+        screen = app.here
+        await until(pilot, lambda: screen.is_mounted)
+        await until(pilot, lambda: "Printed." in text_of(app, "#said"))
+        assert isinstance(screen, SpotsScreen)

@@ -108,8 +108,8 @@ class BackgroundWork:
     def _show(self, words: str) -> None:
         has_begun = not self.words
         self.words = words
-        if self._app.here is None:
-            return
+        if self._app.here is None or not self._app.here.is_mounted:
+            return  # one that is only being put in front draws its lines when it stands
         if has_begun:
             self._app.here.refresh_lines()
         else:
@@ -121,6 +121,10 @@ class BackgroundWork:
 
     def _told_and_shown(self, words: str) -> None:
         if self._app.here is None:
+            return
+        if not self._app.here.is_mounted:
+            # A key has just put another screen in front, which has nothing to show words on yet.
+            self._app.call_later(self._told_and_shown, words)
             return
         if words:
             self._app.here.changed(words)

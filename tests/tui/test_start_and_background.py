@@ -200,6 +200,15 @@ async def test_where_nothing_has_a_number_yet_the_next_step_is_to_type_some() ->
     assert next_place(replace(summary, tags=3)) == "gaps"
 
 
+def test_on_the_way_back_the_next_step_is_what_is_free_to_fit() -> None:
+    summary = replace(FakeService().summary(), to_sort=58, off=46, refitted=43, next_up="41 (shaft coupling bolts)")
+
+    assert next_place(summary) == "fit_next"
+    assert next_words(summary) == "fit 41 (shaft coupling bolts)"
+    assert next_place(replace(summary, next_up="")) == "sort"
+    assert next_place(replace(summary, refitted=0)) == "sort"
+
+
 async def test_a_folder_is_brought_in_with_tab_and_enter(tmp_path: Path) -> None:
     (tmp_path / "phone card").mkdir()
     (tmp_path / "phone card" / "DCIM").mkdir()

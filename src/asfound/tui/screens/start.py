@@ -179,6 +179,8 @@ def next_place(summary: JobSummary) -> str:
     """Where the next step is taken."""
     if not summary.pictures:
         return "add"
+    if summary.refitted and summary.next_up:  # on the way back the hands are at the machine; proposals can wait
+        return "fit_next"
     if summary.to_sort:
         return "sort"
     if not summary.tags:  # the few gaps of a record without numbers can wait; the numbers are what it is for
@@ -191,6 +193,8 @@ def next_words(summary: JobSummary) -> str:
     place = next_place(summary)
     if place == "add":
         return "add the photos from your phone"
+    if place == "fit_next":
+        return f"fit {summary.next_up}"
     if place == "sort":
         return f"look at {count(summary.to_sort, 'proposal')}: spots, pairs, pins"
     if place == "gaps":

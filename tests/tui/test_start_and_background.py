@@ -204,7 +204,7 @@ def test_on_the_way_back_the_next_step_is_what_is_free_to_fit() -> None:
     summary = replace(FakeService().summary(), to_sort=58, off=46, refitted=43, next_up="41 (shaft coupling bolts)")
 
     assert next_place(summary) == "fit_next"
-    assert next_words(summary) == "fit 41 (shaft coupling bolts)"
+    assert next_words(summary) == "fit what is free now"
     assert next_place(replace(summary, next_up="")) == "sort"
     assert next_place(replace(summary, refitted=0)) == "sort"
 

@@ -194,7 +194,7 @@ def next_words(summary: JobSummary) -> str:
     if place == "add":
         return "add the photos from your phone"
     if place == "fit_next":
-        return f"fit {summary.next_up}"
+        return "fit what is free now"
     if place == "sort":
         return f"look at {count(summary.to_sort, 'proposal')}: spots, pairs, pins"
     if place == "gaps":

@@ -21,8 +21,8 @@ from asfound.store.pictures import list_pictures
 NEAREST_SPOTS, NEAREST_TILTED, NEAREST_JOINED = 5, 3, 2
 """So many scenes are tried for a picture, with tilted views for one that none of these takes, and for a whole spot."""
 LEAST_ALIKE, LEAST_ALIKE_TILTED = 0.1, 0.18
-"""Likeness of place vectors below which a scene is not tried. Of 26 pictures of a spot that stood alone on six rendered
-jobs none lay below .12 and three below .18; photos of something else mostly do, and cost nothing then."""
+"""Likeness of place vectors below which a scene is not tried. Of 27 pictures of a spot that stood alone on six rendered
+jobs none lay below .12 and four below .18; photos of something else mostly do, and cost nothing then."""
 ROUNDS = 2
 """A scene that took pictures in places more: so often it is asked again."""
 

@@ -21,6 +21,7 @@ from PIL import ExifTags, Image, ImageOps
 from pillow_heif import register_heif_opener
 
 from asfound.core.match import (
+    IN_USE,
     bundle,
     geometry,
     likeness,
@@ -83,7 +84,7 @@ def _remembered(method: Callable[..., Any]) -> Callable[..., Any]:
 class BaySet:
     """One folder of pictures with truth, its features and likenesses computed once and kept on disk."""
 
-    def __init__(self, folder: Path, method: str = "sift") -> None:
+    def __init__(self, folder: Path, method: str = IN_USE) -> None:
         self.folder, self.method = folder, method
         entries = json.loads((folder / "manifest.json").read_text())["images"]
         self.pictures = [

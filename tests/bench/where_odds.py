@@ -26,8 +26,6 @@ from spot_odds import fit
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture, landmarks_of_scene
 from asfound.core.match.place import describe_place
 from asfound.core.match.query import (
-    CHANCE_SCORE,
-    SETTLED_PROBABILITY,
     SURE_PROBABILITY,
     Sight,
     _borne_out,
@@ -35,7 +33,6 @@ from asfound.core.match.query import (
     look_for,
     rank_originals,
     seen_again,
-    seen_aside,
 )
 from asfound.core.match.query_photo import QueryPhoto
 
@@ -137,15 +134,13 @@ def answers(archive: Archive, asked: Asked) -> dict:
     between = time.process_time()
     both = _borne_out([seen_again(photo, sight) for sight in first], 1)
     after = time.process_time()
-    aside = both if both[0].probability >= SETTLED_PROBABILITY else seen_aside(photo, both, 1)
     alone = by_probability(Sight(picture, (look_for(photo.second, picture),)) for picture in archive.alone(photo))
-    out = {"settled": aside is both, "kind": asked.kind, "name": asked.name}
+    out = {"kind": asked.kind, "name": asked.name}
     out["took"] = between - start, after - between, time.process_time() - after
-    for stage, ranked in (("one", first), ("both", both), ("aside", aside), ("picture", alone)):
+    for stage, ranked in (("one", first), ("both", both), ("picture", alone)):
         five = [archive.shows(o.picture_id, asked.aim) for o in rank_originals(ranked[:2])[:5]]
         best = ranked[0]
-        score = best.score - max(best.rival, CHANCE_SCORE) if stage == "aside" else best.score
-        out[stage] = {"row": [1.0, score, best.best.excess], "right": five[:1] == [True]}
+        out[stage] = {"row": [1.0, best.score, best.best.excess], "right": five[:1] == [True]}
         out[stage]["five"] = any(five)
     return out
 
@@ -164,19 +159,17 @@ def collect(bay: BaySet, other: BaySet) -> list[dict]:
 def odds_of(sets: dict[str, list[dict]], stage: str) -> np.ndarray:
     """The constants that some sets teach."""
     told = [each for mine in sets.values() for each in mine if each["home"] <= each[stage]["right"]]
-    told = [each for each in told if stage != "aside" or not each["settled"]]
     rows, truth = np.array([e[stage]["row"] for e in told]), np.array([e["home"] for e in told])
     return fit(rows, truth.astype(float), ridge=RIDGE)
 
 
 def report(sets: dict[str, list[dict]]) -> None:
     """Print constants, counts and reliability."""
-    for stage in ("one", "both", "aside", "picture"):
+    for stage in ("one", "both", "picture"):
         print(stage, "constants", np.round(odds_of(sets, stage), 2).tolist())
         said = []
         for name, mine in sets.items():
             odds = odds_of({k: v for k, v in sets.items() if k != name} or sets, stage)
-            mine = [e for e in mine if stage != "aside" or not e["settled"]]
             p = 1 / (1 + np.exp(-np.array([e[stage]["row"] for e in mine]) @ odds))
             said += [(x, e["home"] and e[stage]["five"], e["home"], e["kind"]) for x, e in zip(p, mine, strict=True)]
             for kind in ("close-up", "near", "far"):

@@ -22,6 +22,7 @@ from asfound.actions.archive import Archive, open_archive
 from asfound.actions.read_proposals import propose_read
 from asfound.actions.sort import METHOD
 from asfound.actions.tag import TagWords, add_tag
+from asfound.core.match import IN_USE
 from asfound.core.read.reading import Reading
 from asfound.model.capture import Taken, TimeSource
 from asfound.model.pictures import Pair
@@ -93,7 +94,7 @@ def make_archive(folder: Path) -> Archive:
         alike = [(one, 40) for one in members[wrong]] + [(one, 25) for one in members[images[STRAY]["spot"]]]
         spots.save_likenesses(
             store,
-            "sift",
+            IN_USE,
             [
                 spots.StoredLikeness(min(stray, one), max(stray, one), many, 0.5, None, 1.0, None)
                 for one, many in alike

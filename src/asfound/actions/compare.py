@@ -11,9 +11,9 @@ from typing import cast
 from asfound.actions import matching, views
 from asfound.actions.archive import Archive
 from asfound.actions.carrying import Key, family_of, hand_pins
-from asfound.actions.sort import METHOD
 from asfound.actions.views import GrayImage, PictureSource
 from asfound.core.fixity.digest import compute_digest
+from asfound.core.match import IN_USE
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
 from asfound.core.match.compare import Comparison, compare_pictures
@@ -128,7 +128,7 @@ def _side(archive: Archive, picture: Picture | Path, outside_id: int) -> _Side:
     source = PictureSource("", picture, None)
     with views.naming_refused(picture):
         focal_35mm = read_details(picture).capture.focal_35mm
-        features = detect_features(views.load_gray(source, matching.LOOK_PX), method=METHOD)
+        features = detect_features(views.load_gray(source, matching.LOOK_PX), method=IN_USE)
     focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, features.size_px)
     return _Side(picture, source, ScenePicture(outside_id, features, focal_px))
 

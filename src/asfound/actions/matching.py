@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from asfound.actions import views
 from asfound.actions.archive import Archive
 from asfound.actions.progress import Progress
-from asfound.actions.sort import METHOD
 from asfound.actions.views import GrayImage, PictureSource
 from asfound.archive.cache import get_cached, put_cached
 from asfound.archive.layout import Layout
+from asfound.core.match import IN_USE
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.features import Features, StoredFeaturesError, detect_features, pack_features, unpack_features
 from asfound.core.match.landmarks import Landmarks, landmarks_of_scene, pack_landmarks, unpack_landmarks
@@ -50,11 +50,11 @@ def examine_pictures(archive: Archive, progress: Progress) -> int:
 
     Returns how many pictures were examined. Stopping it loses at most the last few pictures' work.
     """
-    todo = spots.unexamined_pictures(archive.store, archive.job.job_id, METHOD)
+    todo = spots.unexamined_pictures(archive.store, archive.job.job_id, IN_USE)
     if not todo:
         return 0
     known = {p.picture_id: p for p in pictures.list_pictures(archive.store, archive.job.job_id)}
-    places = {i: np.frombuffer(v, np.float16) for i, v in spots.load_places(archive.store, archive.job.job_id, METHOD)}
+    places = {i: np.frombuffer(v, np.float16) for i, v in spots.load_places(archive.store, archive.job.job_id, IN_USE)}
     with ThreadPoolExecutor(THREADS) as pool:
         sources = {i: source for i in todo if (source := _source_or_none(archive, known[i])) is not None}
         for start in range(0, len(todo), CHUNK):
@@ -73,7 +73,7 @@ def examine_pictures(archive: Archive, progress: Progress) -> int:
         _compare(archive, pool, _second_hand(archive, set(done)), known)
         with archive.store.transaction():
             for picture_id in done:
-                spots.save_examined(archive.store, picture_id, METHOD, places[picture_id].tobytes())
+                spots.save_examined(archive.store, picture_id, IN_USE, places[picture_id].tobytes())
     return len(done)
 
 
@@ -90,14 +90,14 @@ def compare_within(archive: Archive, groups: Iterable[Sequence[int]]) -> int:
 
 def load_features(layout: Layout, source: PictureSource) -> Features:
     """A picture's features, found anew when the cache was deleted or is of another version."""
-    stored = get_cached(layout, "features", f"{source.key}.{METHOD}")
+    stored = get_cached(layout, "features", f"{source.key}.{IN_USE}")
     if stored is not None:
         try:
             return unpack_features(stored)
         except StoredFeaturesError:
             pass
-    features = detect_features(views.load_gray(source, LOOK_PX), method=METHOD)
-    put_cached(layout, "features", f"{source.key}.{METHOD}", pack_features(features))
+    features = detect_features(views.load_gray(source, LOOK_PX), method=IN_USE)
+    put_cached(layout, "features", f"{source.key}.{IN_USE}", pack_features(features))
     return features
 
 
@@ -176,12 +176,12 @@ def landmarks_of(archive: Archive, picture_ids: Sequence[int]) -> Landmarks:
 def scene_name(archive: Archive, members: Sequence[Picture]) -> str:
     """A name that depends on exactly which pictures these are, by their content."""
     keys = sorted(views.source_of(archive, picture).key for picture in members)
-    return hashlib.sha256(" ".join([METHOD, *keys]).encode()).hexdigest()[:32]
+    return hashlib.sha256(" ".join([IN_USE, *keys]).encode()).hexdigest()[:32]
 
 
 def load_place_index(archive: Archive) -> tuple[list[int], NDArray[np.float32]]:
     """Picture ids and their place vectors, shape (n, 256), float32."""
-    stored = spots.load_places(archive.store, archive.job.job_id, METHOD)
+    stored = spots.load_places(archive.store, archive.job.job_id, IN_USE)
     joined = b"".join(vector for _, vector in stored)
     vectors = np.frombuffer(joined, np.float16).reshape(len(stored), -1) if stored else np.zeros((0, 256), np.float16)
     return [picture_id for picture_id, _ in stored], vectors.astype(np.float32)
@@ -227,7 +227,7 @@ def _compare(
 
     rows = [_row(a, b, likeness) for (a, b), likeness in zip(pairs, pool.map(verify, pairs), strict=True)]
     with archive.store.transaction():
-        spots.save_likenesses(archive.store, METHOD, rows)
+        spots.save_likenesses(archive.store, IN_USE, rows)
     return len(rows)
 
 

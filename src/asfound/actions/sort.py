@@ -9,11 +9,9 @@ from dataclasses import dataclass
 
 from asfound.actions.archive import Archive
 from asfound.actions.progress import Progress, quiet
+from asfound.core.match import IN_USE
 from asfound.store import pins, spots
 from asfound.store.pictures import list_pictures
-
-METHOD = "sift"
-"""The matching method in use, as named in `core.match.methods`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +27,7 @@ class SortReport:
 def is_pending(archive: Archive) -> bool:
     """Whether anything is still to be sorted or carried."""
     return (
-        bool(spots.unexamined_pictures(archive.store, archive.job.job_id, METHOD))
+        bool(spots.unexamined_pictures(archive.store, archive.job.job_id, IN_USE))
         or spots.are_spots_stale(archive.store)
         or bool(pins.stale_ends(archive.store))
     )

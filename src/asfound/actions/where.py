@@ -12,8 +12,8 @@ from typing import cast
 from asfound.actions import matching, views
 from asfound.actions.archive import Archive
 from asfound.actions.carrying import Key
-from asfound.actions.sort import METHOD
 from asfound.actions.views import PictureSource, naming_refused
+from asfound.core.match import IN_USE
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.drawn_pins import DrawnPin, PinSighting, draw_pins
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture
@@ -74,7 +74,7 @@ def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
         gray = views.load_gray(source, PHOTO_PX)
     size_px = (gray.shape[1], gray.shape[0])
     focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, size_px)
-    asked = QueryPhoto(gray, focal_px, method=METHOD)
+    asked = QueryPhoto(gray, focal_px, method=IN_USE)
     itself = photo.picture_id if isinstance(photo, Picture) else None
     spot_of = spots.load_membership(archive.store, archive.job.job_id)
     likely = [picture_id for picture_id in _by_likeness(archive, asked) if picture_id != itself]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from asfound.actions import log, settings, sort, spots, tag
 from asfound.core.codes.facing import list_meanings, meanings_line
+from asfound.core.match import IN_USE
 from asfound.core.pins.numbering import sort_key
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.store import jobs as job_store
@@ -70,7 +71,7 @@ class ArchiveService(
             off=sum(state != "" for state in states.values()),
             refitted=sum(state == "refitted" for state in states.values()),
             last_dump_at=job_store.last_dump_at(archive.store, archive.job.job_id),
-            unsorted=len(spot_store.unexamined_pictures(archive.store, archive.job.job_id, sort.METHOD)),
+            unsorted=len(spot_store.unexamined_pictures(archive.store, archive.job.job_id, IN_USE)),
             last_step=next(iter(archive.store.steps(1)), ""),
             meanings=meanings_line(archive.job) if any(words for _, words in list_meanings(archive.job)) else "",
             **self._where_left(),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import cv2
 import numpy as np
 
+from asfound.core.match import IN_USE
 from asfound.core.match.features import Features
 
 
@@ -74,7 +75,7 @@ class World:
         places = places + self.rng.normal(0, noise_px, places.shape)
         descriptors = self.descriptors[index].astype(int) + self.rng.integers(-4, 5, (len(index), 128))
         return Features(
-            "sift",
+            IN_USE,
             self.size,
             places.astype(np.float32),
             np.full(len(index), 6.0, np.float32),

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from asfound.core.match import IN_USE
 from asfound.core.match.carry import LEAST_CONFIDENCE, SUREST, _shows_something_else, _taken_while_off, calibrated
 from asfound.core.match.features import Features
 from asfound.core.match.pin_depth import PinDepth
@@ -17,7 +18,7 @@ DAY_S = 86400.0
 
 def _taken(*days: float | None) -> list[ScenePicture]:
     nothing = np.zeros(0, np.float32)
-    blank = Features("sift", (4, 4), np.zeros((0, 2), np.float32), nothing, nothing, np.zeros((0, 128), np.uint8))
+    blank = Features(IN_USE, (4, 4), np.zeros((0, 2), np.float32), nothing, nothing, np.zeros((0, 128), np.uint8))
     return [ScenePicture(k, blank, None, None if day is None else day * DAY_S) for k, day in enumerate(days)]
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from asfound.core.match.features import detect_features
-from asfound.core.match.methods.sift import root_sift
 from asfound.core.match.place import PLACE_SIZE, describe_place, rank_places, sum_residuals
 from asfound.core.match.putative import match_descriptors
+from asfound.core.match.sift import root_sift
 
 from .pictures import textured
 

@@ -79,7 +79,7 @@ def test_truncated_features_are_refused_at_every_length() -> None:
 
 
 def test_unknown_method_names_the_known_ones() -> None:
-    with pytest.raises(ValueError, match="sift"):
+    with pytest.raises(ValueError, match="patches"):
         detect_features(textured(0), method="no such way")
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from skimage import data
 
+from asfound.core.match import IN_USE
 from asfound.core.match.features import Features, detect_features
 from asfound.core.match.first_look import is_worth_comparing, most_votes
 from asfound.core.match.verify import verify_pair
@@ -16,7 +17,7 @@ from .pictures import textured, warped
 def _keypoints(scales: list[float], angles: list[float]) -> Features:
     count = len(scales)
     return Features(
-        "sift",
+        IN_USE,
         (640, 480),
         np.full((count, 2), 100, np.float32),
         np.array(scales, np.float32),

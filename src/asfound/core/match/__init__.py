@@ -4,3 +4,6 @@ Pure: arrays and frozen dataclasses in, dataclasses out. In story order: `featur
 shortlists, `verify` compares two pictures, `spots` and `pairs` sort them, `scene` gives a spot its depth, `carry` takes
 pins along, `query` finds the originals of a photo of today and `compare` shows what differs after refitting.
 """
+
+IN_USE = "patches"
+"""The way that pictures are described, a module of `methods`. Others can lie beside it in an archive's cache."""

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from asfound.core.match import IN_USE
 from asfound.core.match.arrays import Float32Array, GrayImage, IntArray
 from asfound.core.match.method import get_method
 from asfound.core.match.pixels import Size, reduce_gray
@@ -68,7 +69,7 @@ class Features:
         )
 
 
-def detect_features(gray: GrayImage, *, method: str = "sift") -> Features:
+def detect_features(gray: GrayImage, *, method: str = IN_USE) -> Features:
     """Find and describe the keypoints of a picture.
 
     Parameters

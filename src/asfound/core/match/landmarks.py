@@ -20,9 +20,10 @@ from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.resection import putative_points
 from asfound.core.match.scene_model import Scene, ScenePicture, empty_scene
 
-# Of a unit descriptor no number passes .5 in practice: twice the steps of a plain byte.
-STEPS = 510.0
+# Of a unit descriptor no number passes .4 in practice.
+STEPS = 317.0
 PICTURE_LANDMARKS = 2500
+VOTE_RATIO = 0.84
 TURN_DEG, OCTAVES, APART = 25.0, 0.6, 0.25
 AS_COMPLEX = np.array([1, 1j])
 
@@ -38,7 +39,7 @@ class Landmarks:
     picture_ids : ndarray of shape (n,), int32
     sizes_px : ndarray of shape (n, 2), int32
         Of the pictures at matching size.
-    descriptors : ndarray of shape (m, d), uint8
+    descriptors : ndarray of shape (m, d), int8
         Unit vectors times `STEPS`.
     sightings : ndarray of shape (k, 3), int32
         Row of `picture_ids`, keypoint of that picture, landmark.
@@ -49,7 +50,7 @@ class Landmarks:
     scene: Scene
     picture_ids: IntArray
     sizes_px: IntArray
-    descriptors: NDArray[np.uint8]
+    descriptors: NDArray[np.int8]
     sightings: IntArray
     keypoints: Float32Array
 
@@ -118,7 +119,7 @@ def collect_votes(
     likeness : ndarray of shape (n, m), float32
         As `Landmarks.likeness` gives it for the query's descriptors.
     """
-    pairs = putative_points(likeness)
+    pairs = putative_points(likeness, ratio=VOTE_RATIO)
     order = np.argsort(pairs[:, 1], kind="stable")
     points, seen = pairs[order, 1], landmarks.sightings[:, 2]
     # A landmark has one match at most, seen in one picture or more.
@@ -155,9 +156,9 @@ def _keypoints(features: Features, index: IntArray) -> Float32Array:
     return np.column_stack([features.points_px[index], features.scales[index], features.angles[index]])
 
 
-def _as_bytes(rows: Float32Array) -> NDArray[np.uint8]:
+def _as_bytes(rows: Float32Array) -> NDArray[np.int8]:
     unit = rows / np.maximum(np.linalg.norm(rows, axis=1, keepdims=True), 1e-6)
-    return np.asarray(np.clip(np.rint(unit * STEPS), 0, 255), dtype=np.uint8)
+    return np.asarray(np.clip(np.rint(unit * STEPS), -127, 127), dtype=np.int8)
 
 
 _OWN = ("picture_ids", "sizes_px", "descriptors", "sightings", "keypoints")

@@ -25,7 +25,8 @@ class LikenessSummary:
         How far the centre of either picture lies from the other's centre once carried there by one similarity of all
         agreeing matches, the larger of both ways, in fractions of the diagonal; infinite where it cannot be said.
     scale_ratio : float
-        How much larger things are in b than in a; 1 where it cannot be said.
+        How much larger things are in b than in a, by the median of the diameters of matching keypoints; 1 where it
+        cannot be said.
     """
 
     agreeing: int

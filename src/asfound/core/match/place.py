@@ -1,6 +1,6 @@
 """One short vector per picture, so that a place is found among a hundred thousand pictures in a blink.
 
-VLAD (Jegou, Douze, Schmid, Perez, CVPR 2010) of RootSIFT with 128 words, residual and intra normalisation (Delhumeau
+VLAD (Jegou, Douze, Schmid, Perez, CVPR 2010) with 128 words, residual and intra normalisation (Delhumeau
 et al., ACM MM 2013; Arandjelovic and Zisserman, CVPR 2013), signed square root, reduced to 256 numbers by a PCA with
 half whitening. The vocabulary ships with the package; `tests/bench/train_places.py` trained it on rendered bays.
 """
@@ -14,6 +14,7 @@ from importlib import resources
 
 import numpy as np
 
+from asfound.core.match import IN_USE
 from asfound.core.match.arrays import Float32Array
 from asfound.core.match.features import Features, normalised_descriptors
 
@@ -73,9 +74,9 @@ def describe_vlad(unit_descriptors: Float32Array, vocabulary: PlaceVocabulary) -
 def describe_place(features: Features) -> Float32Array:
     """A picture's place vector, shape (256,), float32, unit length; zeros for a picture without keypoints.
 
-    Only SIFT features have a vocabulary; ValueError for others.
+    Only features of the method in use have a vocabulary; ValueError for others.
     """
-    if features.descriptors.shape[1] != 128:
+    if features.method != IN_USE:
         raise ValueError(f"no place vocabulary for features of {features.method}")
     if not len(features):
         return np.zeros(PLACE_SIZE, np.float32)

@@ -1,4 +1,4 @@
-"""A photo that is asked about, with its features at the sizes and tilts that are needed, each found once."""
+"""A photo that is asked about, with its features at the sizes that are needed, each found once."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from asfound.core.match import IN_USE
 from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage
 from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.features import Features, detect_features, normalised_descriptors
 from asfound.core.match.pixels import Size, reduce_gray
-from asfound.core.match.tilts import with_tilts
 
 FIRST_PX, SECOND_PX, SECOND_MOST = 640, 512, 2048
 """Sides of the photo: what is nearer than in the archive is met halfway. The second, near the first, is another sample
@@ -29,7 +29,7 @@ class QueryPhoto:
         At the size of `gray`; None takes the usual phone's.
     """
 
-    def __init__(self, gray: GrayImage, focal_px: float | None = None, *, method: str = "sift") -> None:
+    def __init__(self, gray: GrayImage, focal_px: float | None = None, *, method: str = IN_USE) -> None:
         self.gray, self.method = gray, method
         self.size_px: Size = (gray.shape[1], gray.shape[0])
         self.focal_px = focal_px or focal_px_from_35mm(None, self.size_px)
@@ -40,18 +40,10 @@ class QueryPhoto:
         return self._sized(detect_features(reduce_gray(self.gray, FIRST_PX), method=self.method))
 
     @functools.cached_property
-    def aside(self) -> tuple[Sized, Sized]:
-        """The photo at both sizes with its tilted views, for when it was taken from well aside of the archive's."""
-        return self._tilted(self.first.features), self._tilted(self.second.features)
-
-    @functools.cached_property
     def second(self) -> Sized:
         """The photo at the size it is looked at when the first leaves doubt."""
         found = detect_features(reduce_gray(self.gray, SECOND_PX), method=self.method)
         return self._sized(found.strongest(SECOND_MOST))
-
-    def _tilted(self, features: Features) -> Sized:
-        return self._sized(with_tilts(reduce_gray(self.gray, max(features.size_px)), features))
 
     def _sized(self, features: Features) -> Sized:
         focal_px = self.focal_px * max(features.size_px) / max(self.size_px)

@@ -16,10 +16,10 @@ from asfound.core.match.arrays import BoolArray, Float32Array, FloatArray, IntAr
 
 FIT_PX = 5.0
 GUIDED_PX = 14.0
-GUIDED_LIKENESS = 0.72
+GUIDED_LIKENESS = 0.2
 POINT_RATIO = 0.92
 CELLS = 12
-HIT_LIKENESS = 0.8
+HIT_LIKENESS = 0.32
 THOROUGH = 20000
 CHANCE_SHIFTS_PX = np.array([[31.0, 0], [-31, 0], [0, 31], [0, -31], [22, 22], [-22, -22], [22, -22], [-22, 22]])
 

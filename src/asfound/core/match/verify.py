@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from asfound.core.match.arrays import BoolArray, ComplexArray, FloatArray
+from asfound.core.match.arrays import BoolArray, ComplexArray, FloatArray, IntArray
 from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.first_look import is_worth_comparing
 from asfound.core.match.geometry import (
@@ -25,7 +25,7 @@ LEAST_AGREEING = 8
 """Fewer agreeing matches than this say nothing."""
 # Logarithm of the odds that two pictures show one place: a constant, and what the logarithms of the cells that hold
 # agreeing matches and of the matches along their similarity to those astray add. docs/decisions/0038.
-ODDS, ODDS_SPREAD, ODDS_ALONG = 2.4, 1.82, 0.96
+ODDS, ODDS_SPREAD, ODDS_ALONG = 1.5, 2.9, 0.85
 CELLS = 8
 """Cells to a side of a picture."""
 ALONG = 0.08
@@ -68,7 +68,8 @@ def verify_pair(a: Features, b: Features, *, seed: int = 1) -> Likeness:
     agrees = _agreeing(points_a, points_b, 0.01 * diagonal)
     agreeing = int(agrees.sum())
     similarity = _similarity(points_a[agrees], points_b[agrees], a.size_px, b.size_px)
-    gap, scale = _centre_gap(similarity, a.size_px, b.size_px)
+    gap = _centre_gap(similarity, a.size_px, b.size_px)
+    scale = _growth(a, b, pairs[keep][agrees])
     probability = 0.0
     if similarity is not None and agreeing >= LEAST_AGREEING:
         cells = [_cells_held(points_a[agrees], a.size_px), _cells_held(points_b[agrees], b.size_px)]
@@ -141,12 +142,23 @@ def _from_middle(points_px: FloatArray, size: Size) -> ComplexArray:
     return np.asarray((points_px - np.array(size) / 2) @ AS_COMPLEX)
 
 
-def _centre_gap(similarity: tuple[complex, complex] | None, size_a: Size, size_b: Size) -> tuple[float, float]:
-    """The larger of the two ways' centre distances in fractions of the diagonal, and the scale from a to b."""
+def _centre_gap(similarity: tuple[complex, complex] | None, size_a: Size, size_b: Size) -> float:
+    """The larger of the two ways' centre distances in fractions of the diagonal."""
     if similarity is None:
-        return math.inf, 1.0
+        return math.inf
     factor, shift = similarity
-    return max(abs(shift) / diagonal_px(size_b), abs(shift / factor) / diagonal_px(size_a)), abs(factor)
+    return max(abs(shift) / diagonal_px(size_b), abs(shift / factor) / diagonal_px(size_a))
+
+
+def _growth(a: Features, b: Features, pairs: IntArray) -> float:
+    """How much larger things are in b, by the diameters of matching keypoints; 1 without any.
+
+    Where pictures are taken from afar and from near, the spread of the matches tells too little: wrong ones among them
+    draw it to one (docs/decisions/0042).
+    """
+    if not len(pairs):
+        return 1.0
+    return float(2 ** np.median(np.log2(b.scales[pairs[:, 1]] / a.scales[pairs[:, 0]])))
 
 
 def _along(

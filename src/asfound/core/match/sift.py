@@ -1,4 +1,5 @@
-"""SIFT keypoints (Lowe, IJCV 60, 2004), compared as RootSIFT (Arandjelovic and Zisserman, CVPR 2012)."""
+"""SIFT keypoints (Lowe, IJCV 60, 2004) on evened light, and their descriptors as RootSIFT (Arandjelovic and Zisserman,
+CVPR 2012)."""
 
 from __future__ import annotations
 
@@ -7,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from asfound.core.match.arrays import Float32Array, GrayImage
-from asfound.core.match.method import Keypoints, MatchMethod
+from asfound.core.match.method import Keypoints
 
 MOST = 4096
 CONTRAST = 0.03
@@ -15,10 +16,16 @@ LONGEST_PX = 1024
 CLIP, TILES = 2.0, 8
 
 
-def detect_sift(gray: GrayImage) -> Keypoints:
-    """The strongest keypoints of a reduced picture; none where nothing stands out."""
-    # A lamp in a dark bay leaves most of the picture below any contrast threshold: even out the light first.
-    even = cv2.createCLAHE(CLIP, (TILES, TILES)).apply(gray)
+SETTINGS = f"sift {MOST} contrast {CONTRAST} longest {LONGEST_PX} even {CLIP} {TILES}"
+
+
+def even_light(gray: GrayImage) -> GrayImage:
+    """A lamp in a dark bay leaves most of the picture below any contrast threshold: its light evened out."""
+    return np.asarray(cv2.createCLAHE(CLIP, (TILES, TILES)).apply(gray), np.uint8)
+
+
+def detect_sift(even: GrayImage) -> Keypoints:
+    """The strongest keypoints of a picture of even light, with SIFT descriptors; none where nothing stands out."""
     sift = cv2.SIFT.create(nfeatures=MOST, contrastThreshold=CONTRAST)
     found, descriptors = sift.detectAndCompute(even, None)
     if descriptors is None or len(found) == 0:
@@ -40,13 +47,3 @@ def root_sift(descriptors: NDArray[np.uint8]) -> Float32Array:
     values = descriptors.astype(np.float32)
     values /= np.maximum(values.sum(axis=1, keepdims=True), 1e-7)
     return np.sqrt(values, out=values)
-
-
-METHOD = MatchMethod(
-    name="sift",
-    settings=f"sift {MOST} contrast {CONTRAST} longest {LONGEST_PX} even {CLIP} {TILES}",
-    longest_px=LONGEST_PX,
-    descriptor_size=128,
-    detect=detect_sift,
-    normalise=root_sift,
-)

@@ -34,9 +34,9 @@ import numpy as np
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.job import new_job
 from asfound.actions.pin import Box, pin_tag
-from asfound.actions.sort import METHOD
 from asfound.actions.tag import TagWords, add_tag
 from asfound.archive.put import put_original
+from asfound.core.match import IN_USE
 from asfound.media.thumbnails import encode_jpeg
 from asfound.model.capture import Taken, TimeSource
 from asfound.store import jobs, pictures, spots
@@ -68,7 +68,7 @@ def make_archive(folder: Path, count: int) -> None:
             spot_of = {picture: spot_ids[place * SPOTS // count] for place, picture in enumerate(ids)}
             spots.save_membership(store, job.job_id, spot_of, {})
             for picture in ids:
-                spots.save_examined(store, picture, METHOD, b"")
+                spots.save_examined(store, picture, IN_USE, b"")
             spots.mark_spots_fresh(store)
         for number in range(1, TAGS + 1):
             tag = add_tag(archive, str(number), TagWords(kind="hose", name=f"hose {number}"))

@@ -20,7 +20,6 @@ import numpy as np
 
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.read_proposals import propose_read
-from asfound.actions.sort import METHOD
 from asfound.actions.tag import TagWords, add_tag
 from asfound.core.match import IN_USE
 from asfound.core.read.reading import Reading
@@ -79,7 +78,7 @@ def make_archive(folder: Path) -> Archive:
             print_of = print_of if image.get("role") == "burst" else rng.getrandbits(62)
             new = NewPicture(job_id, dump_id, "photo", file, None, camera_id, _taken(image), *size, phash=print_of)
             picture_id = save_picture(store, replace(new, sharpness=rng.random()))
-            spots.save_examined(store, picture_id, METHOD, b"")
+            spots.save_examined(store, picture_id, IN_USE, b"")
             if image["spot"] is not None:
                 members[image["spot"]].append(picture_id)
                 if file == STRAY:

@@ -27,6 +27,7 @@ import numpy as np
 from bays import BaySet, Truth
 from matching import KINDS, carrier, score_carry
 
+from asfound.core.match import IN_USE
 from asfound.core.match.carry import CarriedPin, HandPin
 
 Pair = tuple[int, int]
@@ -152,7 +153,7 @@ def main() -> None:
     """Read the command line and print the tables."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("folders", type=Path, nargs="+")
-    parser.add_argument("--method", default="sift")
+    parser.add_argument("--method", default=IN_USE)
     parser.add_argument("--rivals", action="store_true")
     parser.add_argument("--unrelated", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=1)

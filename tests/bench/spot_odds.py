@@ -4,8 +4,7 @@
 
 Prints constants for `core/match/spots.py` (logistic regression by Newton's method) beside those in use, how well each
 folder's pairs are told by what the other folders teach and by those in use, and how often pairs said to be of one spot
-are. Those in use lean less on the gap: `JOIN` and `SILENCE`, which judge whole groups, were chosen with them, and a
-sharper fit of single pairs was not shown to group better.
+are. `JOIN` and `SILENCE`, which judge whole groups, are chosen with those in use.
 """
 
 from __future__ import annotations
@@ -29,7 +28,7 @@ from asfound.core.match.spots import (
 )
 
 NAMES = ("ODDS_AGREEING", "ODDS_GAP", "ODDS_SCALE", "ODDS")
-IN_USE = (ODDS_AGREEING, ODDS_GAP, ODDS_SCALE, ODDS)
+CONSTANTS_IN_USE = (ODDS_AGREEING, ODDS_GAP, ODDS_SCALE, ODDS)
 
 
 def row_of(summary: LikenessSummary) -> list[float]:
@@ -70,7 +69,7 @@ def main() -> None:
         )
         p = 1 / (1 + np.exp(-np.array(rows) @ weights))
         loss = -np.mean(np.log(np.where(truth, p, 1 - p) + 1e-9))
-        used = 1 / (1 + np.exp(-np.array(rows) @ IN_USE))
+        used = 1 / (1 + np.exp(-np.array(rows) @ CONSTANTS_IN_USE))
         loss_in_use = -np.mean(np.log(np.where(truth, used, 1 - used) + 1e-9))
         print(
             f"{left_out}: {len(rows)} pairs, {sum(truth)} of one spot, log loss when left out {loss:.3f},"
@@ -78,7 +77,7 @@ def main() -> None:
         )
         said += list(zip(p, truth, strict=True))
     everything = [np.concatenate([np.array(pair[k]) for pair in sets.values()]) for k in (0, 1)]
-    print("in use", dict(zip(NAMES, IN_USE, strict=True)))
+    print("in use", dict(zip(NAMES, CONSTANTS_IN_USE, strict=True)))
     print("fitted", dict(zip(NAMES, np.round(fit(everything[0], everything[1]), 2).tolist(), strict=True)))
     values, truth = (np.array(x) for x in zip(*said, strict=True))
     for low in np.arange(0, 1, 0.1):

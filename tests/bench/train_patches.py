@@ -8,7 +8,7 @@ material gives the same pairs, and the same tables as far as the GPU adds up in 
 The tables in the package were learnt by a forerunner of this script from twelve rendered bays of 45 pictures, with two
 more held back, and 38 photographs, desktop backgrounds packaged by Debian and the pictures of scikit-image: 10,188
 pairs of views. With those held back that is 5.9 million keypoints, whose patches (12 GB) lie on the GPU. 6,759 steps
-took 450 s on one H100 that trained another network beside it. Distances were products of matrices rounded to ten bits
+took 450 s on one GPU that trained another network beside it. Distances were products of matrices rounded to ten bits
 there (TF32): done over in that rounding for one bay, over half of the partners lie more than 4 pixels off. They are
 exact here. This form has not been run to its end yet.
 """

@@ -215,7 +215,7 @@ def _compare(
     """Compare pictures with their candidates, unless that was done, and write down what came of it; how many pairs."""
     wanted: set[tuple[int, int]] = set()
     for picture_id, others in candidates.items():
-        done = spots.compared_with(archive.store, picture_id)
+        done = spots.compared_with(archive.store, picture_id, IN_USE)
         wanted |= {(min(picture_id, other), max(picture_id, other)) for other in others if other not in done}
     involved = {i for pair in wanted for i in pair}
     sources = {i: source for i in involved if (source := _source_or_none(archive, known[i])) is not None}
@@ -234,7 +234,8 @@ def _compare(
 def _second_hand(archive: Archive, fresh: set[int]) -> dict[int, list[int]]:
     """Pictures that are alike to a picture that a fresh one is alike to: the shortlist may have missed them."""
     alike: dict[int, set[int]] = defaultdict(set)
-    for stored in spots.load_likenesses(archive.store, archive.job.job_id, least_agreeing=ALIKE_FROM):
+    job_id = archive.job.job_id
+    for stored in spots.load_likenesses(archive.store, job_id, least_agreeing=ALIKE_FROM, method=IN_USE):
         alike[stored.a_id].add(stored.b_id)
         alike[stored.b_id].add(stored.a_id)
     found: dict[int, set[int]] = defaultdict(set)

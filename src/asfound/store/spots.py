@@ -69,23 +69,30 @@ def save_likenesses(store: Store, method: str, likenesses: Iterable[StoredLikene
     )
 
 
-def compared_with(store: Store, picture_id: int) -> set[int]:
-    """Pictures that this one has been compared with already."""
+def compared_with(store: Store, picture_id: int, method: str) -> set[int]:
+    """Pictures that this one has been compared with already by a method."""
     rows = store.rows(
-        "SELECT b_id FROM likeness WHERE a_id = ? UNION ALL SELECT a_id FROM likeness WHERE b_id = ?",
+        "SELECT b_id FROM likeness WHERE a_id = ? AND method = ? "
+        "UNION ALL SELECT a_id FROM likeness WHERE b_id = ? AND method = ?",
         picture_id,
+        method,
         picture_id,
+        method,
     )
     return {row[0] for row in rows}
 
 
-def load_likenesses(store: Store, job_id: int, *, least_agreeing: int = 1) -> list[StoredLikeness]:
-    """All likenesses of a job without their detail, in order of ids."""
+def load_likenesses(
+    store: Store, job_id: int, *, least_agreeing: int = 1, method: str | None = None
+) -> list[StoredLikeness]:
+    """All likenesses of a job without their detail, or those by one method, in order of ids."""
     rows = store.rows(
         "SELECT a_id, b_id, agreeing, probability, centre_gap, scale_ratio, NULL FROM likeness "
-        "JOIN picture ON picture_id = a_id WHERE job_id = ? AND agreeing >= ? ORDER BY a_id, b_id",
+        "JOIN picture ON picture_id = a_id WHERE job_id = ? AND agreeing >= ? AND method = COALESCE(?, method) "
+        "ORDER BY a_id, b_id",
         job_id,
         least_agreeing,
+        method,
     )
     return [StoredLikeness(*row) for row in rows]
 

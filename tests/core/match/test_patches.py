@@ -32,7 +32,7 @@ def test_patch_of_a_slope_by_hand(angle: float, step: tuple[int, int]) -> None:
 
 
 def test_second_patch_reaches_further() -> None:
-    """A white disc of 10 pixels across fills more of the near patch than of the wide one, as their sides tell."""
+    """A white disc of 41 pixels across fills more of the near patch than of the wide one, as their sides tell."""
     gray = np.zeros((300, 300), np.uint8)
     cv2.circle(gray, (150, 150), 20, 255, -1)
 

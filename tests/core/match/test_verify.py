@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from asfound.core.match import IN_USE
 from asfound.core.match.features import Features, detect_features
 from asfound.core.match.geometry import apply_homography
-from asfound.core.match.verify import ODDS, pack_likeness, probability_of, unpack_likeness, verify_pair
+from asfound.core.match.verify import ODDS, _growth, pack_likeness, probability_of, unpack_likeness, verify_pair
 
 from .pictures import World, by_flash, ribs, textured, warped
 
@@ -138,3 +139,17 @@ def test_features_of_two_methods_cannot_be_compared(whole: Features) -> None:
 def test_damaged_likeness_is_refused(damage: bytes) -> None:
     with pytest.raises(ValueError, match="likeness"):
         unpack_likeness(damage)
+
+
+def test_growth_is_that_of_the_keypoints_where_wrong_matches_narrow_the_spread() -> None:
+    """Twenty keypoints twice as large in b, nine of them matched to places that do not fit."""
+    rng = np.random.default_rng(4)
+    places = rng.uniform(100, 400, (20, 2)).astype(np.float32)
+    moved = places * 2
+    moved[:9] = moved[9:].mean(axis=0)
+    nothing, descriptors = np.zeros(20, np.float32), np.zeros((20, 128), np.uint8)
+    a = Features(IN_USE, (1024, 1024), places, np.full(20, 4, np.float32), nothing, descriptors)
+    b = Features(IN_USE, (1024, 1024), moved, np.full(20, 8, np.float32), nothing, descriptors)
+
+    assert _growth(a, b, np.column_stack([np.arange(20), np.arange(20)])) == 2.0
+    assert np.linalg.norm(moved - moved.mean(axis=0)) / np.linalg.norm(places - places.mean(axis=0)) < 1.8

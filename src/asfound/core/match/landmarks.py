@@ -20,7 +20,7 @@ from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.resection import putative_points
 from asfound.core.match.scene_model import Scene, ScenePicture, empty_scene
 
-# Of a unit descriptor no number passes .4 in practice.
+# Of a unit descriptor hardly any number passes .4.
 STEPS = 317.0
 PICTURE_LANDMARKS = 2500
 VOTE_RATIO = 0.84

@@ -39,27 +39,31 @@ def sample_patches(
     for _ in range(MOST_HALVED):
         width, height = max(1, halved[-1].shape[1] // 2), max(1, halved[-1].shape[0] // 2)
         halved.append(np.asarray(cv2.resize(halved[-1], (width, height), interpolation=cv2.INTER_AREA), np.uint8))
+    # Sides that are no multiple of sixteen are not halved exactly.
+    shrunk = [np.array(image.shape[::-1], np.float32) / np.array(gray.shape[::-1], np.float32) for image in halved]
     turns = np.deg2rad(angles)
     directions = np.column_stack([np.cos(turns), np.sin(turns)]).astype(np.float32)
     out = np.zeros((len(points_px), len(REACHES), SIDE, SIDE), np.uint8)
     for k, reach in enumerate(REACHES):
         steps = (reach * scales / SIDE).astype(np.float32)
         # From the picture halved so often that a step of the patch is one to two pixels: no finer detail can alias.
-        level = np.clip(np.floor(np.log2(np.maximum(steps, 1e-3) * 1.0001)), 0, MOST_HALVED).astype(int)
+        level = np.clip(np.floor(np.log2(np.maximum(steps, 1e-3))), 0, MOST_HALVED).astype(int)
         for times in np.unique(level):
             for rows in np.array_split(at := np.flatnonzero(level == times), -(-len(at) // BLOCK)):
-                out[rows, k] = _sample(halved[times], 2**times, points_px[rows], steps[rows], directions[rows])
+                out[rows, k] = _sample(halved[times], shrunk[times], points_px[rows], steps[rows], directions[rows])
     return out
 
 
 def _sample(
-    image: GrayImage, shrunk: int, points_px: Float32Array, steps: Float32Array, directions: Float32Array
+    image: GrayImage, shrunk: Float32Array, points_px: Float32Array, steps: Float32Array, directions: Float32Array
 ) -> NDArray[np.uint8]:
     offsets = np.arange(SIDE, dtype=np.float32) - (SIDE - 1) / 2
     right, down = np.meshgrid(offsets, offsets)
     along, across = (steps[:, None] * directions).T[:, :, None, None]
     x = points_px[:, 0, None, None] + along * right - across * down
     y = points_px[:, 1, None, None] + across * right + along * down
-    maps = [((v + 0.5) / shrunk - 0.5).reshape(-1, SIDE).astype(np.float32) for v in (x, y)]
+    maps = [
+        ((v + 0.5) * share - 0.5).reshape(-1, SIDE).astype(np.float32) for v, share in zip((x, y), shrunk, strict=True)
+    ]
     taken = cv2.remap(image, maps[0], maps[1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT_101)
     return np.asarray(taken, np.uint8).reshape(-1, SIDE, SIDE)

@@ -26,8 +26,8 @@ CHANCE_SHARE = 0.3
 ODDS_ONE_SIZE = (-4.4, 1.35, 0.96)
 ODDS_BOTH_SIZES = (-3.7, 1.26, 1.05)
 ODDS_PICTURE = (-5.0, 1.5, 0.0)
-"""For a picture on its own, which is met at the second size alone; more cautious than the fit, (-3.3, 1.12), because
-the best of ten pictures is likelier to be best by chance."""
+"""For a picture on its own, which is met at the second size alone; below a score of 4.5 more cautious than the fit,
+(-3.3, 1.12), because the best of ten pictures is likelier to be best by chance."""
 MOST_EXCESS, SUREST = 5.0, 0.99
 LEAST_PROBABILITY, SURE_PROBABILITY = 0.25, 0.7
 """From the first a place is named as one that it may be, from the second as the one it is. The odds are for a photo

@@ -158,7 +158,8 @@ def _growth(a: Features, b: Features, pairs: IntArray) -> float:
     """
     if not len(pairs):
         return 1.0
-    return float(2 ** np.median(np.log2(b.scales[pairs[:, 1]] / a.scales[pairs[:, 0]])))
+    before, after = (np.maximum(scales, 1e-3) for scales in (a.scales[pairs[:, 0]], b.scales[pairs[:, 1]]))
+    return float(2 ** np.median(np.log2(after / before)))
 
 
 def _along(

@@ -12,7 +12,7 @@ from asfound.core.match.patch_sampling import sample_patches
 from asfound.core.match.sift import LONGEST_PX, SETTINGS, detect_sift, even_light, root_sift
 
 ZERO, STEPS = 128, 320.0
-"""Stored as bytes: of a unit vector of 128 numbers none passes .4 in practice."""
+"""Stored as bytes: of a unit vector of 128 numbers hardly any passes .4."""
 
 
 def detect_patches(gray: GrayImage) -> Keypoints:
@@ -31,6 +31,7 @@ def as_unit(descriptors: NDArray[np.uint8]) -> Float32Array:
     return np.asarray(rows / np.maximum(np.linalg.norm(rows, axis=1, keepdims=True), 1e-6), np.float32)
 
 
+# Other tables of the network are another method: likenesses, places and scenes are kept by the name.
 METHOD = MatchMethod(
     name="patches",
     settings=f"patches 1 of {SETTINGS}",

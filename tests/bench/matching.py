@@ -19,6 +19,7 @@ from typing import Any
 import cv2
 import numpy as np
 from bays import BaySet, Truth
+from rivals import OneHomography
 
 from asfound.core.match.aim import Aim, choose_spot, find_aim
 from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
@@ -110,46 +111,6 @@ def carrier(bay: BaySet, spot_of: dict[int, Any]) -> Callable[[str, Truth, HandP
         pictures = [bay.scene_picture(i) for i in ids]
         said = carry_pins([pin], pictures, bay.likenesses(ids), load_gray=bay.gray, scene=scenes[spot])
         return [p for p in said if p.inside]
-
-    return carry
-
-
-def rival(bay: BaySet, kind: str) -> Callable[[str, Truth, HandPin], list[CarriedPin]]:
-    """Carry by one homography between the two pictures, as a plain program would: ORB or SIFT, ratio test, RANSAC."""
-    detector = cv2.ORB.create(4096) if kind == "orb" else cv2.SIFT.create(4096)
-    matcher = cv2.BFMatcher(cv2.NORM_HAMMING if kind == "orb" else cv2.NORM_L2)
-    found: dict[int, Any] = {}
-    homographies: dict[tuple[int, int], Any] = {}
-
-    def features(i: int) -> Any:
-        if i not in found:
-            found[i] = detector.detectAndCompute(bay.gray(i), None)
-        return found[i]
-
-    def homography(a: int, b: int) -> Any:
-        if (a, b) not in homographies:
-            (points_a, first), (points_b, second) = features(a), features(b)
-            pairs = [m for m, n in matcher.knnMatch(first, second, 2) if m.distance < 0.8 * n.distance]
-            matrix = None
-            if len(pairs) >= 8:
-                cv2.setRNGSeed(1)
-                here = np.float32([points_a[m.queryIdx].pt for m in pairs])
-                matrix = cv2.findHomography(here, np.float32([points_b[m.trainIdx].pt for m in pairs]), cv2.RANSAC, 5)[
-                    0
-                ]
-            homographies[a, b] = matrix
-        return homographies[a, b]
-
-    def carry(connector_id: str, home: Truth, pin: HandPin) -> list[CarriedPin]:
-        out = []
-        for p in bay.photos:
-            matrix = homography(home.picture_id, p.picture_id) if p.spot == home.spot and p is not home else None
-            if matrix is not None:
-                x, y, w = matrix @ [pin.x_frac * home.size[0], pin.y_frac * home.size[1], 1]
-                place = x / w / p.size[0], y / w / p.size[1]
-                if 0 <= min(place) and max(place) <= 1:
-                    out.append(CarriedPin(pin.key, p.picture_id, *place, None, None, 1.0, True, "near"))
-        return out
 
     return carry
 
@@ -379,7 +340,7 @@ def main() -> None:
         print("  seconds", round(time.perf_counter() - start, 1))
         if options.rivals:
             for kind in ("orb", "sift"):
-                print(folder.name, kind, "and homography", score_carry(bay, rival(bay, kind)))
+                print(folder.name, kind, "and homography", score_carry(bay, OneHomography(bay, kind).carry))
         if options.detail:
             for connector_id, home, p, gap, pin in detail:
                 if gap > 0.02:

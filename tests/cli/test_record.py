@@ -244,6 +244,17 @@ def test_off_twice_and_refitted_before_off_are_said(bench: Bench):
     assert "was off already" in bench.run("off", "17").stderr
 
 
+def test_off_at_an_earlier_time_tells_the_bag_of_that_line(bench: Bench):
+    bench.run("off", "17", "--bag", "B4")
+
+    (document,) = bench.json("off", "17", "--bag", "9", "--at", "2025-10-18")
+    done = bench.run("off", "17", "--bag", "back in place", "--at", "2025-10-17")
+
+    assert document["bag"] == "9"
+    assert "fasteners: back in place" in done.stdout
+    assert [line["bag"] for line in bench.json("log", "17")] == ["back in place", "9", "B4"]
+
+
 def test_line_that_is_not_so_counts_no_more_and_stays_to_be_read(bench: Bench):
     bench.run("off", "17", "--bag", "B4")
     (line,) = bench.json("log")

@@ -37,12 +37,16 @@ def mark_off(
     """Write down that a thing came off, and where its fasteners went.
 
     `bag` is a bag's label, or "back in place"; a bag not heard of before is added.
+
+    Returns the line just written, also where a later one is known already.
     """
     now = archive.now()
     with archive.step(f"{tag.number} off"):
         bag = _note_bag(archive, tag, bag)
-        events.add_event(archive.store, tag.tag_id, "off", at or now, now, bag=bag, note=note, is_day_only=is_day_only)
-    return events.find_events(archive.store, tag.tag_id)[-1]
+        event_id = events.add_event(
+            archive.store, tag.tag_id, "off", at or now, now, bag=bag, note=note, is_day_only=is_day_only
+        )
+    return events.get_event(archive.store, event_id)
 
 
 def mark_refitted(
@@ -57,13 +61,14 @@ def mark_refitted(
 ) -> Event:
     """Write down that a thing went back, and how: by hand, tight, marked or checked.
 
-    Saying it again with another `how` adds to the history; the latest word counts.
+    Saying it again with another `how` adds to the history; the latest word counts. Returns the line just written, also
+    where a later one is known already.
     """
     if how and how not in HOW_REFITTED:
         raise Misused(f'"{how}" is not a way to be refitted; say one of: {", ".join(HOW_REFITTED)}.')
     now = archive.now()
     with archive.step(f"{tag.number} refitted{f', {how}' if how else ''}"):
-        events.add_event(
+        event_id = events.add_event(
             archive.store,
             tag.tag_id,
             "refitted",
@@ -74,7 +79,7 @@ def mark_refitted(
             by_whom=by_whom,
             is_day_only=is_day_only,
         )
-    return events.find_events(archive.store, tag.tag_id)[-1]
+    return events.get_event(archive.store, event_id)
 
 
 def write_line(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from datetime import datetime
 
+from asfound.errors import NotFound
 from asfound.model.log import NOT_SO, Event, LogLine
 from asfound.store.database import Store
 
@@ -57,6 +58,14 @@ def find_events(store: Store, tag_id: int) -> list[Event]:
     """When one tag came off and went back, in the order in which it happened; struck lines are left out."""
     rows = store.rows(f"SELECT * FROM event WHERE tag_id = ? AND kind IN ('off', 'refitted') AND {_STANDS}", tag_id)
     return sorted(map(_event, rows), key=lambda event: (event.at, event.event_id))
+
+
+def get_event(store: Store, event_id: int) -> Event:
+    """One line that says that a thing came off or went back; `NotFound` if there is none."""
+    row = store.row("SELECT * FROM event WHERE event_id = ? AND kind IN ('off', 'refitted')", event_id)
+    if row is None:
+        raise NotFound(f"No line {event_id} of the log says that something came off or went back. See: asfound log")
+    return _event(row)
 
 
 def list_lines(store: Store, job_id: int) -> list[LogLine]:

@@ -22,6 +22,7 @@ from asfound.tui.keys_in_turn import KeysInTurn
 from asfound.tui.looks import DARK_SHOP, LOOKS
 from asfound.tui.opening import OpenPictures
 from asfound.tui.service import FindEntry, Service
+from asfound.tui.toolkit_insides import bind_keys, every_screen
 
 if TYPE_CHECKING:
     from asfound.tui.first_frame import FirstWords
@@ -99,7 +100,7 @@ class ArchiveApp(KeysInTurn):
             if (entry.key and not entry.is_over) or name == HOME:
                 self.add_mode(name, entry.factory)
             if entry.key:
-                self._bindings.bind(",".join(entry.keys), f"go('{name}')", entry.title, show=False)
+                bind_keys(self, entry.keys, f"go('{name}')", entry.title)
 
     # Going places
 
@@ -245,8 +246,7 @@ class ArchiveApp(KeysInTurn):
         self.push_screen(self.entries["picture"].factory(shown.pin.picture_id, found=entry, words=words))
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
-        stack = self._screen_stacks[self._current_mode]
-        here = next((one for one in reversed(stack) if isinstance(one, ArchiveScreen)), None)
+        here = next((one for one in reversed(self.screen_stack) if isinstance(one, ArchiveScreen)), None)
         return list_commands(self, here, HOME)
 
     # Looks
@@ -283,10 +283,9 @@ class ArchiveApp(KeysInTurn):
     def keep_glyphs(self, glyphs: Glyphs) -> None:
         """Draw with these characters on this kind of terminal from now on."""
         self._keep("characters", str(glyphs))
-        for stack in self._screen_stacks.values():
-            for screen in stack:
-                for canvas in screen.query(Canvas):
-                    canvas.draw_with(glyphs)
+        for screen in every_screen(self):
+            for canvas in screen.query(Canvas):
+                canvas.draw_with(glyphs)
         self.tell(f"Pictures are drawn in {glyphs} on this terminal.")
 
     def _kept(self, what: str) -> str | None:

@@ -13,6 +13,8 @@ from textual.app import App
 from textual.message import Message
 from textual.timer import Timer
 
+from asfound.tui.toolkit_insides import has_left
+
 LOST_S = 0.5
 """After so long a key counts as done, for the widget it went to may be gone."""
 
@@ -42,7 +44,7 @@ class KeysInTurn(App[None]):
             await self._pass_on(event)
 
     async def _pass_on(self, event: events.Key) -> None:
-        if not self._screen_stack:  # the person has left; what was typed after that goes nowhere
+        if has_left(self):  # the person has left; what was typed after that goes nowhere
             self._keys.clear()
             return
         self._number += 1

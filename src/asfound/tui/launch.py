@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 HANDED_ON_S = 0.001
 """So long a thread at work keeps the interpreter before the screens get it; usual is 5 ms, and a key needs several."""
 
+NO_SIZE_REPORTS = "\x1b[?2048l"
+"""Tells the terminal to send no report of its size with each change; the system's signal for it is enough."""
+
 
 def launch(
     service_factory: Callable[[], Service], frame: FirstFrame, words: FirstWords | None = None
@@ -44,13 +47,13 @@ def launch(
     """
     prepare_environment(os.environ)
     from asfound.tui.app import ArchiveApp
+    from asfound.tui.toolkit_insides import write_to_terminal
 
     class TerminalApp(ArchiveApp):
         def on_ready(self) -> None:
             _settle_memory()
             sys.setswitchinterval(HANDED_ON_S)
-            if self._driver is not None:
-                self._driver.write("\x1b[?2048l")
+            write_to_terminal(self, NO_SIZE_REPORTS)
 
     service = service_factory()
     app = TerminalApp(service, paced=True, terminal=terminal_key(os.environ), first_words=words)

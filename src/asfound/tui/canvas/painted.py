@@ -17,6 +17,7 @@ from asfound.tui.canvas.drawing import Drawing
 from asfound.tui.canvas.messages import ViewChanged
 from asfound.tui.canvas.pacing import PATIENCE_S, QUESTION, REFINE_AFTER_S, Pacer
 from asfound.tui.terminal import cell_aspect
+from asfound.tui.toolkit_insides import write_to_terminal
 
 if TYPE_CHECKING:
     from asfound.output.cells.blocks import Cells
@@ -138,12 +139,9 @@ class PaintedPicture(Widget):
             self.post_message(ViewChanged(self))
 
     def _ask_terminal(self) -> None:
-        driver = self.app._driver
-        if driver is None or not self.is_attached:
-            return
-        self.pacer.asked(monotonic())
-        driver.write(QUESTION)
-        self.set_timer(PATIENCE_S, self._give_up_waiting)
+        if self.is_attached and write_to_terminal(self.app, QUESTION):
+            self.pacer.asked(monotonic())
+            self.set_timer(PATIENCE_S, self._give_up_waiting)
 
     def _give_up_waiting(self) -> None:
         if self._wanted is not None and self.pacer.may_draw(monotonic()):

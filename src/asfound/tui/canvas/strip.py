@@ -1,7 +1,7 @@
 """A row of cells as Textual's compositor wants it, written to the terminal without a style object per cell.
 
-Overrides what `textual.strip.Strip` does with its `_segments`; segments are built only when someone asks for them
-(an export, a filter). `plain_strip` is the same row by public means, ten times slower.
+Segments are built only when someone asks for them (an export, a filter). `plain_strip` is the same row by public
+means, ten times slower.
 """
 
 from __future__ import annotations
@@ -18,41 +18,35 @@ from textual.strip import Strip
 from asfound.output.cells.ansi import as_shown, encode_row
 from asfound.output.cells.blocks import Cells
 from asfound.output.cells.colour import Colour
+from asfound.tui.toolkit_insides import LateStrip
 
 if TYPE_CHECKING:
     from rich.console import Console
 
 
-class CellStrip(Strip):
+class CellStrip(LateStrip):
     """A strip over one row of a `Cells` grid."""
 
-    __slots__ = ["_built", "_cells", "_colour", "_row"]
+    __slots__ = ["_cells", "_colour", "_row"]
 
     def __init__(self, cells: Cells, row: int, colour: Colour) -> None:
-        super().__init__((), cells.columns)
+        super().__init__(cells.columns)
         self._cells = cells
         self._row = row
         self._colour = colour
-        self._built: list[Segment] | None = None
 
-    @property
-    def _segments(self) -> list[Segment]:
-        if self._built is None:
-            self._built = _segments(self._cells, self._row, self._colour)
-        return self._built
+    def build_segments(self) -> list[Segment]:
+        return segments_of_row(self._cells, self._row, self._colour)
 
-    @_segments.setter
-    def _segments(self, segments: list[Segment]) -> None:
-        pass
+    def encode(self) -> str:
+        return encode_row(self._cells, self._row, self._colour)
 
     @property
     def text(self) -> str:
         return self._cells.text(self._row)
 
     def render(self, console: Console) -> str:
-        if self._render_cache is None:
-            self._render_cache = encode_row(self._cells, self._row, self._colour)
-        return self._render_cache
+        return self.encoded_once()
 
     def divide(self, cuts: Iterable[int]) -> Sequence[Strip]:
         ends = [cut for cut in cuts if cut <= self._cells.columns]
@@ -80,10 +74,11 @@ class CellStrip(Strip):
 
 def plain_strip(cells: Cells, row: int, colour: Colour) -> Strip:
     """The same row as an ordinary strip."""
-    return Strip(_segments(cells, row, colour), cells.columns)
+    return Strip(segments_of_row(cells, row, colour), cells.columns)
 
 
-def _segments(cells: Cells, row: int, colour: Colour) -> list[Segment]:
+def segments_of_row(cells: Cells, row: int, colour: Colour) -> list[Segment]:
+    """One segment for each run of cells in the same two colours."""
     inks = as_shown(cells.ink[row], colour).tolist()
     papers = as_shown(cells.paper[row], colour).tolist()
     segments: list[Segment] = []

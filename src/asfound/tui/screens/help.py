@@ -14,6 +14,7 @@ from textual.widgets import Static
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.toolkit_insides import bound_keys
 from asfound.tui.widgets.key_line import Hint
 from asfound.tui.words import key_sign
 
@@ -83,7 +84,7 @@ class HelpScreen(ArchiveScreen):
     def _places(self) -> dict[str, str]:
         """The keys that go to places from there, without those that mean something else on that screen."""
         nodes = [self.of, *self.of.query("*")] if self.of is not None else []
-        taken = {key for node in nodes for key in node._bindings.key_to_bindings}
+        taken = {key for node in nodes for key in bound_keys(node)}
         places = {}
         for entry in self.archive_app.entries.values():
             free = [key_sign(key) for key in entry.keys if key not in taken]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -73,13 +74,16 @@ def put_original(layout: Layout, source: BinaryIO, suffix: str) -> Put:
 
 
 def find_stored(layout: Layout, digest: str) -> Path | None:
-    """The original with a digest, whatever its suffix; None when there is none."""
-    try:
-        names = os.listdir(layout.originals / digest[:2])
-    except FileNotFoundError:
-        return None
-    found = min((name for name in names if name.partition(".")[0] == digest), default=None)
-    return None if found is None else layout.originals / digest[:2] / found
+    """The original with a digest, whatever its suffix; None when there is none.
+
+    A copy that went over a memory card may have all its names in capitals.
+    """
+    for folder in (layout.originals / digest[:2], layout.originals / digest[:2].upper()):
+        with suppress(FileNotFoundError, NotADirectoryError):
+            names = (name for name in os.listdir(folder) if name.partition(".")[0].lower() == digest)
+            if (found := min(names, default=None)) is not None:
+                return folder / found
+    return None
 
 
 def clean_suffix(name: str) -> str:
@@ -93,9 +97,9 @@ def _gather(layout: Layout, source: BinaryIO, before: State | None, suffix: str)
     data = _whole(source, before)
     _check_unchanged(source, before)
     digest = compute_digest(data)
-    known = _find_whole(layout, digest, len(data))
-    if known is not None:
-        return known
+    stored = find_stored(layout, digest)
+    if stored is not None and _holds(stored, data):
+        return _already(stored, digest, len(data))
     with draft_in(layout.originals) as draft:
         draft.file.write(data)
         return _publish(layout, draft, digest, len(data), suffix)
@@ -111,21 +115,44 @@ def _copy(layout: Layout, source: BinaryIO, before: State | None, suffix: str) -
             size += len(chunk)
         _check_unchanged(source, before)
         digest = hasher.hexdigest()
-        return _find_whole(layout, digest, size) or _publish(layout, draft, digest, size, suffix)
+        stored = find_stored(layout, digest)
+        if stored is not None and is_whole(stored, digest):
+            return _already(stored, digest, size)
+        return _publish(layout, draft, digest, size, suffix)
 
 
-def _find_whole(layout: Layout, digest: str, size: int) -> Put | None:
-    """The original if it lies there already, in its full size."""
-    stored = find_stored(layout, digest)
-    if stored is None or stored.stat().st_size != size:
-        return None
+def is_whole(path: Path, digest: str) -> bool:
+    """Whether a file still has the bytes that its digest names; one that cannot be read has not."""
+    hasher = new_hasher()
+    try:
+        with open(path, "rb") as file:
+            while chunk := file.read(CHUNK_BYTES):
+                hasher.update(chunk)
+    except OSError:
+        return False
+    return hasher.hexdigest() == digest
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    """Whether a file has exactly these bytes: a fifth of the cost of its digest, where they are at hand."""
+    try:
+        with open(path, "rb") as file:
+            if os.fstat(file.fileno()).st_size != len(data):
+                return False
+            places = range(0, len(data), CHUNK_BYTES)
+            return all(file.read(CHUNK_BYTES) == data[place : place + CHUNK_BYTES] for place in places)
+    except OSError:
+        return False
+
+
+def _already(stored: Path, digest: str, size: int) -> Put:
     # A run that was killed between its rename and its fsync has left the name less than durable.
     sync_folder(stored.parent)
     return Put(digest, stored, size, already=True)
 
 
 def _publish(layout: Layout, draft: Draft, digest: str, size: int, suffix: str) -> Put:
-    # A file of this name and another size is damaged: these bytes have just proved to be the right ones.
+    # A file of this name and other bytes is damaged: these have just proved to be the right ones.
     target = find_stored(layout, digest) or layout.original(digest, suffix)
     make_folder(target.parent)
     draft.publish(target, read_only=True)

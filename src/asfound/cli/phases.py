@@ -10,7 +10,7 @@ PHASES: dict[str, tuple[str, ...]] = {
     "Before it comes off": ("tag", "tags", "flag", "belt", "pin", "pins", "confirm", "reject", "unpin", "read", "gaps"),
     "Coming off": ("off", "event", "drained", "bag", "bags", "snag", "snags", "strike", "log", "handover", "sling"),
     "The way back": ("resume", "find", "where", "fit", "hold", "compare", "refitted", "looked", "book"),
-    "At any time": ("screens", "undo", "demo", "rebuild", "completion"),
+    "At any time": ("screens", "undo", "check", "demo", "rebuild", "completion"),
 }
 
 

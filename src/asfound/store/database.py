@@ -18,11 +18,22 @@ from typing import TYPE_CHECKING, Any
 
 from asfound.errors import ArchiveTrouble, NothingToUndo
 from asfound.store.migrations import is_current, migrate
+from asfound.store.page_sums import forget_sums, save_sums
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
 BUSY_TIMEOUT_MS = 10_000
+SUMMED_AT_ONCE_BYTES = 64 << 20
+MANY_CHANGES = 200
+_OF_THE_FILE = {
+    sqlite3.SQLITE_CORRUPT,
+    sqlite3.SQLITE_NOTADB,
+    sqlite3.SQLITE_IOERR,
+    sqlite3.SQLITE_CANTOPEN,
+    sqlite3.SQLITE_BUSY,
+}
+_CHANGING = ("INSERT", "UPDATE", "DELETE", "REPLACE")
 LEAST_ROOM_BYTES = 1 << 20
 """With less free, a disk error is that of a full disk."""
 
@@ -30,8 +41,13 @@ LEAST_ROOM_BYTES = 1 << 20
 class Store:
     """One connection to an archive's database. Each thread opens its own."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, *, read_only: bool = False) -> None:
         """Open or create the database and bring it to the present format. Where it cannot be written, it can be read.
+
+        Parameters
+        ----------
+        read_only : bool
+            Write nothing, not even where it could be.
 
         Raises
         ------
@@ -39,12 +55,16 @@ class Store:
             If the file is not a database of ours, is damaged, or was written by a later version.
         """
         self.path = path
-        read_only = path.exists() and not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK))
+        is_writable = os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+        read_only = read_only or (path.exists() and not is_writable)
+        self._has_written = False
         try:
             self._connection = _connect(path, read_only)
             if not is_current(self._connection):
                 if read_only:
                     self._connection = _in_memory(self._connection)
+                else:
+                    self._begin_to_write()
                 migrate(self.db)
                 if read_only:
                     self._connection.execute("PRAGMA query_only = ON")
@@ -59,7 +79,11 @@ class Store:
         return Database(self._connection, execute_plugins=False)
 
     def close(self) -> None:
-        """Close the connection; calling it twice does no harm."""
+        """Close the connection; calling it twice does no harm. What was written can be checked page by page then."""
+        if self._has_written:
+            self._has_written = False
+            if not self._connection.in_transaction and self._sums_are_due():
+                save_sums(self._connection, self.path)
         self._connection.close()
 
     def __enter__(self) -> Store:
@@ -80,6 +104,7 @@ class Store:
                 yield
             return
         self.run("BEGIN IMMEDIATE")
+        self._begin_to_write()
         try:
             yield
         except BaseException:
@@ -144,6 +169,9 @@ class Store:
 
     def run(self, sql: str, *values: Any) -> sqlite3.Cursor:
         """Execute one statement; `ArchiveTrouble` when the file cannot be written, or another program holds it."""
+        if sql.lstrip().startswith(_CHANGING) and not self._connection.in_transaction:
+            with self.transaction():
+                return self.run(sql, *values)
         try:
             return self._connection.execute(sql, values)
         except sqlite3.OperationalError as error:
@@ -156,19 +184,40 @@ class Store:
         except sqlite3.OperationalError as error:
             raise _trouble(self.path, error) from error
 
+    def _sums_are_due(self) -> bool:
+        """Summing a large database takes longer than one line of the log; whoever wrote much can wait for it."""
+        return self.path.stat().st_size <= SUMMED_AT_ONCE_BYTES or self._connection.total_changes >= MANY_CHANGES
+
+    def _begin_to_write(self) -> None:
+        """From here on the pages are not as they were summed."""
+        self._has_written = True
+        forget_sums(self.path)
+
     def rows(self, sql: str, *values: Any) -> list[sqlite3.Row]:
-        """All rows of a query."""
-        return self._connection.execute(sql, values).fetchall()
+        """All rows of a query; `ArchiveTrouble` when the file cannot be read."""
+        try:
+            return self._connection.execute(sql, values).fetchall()
+        except sqlite3.DatabaseError as error:
+            raise _reading(self.path, error) from error
 
     def row(self, sql: str, *values: Any) -> sqlite3.Row | None:
-        """The first row of a query, None when there is none."""
-        found: sqlite3.Row | None = self._connection.execute(sql, values).fetchone()
+        """The first row of a query, None when there is none; `ArchiveTrouble` when the file cannot be read."""
+        try:
+            found: sqlite3.Row | None = self._connection.execute(sql, values).fetchone()
+        except sqlite3.DatabaseError as error:
+            raise _reading(self.path, error) from error
         return found
 
     def value(self, sql: str, *values: Any) -> Any:
         """The first column of the first row, None when there is none."""
         found = self.row(sql, *values)
         return None if found is None else found[0]
+
+
+def _reading(path: Path, error: sqlite3.DatabaseError) -> Exception:
+    """What to raise of a query that failed: trouble with the file, or the error itself where the fault is ours."""
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    return _trouble(path, error) if code in _OF_THE_FILE else error
 
 
 def _trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
@@ -184,7 +233,10 @@ def _trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
             "What was saved before is kept."
         )
     if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
-        return ArchiveTrouble(f"{path}: the database cannot be used ({error}); restore it from a backup.")
+        return ArchiveTrouble(
+            f"{path}: the database cannot be used ({error}); asfound check says what is damaged. Bring over what can "
+            "be read with: asfound repair, or restore it from a backup."
+        )
     if code == sqlite3.SQLITE_IOERR:
         return ArchiveTrouble(f"{path}: the disk cannot be used ({error}); check it, and copy what can be read of it.")
     return ArchiveTrouble(f"{path}: {error}; nothing was saved. Free it or make it writable.")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
+from functools import wraps
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from platformdirs import user_data_path
 
@@ -45,6 +47,7 @@ class Archive:
         self.now = now
         self._job_id = job_id
         self._kept: dict[str, tuple[object, Any]] = {}
+        self._read: dict[Callable[[Archive], object], tuple[object, object]] = {}
 
     @property
     def job(self) -> Job:
@@ -65,6 +68,14 @@ class Archive:
         value: T = self._kept[name][1]
         return value
 
+    def once(self, read: Callable[[Archive], T]) -> T:
+        """What `read` gives of this archive, worked out anew only after something was written; see `kept`."""
+        stamp = (*self.store.stamp(), self._job_id)
+        known = self._read.get(read)
+        if known is None or known[0] != stamp:
+            known = self._read[read] = stamp, read(self)
+        return cast(T, known[1])
+
     def reopen(self) -> Archive:
         """The same archive over a connection of its own, for another thread."""
         return Archive(self.folder, Store(self.layout.database), now=self.now, job_id=self._job_id)
@@ -78,6 +89,37 @@ class Archive:
 
     def __exit__(self, *_: object) -> None:
         self.close()
+
+
+def kept(read: Callable[[Archive], T]) -> Callable[[Archive], T]:
+    """Keep what a function reads of an archive until anything is written to it, by this program or another.
+
+    What it gives is shared by all who ask: nobody may change it, and it may hang on nothing but the archive.
+    """
+
+    @wraps(read)
+    def known(archive: Archive) -> T:
+        return archive.once(read)
+
+    return known
+
+
+class SharedArchive:
+    """One archive for several threads: each gets a connection of its own."""
+
+    def __init__(self, archive: Archive) -> None:
+        self._own_thread = threading.get_ident()
+        self._archive = archive
+        self._others = threading.local()
+
+    @property
+    def here(self) -> Archive:
+        """The archive over the connection of the calling thread."""
+        if threading.get_ident() == self._own_thread:
+            return self._archive
+        if not hasattr(self._others, "archive"):
+            self._others.archive = self._archive.reopen()
+        return cast(Archive, self._others.archive)
 
 
 def open_archive(

@@ -16,6 +16,7 @@ from asfound.actions.book_lists import BookLists, Chosen
 from asfound.actions.book_pictures import BookPictures, PictureCutter, count_pictures
 from asfound.actions.book_tags import BookTags
 from asfound.actions.fit import FitPlan
+from asfound.actions.hold_list import read_hold
 from asfound.actions.progress import Progress, quiet
 from asfound.archive.atomic import draft_in
 from asfound.core.refit.steps import HoldPoint
@@ -178,12 +179,9 @@ def _counts(
 
 
 def _hold(archive: Archive, point: HoldPoint) -> HoldEntry:
-    check = fit.check_hold(archive, point)
-    passed = fit.list_holds(archive).get(point)
-    words = ""
-    if passed is not None:
-        words = f"Looked at on {passed[0]:%Y-%m-%d %H:%M}{f' by {passed[1]}' if passed[1] else ''}."
-    return HoldEntry(point, tuple((line.why, line.is_sure) for line in check.lines), check.words, words)
+    hold = read_hold(archive, point)
+    looked = f"Looked at on {hold.looked}." if hold.looked else ""
+    return HoldEntry(point, tuple((line.why, line.is_sure) for line in hold.lines), hold.words, looked)
 
 
 def _save(path: Path, pdf: bytes) -> None:

@@ -9,11 +9,13 @@ from zoneinfo import ZoneInfo
 
 from asfound.actions import bags, gaps, log, resume, snags
 from asfound.actions.archive import Archive
+from asfound.actions.bag_list import bags_as_listed
+from asfound.actions.log_list import ListedLine, as_listed
+from asfound.actions.snag_list import snags_as_listed
 from asfound.actions.tag_card import TagCard
 from asfound.core.log.gap_advice import in_parts, told
-from asfound.core.log.line_words import line_words
 from asfound.core.sheets.book.content import BagEntry, DayEntry, GapPart, SnagEntry
-from asfound.model.log import NOT_SO, BagGroup, LogLine
+from asfound.model.log import BagGroup, LogLine
 
 FOLD_FROM = 4
 """So many gaps of one kind are one line."""
@@ -41,12 +43,13 @@ class BookLists:
                 name=bag.name,
                 inside=tuple(filter(None, (bag.contents, *(_group(group) for group in bag.groups)))),
                 place=bag.place,
-                tags=", ".join(self._cards[tag_id].label for tag_id in bag.tag_ids if tag_id in self._cards),
+                tags=", ".join(listed.labels),
                 out=_count(bag.count_out),
                 back=_count(bag.count_back),
                 note=bag.note,
             )
-            for bag in found
+            for listed in bags_as_listed(self._archive, found)
+            for bag in (listed.bag,)
         ]
 
     def belts(self) -> list[tuple[str, str, tuple[tuple[str, str], ...]]]:
@@ -66,14 +69,15 @@ class BookLists:
         return [
             SnagEntry(
                 label=snag.label,
-                about=self._about(snag.tag_id) or snag.place,
+                about=f"{listed.card.label} {listed.card.called}" if listed.card else snag.place,
                 what=snag.what,
                 buy=snag.buy,
                 is_bought=bool(snag.bought_at),
                 is_open=snag.is_open,
                 closed=snag.closed_how,
             )
-            for snag in snags.list_snags(self._archive)
+            for listed in snags_as_listed(self._archive, snags.list_snags(self._archive))
+            for snag in (listed.snag,)
             if self._chosen(snag.tag_id or 0)
         ]
 
@@ -117,8 +121,8 @@ class BookLists:
     def days(self) -> list[DayEntry]:
         """The log by day, with the note of each."""
         by_day: dict[str, list[tuple[str, str, str, str]]] = defaultdict(list)
-        for line in self._lines:
-            by_day[self._day(line.at)].append(self._row(line))
+        for listed in as_listed(self._archive, self._lines):
+            by_day[self._day(listed.line.at)].append(self._row(listed))
         notes = resume.list_handovers(self._archive)
         return [DayEntry(day, notes.get(day, ""), tuple(by_day.get(day, ()))) for day in sorted({*by_day, *notes})]
 
@@ -132,21 +136,18 @@ class BookLists:
         """The days of which the log tells."""
         return (self._day(line.at) for line in self._lines)
 
-    def _row(self, line: LogLine) -> tuple[str, str, str, str]:
+    def _row(self, listed: ListedLine) -> tuple[str, str, str, str]:
+        line = listed.line
         time = "" if line.is_day_only else f"{line.at.astimezone(self._zone):%H:%M}"
-        card = self._cards.get(line.tag_id or 0)
-        label = "" if card is None else f"{card.label}{line.end.lower()}"
-        happened = f"takes line {line.strikes} back" if line.kind == NOT_SO else line.kind
-        words = ", ".join((happened, *line_words(line)))
-        name = "" if card is None else card.tag.name or card.tag.kind
-        return time, label, name, f"{words} [not so]" if line.is_struck else words
+        words = ", ".join((listed.happened, *listed.words))
+        return time, listed.label, listed.name, f"{words} [not so]" if line.is_struck else words
 
     def _standing(self, kind: str) -> list[LogLine]:
         return [line for line in self._lines if line.kind == kind and not line.is_struck]
 
     def _about(self, tag_id: int | None) -> str:
         card = self._cards.get(tag_id or 0)
-        return "" if card is None else f"{card.label} {card.tag.name or card.tag.kind}"
+        return "" if card is None else f"{card.label} {card.called}"
 
     def _day(self, at: datetime) -> str:
         return f"{at.astimezone(self._zone):%Y-%m-%d}"

@@ -11,7 +11,7 @@ from datetime import date, datetime
 from typing import Literal
 
 from asfound.actions import gaps, log, settings, snags, tag_card
-from asfound.actions.archive import Archive
+from asfound.actions.archive import Archive, kept
 from asfound.actions.find import SeenEnd, seen_end
 from asfound.actions.look_over import look_again
 from asfound.core.codes.cautions import cautions_for, cautions_of, due_today
@@ -86,6 +86,7 @@ class FitCard:
     cautions: tuple[str, ...]
 
 
+@kept
 def plan_fit(archive: Archive) -> FitPlan:
     """Work the way back out from the log, the rules, and what was moved by hand."""
     record = gaps.read_record(archive)
@@ -112,7 +113,7 @@ def plan_fit(archive: Archive) -> FitPlan:
 
 def read_fit_card(archive: Archive, tag: Tag) -> FitCard:
     """Everything to have at hand when fitting one thing."""
-    card = archive.kept("cards", lambda: tag_card.read_cards(archive))[tag.tag_id]
+    card = tag_card.read_cards(archive)[tag.tag_id]
     seen = [found for end in card.ends if (found := seen_end(archive, card.tag, end).as_found) is not None]
     return FitCard(
         card=card,

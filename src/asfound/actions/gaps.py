@@ -8,7 +8,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from asfound.actions import bursts, log, resolve, settings, tag
-from asfound.actions.archive import Archive
+from asfound.actions.archive import Archive, kept
 from asfound.actions.read_proposals import SHOWN_FROM
 from asfound.actions.tag_card import read_cards
 from asfound.core.capture.clock_changes import find_clock_changes
@@ -44,17 +44,15 @@ class AnsweredGap:
     word: str
 
 
+@kept
 def find_gaps(archive: Archive) -> list[Gap]:
     """Gaps that nobody answered; first those that only the machine as it stands can still close."""
-
-    def make() -> list[Gap]:
-        answered = answers.answered_gaps(archive.store, archive.job.job_id)
-        found = rules.find_gaps(read_record(archive))
-        return [gap for gap in found if (str(gap.kind), gap.about) not in answered]
-
-    return archive.kept("gaps", make)
+    answered = answers.answered_gaps(archive.store, archive.job.job_id)
+    found = rules.find_gaps(read_record(archive))
+    return [gap for gap in found if (str(gap.kind), gap.about) not in answered]
 
 
+@kept
 def read_record(archive: Archive) -> Record:
     """Everything that the gap rules look at. Proposals are no evidence: nobody has said that they are right."""
     job_id = archive.job.job_id

@@ -107,9 +107,7 @@ def where_was_i(archive: Archive) -> WhereWasI:
         other_gaps=sum(not gap.at_machine for gap in found),
         open_snags=tuple(snag for snag in snags.list_snags(archive) if snag.is_open),
         to_buy=tuple(snags.shopping_list(archive)),
-        to_count=tuple(
-            bag for bag in bags.list_bags(archive) if bag.count_back is None or bag.count_back != bag.count_out
-        ),
+        to_count=tuple(bag for bag in bags.list_bags(archive) if bag.is_to_count),
         look_again=tuple(
             f"{plan.name(tag.tag_id)}{f' end {line.end}' if line.end else ''} {look_words(line)}"
             for tag, line in look_again(archive)

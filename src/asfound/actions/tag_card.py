@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from asfound.actions.archive import Archive
+from asfound.actions.archive import Archive, kept
 from asfound.core.codes.cautions import cautions_for
 from asfound.core.codes.clock_positions import find_clock
 from asfound.core.codes.colours import WireColour
@@ -50,6 +50,11 @@ class TagCard:
     also: tuple[str, ...] = ()
     looks: tuple[LogLine, ...] = ()
     job: Job | None = None
+
+    @property
+    def called(self) -> str:
+        """Its name; while it has none, what kind of thing it is."""
+        return self.tag.name or self.tag.kind
 
     @cached_property
     def fields(self) -> tuple[tuple[str, str], ...]:
@@ -101,7 +106,8 @@ def read_card(archive: Archive, tag: Tag) -> TagCard:
     return read_cards(archive)[tag.tag_id]
 
 
-def read_cards(archive: Archive) -> dict[int, TagCard]:
+@kept
+def read_cards(archive: Archive) -> Mapping[int, TagCard]:
     """Gather what is said of every thing of the job, by hidden identity, in the order in which they were entered."""
     job_id = archive.job.job_id
     known = {one.tag_id: one for one in tags.list_tags(archive.store, job_id)}

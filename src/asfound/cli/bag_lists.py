@@ -4,23 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
-from asfound.actions.archive import Archive
-from asfound.actions.tag import list_tags
+from asfound.actions.bag_list import ListedBag
+from asfound.actions.snag_list import ListedSnag
 from asfound.cli.json_documents import moment
 from asfound.cli.parts import console
 from asfound.cli.places import padded
 from asfound.core.codes.fasteners import describe_fasteners
-from asfound.model.log import Bag, Snag
-from asfound.model.tags import Tag
-from asfound.store.pictures import get_picture
 
 
-def print_bag(archive: Archive, bag: Bag, became: str = "") -> None:
+def print_bag(listed: ListedBag, became: str = "") -> None:
     """A bag with all that is known of it."""
-    out = console()
+    out, bag = console(), listed.bag
     out.print("  ".join(filter(None, (f"Bag {bag.label}", bag.name, became))), style="bold")
     for name, value in (
-        ("for", _numbers(archive, bag)),
+        ("for", _numbers(listed)),
         ("is at", bag.place),
         ("holds", bag.contents),
         *((("group"), f"{group.text}{_counts(group.count_out, group.count_back)}") for group in bag.groups),
@@ -33,20 +30,21 @@ def print_bag(archive: Archive, bag: Bag, became: str = "") -> None:
         out.print(f"  {line}", style="dim")
 
 
-def bag_line(archive: Archive, bag: Bag) -> str:
+def bag_line(listed: ListedBag) -> str:
     """A bag on one line of a list."""
+    bag = listed.bag
     counts = _counts(bag.count_out, bag.count_back).strip(" ()") or "not counted"
-    words = "  ".join(filter(None, (bag.name or bag.inside, bag.place, f"for {_numbers(archive, bag) or 'nothing'}")))
+    words = "  ".join(filter(None, (listed.words, bag.place, f"for {_numbers(listed) or 'nothing'}")))
     return f"{padded(bag.label, 5, at_right=True)}  {counts:<22}  {words}"
 
 
-def bag_document(archive: Archive, bag: Bag) -> dict[str, Any]:
+def bag_document(listed: ListedBag) -> dict[str, Any]:
     """A bag of `bags --json`."""
-    numbers = {tag.tag_id: tag.number for tag in list_tags(archive)}
+    bag = listed.bag
     return {
         "bag": bag.label,
         "name": bag.name,
-        "tags": [numbers[tag_id] for tag_id in bag.tag_ids],
+        "tags": [card.tag.number for card in listed.things],
         "place": bag.place,
         "contents": bag.contents,
         "groups": [
@@ -67,20 +65,20 @@ def bag_document(archive: Archive, bag: Bag) -> dict[str, Any]:
     }
 
 
-def snag_line(snag: Snag, tags: dict[int, Tag], zone: str) -> str:
+def snag_line(listed: ListedSnag) -> str:
     """A snag on one line of a list."""
-    tag = tags.get(snag.tag_id or 0)
+    snag, card = listed.snag, listed.card
     state = "open" if snag.is_open else "closed"
     buy = f"buy: {snag.buy}{' (bought)' if snag.bought_at else ''}" if snag.buy else ""
-    named = f"{tag.number} {tag.name or tag.kind}" if tag else ""
+    named = f"{card.label} {card.called}" if card else ""
     words = "  ".join(filter(None, (named, snag.place, snag.what, buy, snag.closed_how)))
     return f"{snag.label:>5}  {state:<6}  {snag.found_at:%Y-%m-%d}  {words}"
 
 
-def snag_document(archive: Archive, snag: Snag, tags: dict[int, Tag], bags: dict[int, Bag]) -> dict[str, Any]:
+def snag_document(listed: ListedSnag) -> dict[str, Any]:
     """A snag of `snags --json`."""
-    tag, bag = tags.get(snag.tag_id or 0), bags.get(snag.bag_id or 0)
-    picture = get_picture(archive.store, snag.picture_id) if snag.picture_id else None
+    snag, bag, picture = listed.snag, listed.bag, listed.picture
+    tag = listed.card.tag if listed.card else None
     return {
         "snag": snag.label,
         "found": moment(snag.found_at),
@@ -104,6 +102,5 @@ def _counts(out: int | None, back: int | None) -> str:
     return f" ({', '.join(said)}{short})" if said else ""
 
 
-def _numbers(archive: Archive, bag: Bag) -> str:
-    known = {tag.tag_id: tag for tag in list_tags(archive)}
-    return ", ".join(f"{known[i].number} {known[i].name or known[i].kind}" for i in bag.tag_ids)
+def _numbers(listed: ListedBag) -> str:
+    return ", ".join(f"{card.label} {card.called}" for card in listed.things)

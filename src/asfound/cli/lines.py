@@ -2,35 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import Any
 
+from asfound.actions.log_list import ListedLine
 from asfound.cli.json_documents import moment
 from asfound.cli.moments import day_or_minute
 from asfound.cli.parts import console
 from asfound.cli.places import padded
-from asfound.core.log.line_words import line_words
-from asfound.model.log import NOT_SO, LogLine
-from asfound.model.tags import Tag
 
 
-def print_lines(lines: Iterable[LogLine], tags: Mapping[int, Tag], zone: str) -> None:
+def print_lines(lines: Iterable[ListedLine], zone: str) -> None:
     """A line each: its number, when, which thing, what happened."""
-    for line in lines:
-        tag = tags.get(line.tag_id or 0)
-        number = "" if tag is None else f"{tag.number}{line.end.lower()}"
-        happened = f"takes line {line.strikes} back" if line.kind == NOT_SO else line.kind
-        when = day_or_minute(line.at, zone, is_day_only=line.is_day_only)
-        words = "  ".join(filter(None, (tag.name if tag else "", *line_words(line))))
-        struck = "  [not so]" if line.is_struck else ""
-        console().print(
-            f"{line.event_id:>4}  {when}  {padded(number, 5, at_right=True)}  {happened:<11}  {words}{struck}".rstrip()
-        )
+    for one in lines:
+        when = day_or_minute(one.line.at, zone, is_day_only=one.line.is_day_only)
+        words = "  ".join(filter(None, (one.card.tag.name if one.card else "", *one.words)))
+        struck = "  [not so]" if one.line.is_struck else ""
+        told = f"{padded(one.label, 5, at_right=True)}  {one.happened:<11}  {words}{struck}"
+        console().print(f"{one.line.event_id:>4}  {when}  {told}".rstrip())
 
 
-def line_document(line: LogLine, tags: Mapping[int, Tag]) -> dict[str, Any]:
+def line_document(listed: ListedLine) -> dict[str, Any]:
     """A line of `log --json`."""
-    tag = tags.get(line.tag_id or 0)
+    line, tag = listed.line, listed.card.tag if listed.card else None
     return {
         "line": line.event_id,
         "at": moment(line.at),

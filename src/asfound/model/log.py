@@ -169,6 +169,11 @@ class Bag:
         """Everything said of what is in it, in one line."""
         return ", ".join(filter(None, (self.contents, *(group.text for group in self.groups))))
 
+    @property
+    def is_to_count(self) -> bool:
+        """Whether nobody counted back what is in it, or not as many came back as went in."""
+        return self.count_back is None or self.count_back != self.count_out
+
 
 @dataclass(frozen=True, slots=True)
 class Snag:

@@ -77,7 +77,7 @@ class ArchivePlaces(KeptArchive):
         compared = compare(self.archive, before, after)
         if not compared.comparison.registered:
             return None
-        cards = self.archive.kept("cards", lambda: read_cards(self.archive))
+        cards = read_cards(self.archive)
         names = {
             key: f"{cards[mine.tag_id].label}{end if mine.ends == 2 else ''}"
             for key, (mine, end) in compared.named.items()

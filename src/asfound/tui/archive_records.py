@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from asfound.actions import bags, gaps, log, resolve, snags
@@ -26,7 +27,7 @@ class ArchiveRecords(KeptArchive):
 
     def card(self, tag_id: int) -> CardEntry:
         archive = self.archive
-        card = archive.kept("cards", lambda: read_cards(archive))[tag_id]
+        card = read_cards(archive)[tag_id]
         known = archive.kept("snags", lambda: snags.list_snags(archive))
         cautions = tuple(dict.fromkeys(one.text for one in cautions_for([card.tag.hazard], card.tag.kind)))
         return CardEntry(
@@ -53,7 +54,7 @@ class ArchiveRecords(KeptArchive):
                 day_words(line.at.date(), year=True) if line.is_day_only else moment_with_year(line.at),
                 labels.get(line.tag_id or 0, "") + line.end,
                 f"takes line {line.strikes} back" if line.kind == NOT_SO else line.kind,
-                _log_words(line, archive.kept("cards", lambda: read_cards(archive))),
+                _log_words(line, read_cards(archive)),
                 line.is_struck,
                 line.kind != NOT_SO and not line.is_struck,
             )
@@ -104,7 +105,7 @@ class ArchiveRecords(KeptArchive):
 
         archive = self.archive
         plan = archive.kept("fit plan", lambda: plan_fit(archive))
-        labels, cards = self._labels(), archive.kept("cards", lambda: read_cards(archive))
+        labels, cards = self._labels(), read_cards(archive)
         entries = []
         for mine, line in look_again(archive):
             said = look_words(line) + (f" (end {line.end})" if line.end else "")
@@ -242,10 +243,10 @@ class ArchiveRecords(KeptArchive):
 
     def _labels(self) -> dict[int, str]:
         archive = self.archive
-        return {tag_id: card.label for tag_id, card in archive.kept("cards", lambda: read_cards(archive)).items()}
+        return {tag_id: card.label for tag_id, card in read_cards(archive).items()}
 
 
-def _log_words(line: LogLine, cards: dict[int, TagCard]) -> str:
+def _log_words(line: LogLine, cards: Mapping[int, TagCard]) -> str:
     """The thing's name and what a line says besides the event."""
     card = cards.get(line.tag_id or 0)
     name = (card.tag.name or card.tag.kind) if card else ""

@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from asfound.actions import bags, resolve
+from asfound.actions.bag_list import bags_as_listed
 from asfound.actions.bags import BagWords, GroupWords
 from asfound.cli.bag_lists import bag_document, print_bag
 from asfound.cli.parts import example, json_option, opened, print_json
@@ -50,10 +51,11 @@ def COMMAND(label: str, tags: tuple[str, ...], not_for: tuple[str, ...], as_json
             bag = bags.save_bag(archive, label, words, groups=[group] if group else [], tags=mine, not_tags=not_mine)
         else:
             bag = bags.save_bag(archive, label)
+        (listed,) = bags_as_listed(archive, [bag])
         if as_json:
-            print_json(bag_document(archive, bag))
+            print_json(bag_document(listed))
         else:
-            print_bag(archive, bag, "added" if is_new else "")
+            print_bag(listed, "added" if is_new else "")
 
 
 def _group(said: dict[str, Any]) -> GroupWords | None:

@@ -6,11 +6,10 @@ from pathlib import Path
 
 import click
 
-from asfound.actions.bags import list_bags
+from asfound.actions.bag_list import list_bags_by_label
 from asfound.cli.bag_lists import bag_document, bag_line
 from asfound.cli.imports import dry_run_option, tell_import
 from asfound.cli.parts import console, example, json_option, opened, print_json
-from asfound.core.pins.numbering import sort_key
 
 
 @click.group(invoke_without_command=True, epilog=example("asfound bags --to-count"))
@@ -22,14 +21,12 @@ def COMMAND(ctx: click.Context, to_count: bool, as_json: bool) -> None:
     if ctx.invoked_subcommand is not None:
         return
     with opened() as archive:
-        found = sorted(list_bags(archive), key=lambda bag: sort_key(bag.label))
-        if to_count:
-            found = [bag for bag in found if bag.count_back is None or bag.count_back != bag.count_out]
+        found = list_bags_by_label(archive, to_count=to_count)
         if as_json:
-            print_json([bag_document(archive, bag) for bag in found])
+            print_json([bag_document(bag) for bag in found])
             return
         for bag in found:
-            console().print(bag_line(archive, bag))
+            console().print(bag_line(bag))
         if not found:
             said = (
                 "Every bag is counted back."

@@ -7,7 +7,7 @@ import click
 from asfound.actions import log, resolve
 from asfound.actions.fit import cautions_due
 from asfound.actions.log import Drained
-from asfound.actions.tag import list_tags
+from asfound.actions.log_list import as_listed
 from asfound.cli.lines import line_document, print_lines
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, example, json_option, opened, print_json
@@ -27,7 +27,6 @@ def COMMAND(
 ) -> None:
     """Write down WHAT was drained and how much; without anything, list what was."""
     with opened() as archive:
-        tags = {one.tag_id: one for one in list_tags(archive)}
         if what:
             moment, is_day_only = said_moment(archive, at)
             source = None if tag is None else resolve.get_tag(archive, tag).tag
@@ -35,10 +34,11 @@ def COMMAND(
             lines = [log.write_drained(archive, fluid, tag=source, at=moment, is_day_only=is_day_only)]
         else:
             lines = [line for line in log.list_lines(archive) if line.kind == "drained" and not line.is_struck]
+        listed = as_listed(archive, lines)
         if as_json:
-            print_json([line_document(line, tags) for line in lines])
+            print_json([line_document(line) for line in listed])
             return
-        print_lines(lines, tags, archive.job.zone)
+        print_lines(listed, archive.job.zone)
         if not lines:
             console().print(
                 'Nothing was drained yet. Write it down with: asfound drained "engine oil" "7.5 l" --into C2'

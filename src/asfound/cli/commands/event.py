@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from asfound.actions import log, resolve
-from asfound.actions.tag import list_tags
+from asfound.actions.log_list import as_listed
 from asfound.cli.lines import line_document, print_lines
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import example, json_option, opened, print_json
@@ -34,8 +34,8 @@ def COMMAND(tag: str, what: str, note: str, bag: str, by_whom: str, at: str | No
         line = log.write_line(
             archive, ref.tag, what, end=ref.end, note=note, bag=bag, by_whom=by_whom, at=moment, is_day_only=is_day_only
         )
-        tags = {one.tag_id: one for one in list_tags(archive)}
+        (listed,) = as_listed(archive, [line])
         if as_json:
-            print_json(line_document(line, tags))
+            print_json(line_document(listed))
         else:
-            print_lines([line], tags, archive.job.zone)
+            print_lines([listed], archive.job.zone)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import click
 
-from asfound.actions.fit import check_hold, list_holds, pass_hold
+from asfound.actions.fit import pass_hold
+from asfound.actions.hold_list import read_hold
 from asfound.cli.json_documents import moment
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, example, json_option, opened, print_json
-from asfound.core.codes.cautions import cautions_of
 from asfound.core.refit.steps import HoldPoint
 
 _HOLDS = {hold.name.lower().replace("_", "-"): hold for hold in HoldPoint}
@@ -31,27 +31,26 @@ def COMMAND(hold: str, looked: bool, by_whom: str, at: str | None, as_json: bool
     with opened() as archive:
         if looked:
             pass_hold(archive, point, by_whom, said_moment(archive, at)[0])
-        check = check_hold(archive, point)
-        passed = list_holds(archive).get(point)
+        listed = read_hold(archive, point)
         if as_json:
             print_json(
                 {
                     "hold": str(point),
-                    "looked_at": None if passed is None else moment(passed[0]),
-                    "by": "" if passed is None else passed[1],
-                    "open": [{"why": line.why, "sure": line.is_sure, "bag": line.bag} for line in check.lines],
-                    "words": check.words,
+                    "looked_at": moment(listed.looked_at),
+                    "by": listed.by_whom,
+                    "open": [{"why": line.why, "sure": line.is_sure, "bag": line.bag} for line in listed.lines],
+                    "words": listed.words,
                 }
             )
             return
         out = console()
         out.print(f"Hold {point}", style="bold")
-        for line in check.lines:
+        for line in listed.lines:
             out.print(f"  [ ] {line.why}")
-        if not check.lines:
+        if not listed.lines:
             out.print("  Nothing is known to be open.")
-        if passed is not None:
-            out.print(f"  Looked at on {passed[0]:%Y-%m-%d %H:%M}{f' by {passed[1]}' if passed[1] else ''}.")
-        for caution in cautions_of(point.phase):
-            out.print(f"  {caution.text}")
-        out.print(f"  {check.words}")
+        if listed.looked:
+            out.print(f"  Looked at on {listed.looked}.")
+        for caution in listed.cautions:
+            out.print(f"  {caution}")
+        out.print(f"  {listed.words}")

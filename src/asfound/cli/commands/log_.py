@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from asfound.actions import log, resolve
-from asfound.actions.tag import list_tags
+from asfound.actions import resolve
+from asfound.actions.log_list import list_log
 from asfound.cli.lines import line_document, print_lines
 from asfound.cli.parts import console, example, json_option, opened, print_json
 
@@ -19,13 +19,12 @@ def COMMAND(tag: str | None, as_json: bool) -> None:
     No line is ever changed: one that is wrong is taken back by a later one, with: asfound strike LINE
     """
     with opened() as archive:
-        tags = {one.tag_id: one for one in list_tags(archive)}
         mine = None if tag is None else resolve.get_tag(archive, tag).tag
-        lines = log.list_lines(archive, mine)
+        lines = list_log(archive, mine)
         if as_json:
-            print_json([line_document(line, tags) for line in lines])
+            print_json([line_document(line) for line in lines])
             return
-        print_lines(lines, tags, archive.job.zone)
+        print_lines(lines, archive.job.zone)
         if not lines and mine is not None:
             console().print(f"Nothing has happened to {mine.number} yet. Write it down with: asfound off {mine.number}")
         elif not lines:

@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 import click
 
+from asfound.actions.bag_list import bags_as_listed
+from asfound.actions.log_list import as_listed
 from asfound.actions.resume import WhereWasI, where_was_i
+from asfound.actions.snag_list import snags_as_listed
 from asfound.actions.sort import finish_pending
-from asfound.actions.tag import list_tags
 from asfound.cli.bag_lists import bag_document, bag_line, snag_document, snag_line
 from asfound.cli.json_documents import gaps_document
 from asfound.cli.lines import line_document, print_lines
@@ -26,12 +28,13 @@ def COMMAND(as_json: bool) -> None:
         with shown_progress() as progress:
             finish_pending(archive, progress)
         found = where_was_i(archive)
-        tags = {tag.tag_id: tag for tag in list_tags(archive)}
+        lines, open_snags = as_listed(archive, found.lines), snags_as_listed(archive, found.open_snags)
+        to_count = bags_as_listed(archive, found.to_count)
         if as_json:
             print_json(
                 {
                     "day": None if found.day is None else found.day.isoformat(),
-                    "lines": [line_document(line, tags) for line in found.lines],
+                    "lines": [line_document(line) for line in lines],
                     "pictures": found.pictures,
                     "note": found.note,
                     "note_day": None if found.note_day is None else found.note_day.isoformat(),
@@ -42,16 +45,15 @@ def COMMAND(as_json: bool) -> None:
                     "by_hand": list(found.by_hand),
                     "gaps": gaps_document(found.closable),
                     "other_gaps": found.other_gaps,
-                    "snags": [snag_document(archive, snag, tags, {}) for snag in found.open_snags],
+                    "snags": [snag_document(snag) for snag in open_snags],
                     "to_buy": [snag.buy for snag in found.to_buy],
-                    "to_count": [bag_document(archive, bag) for bag in found.to_count],
+                    "to_count": [bag_document(bag) for bag in to_count],
                     "look_again": list(found.look_again),
                     "next": list(found.next_up),
                 }
             )
             return
         out = console()
-        zone = archive.job.zone
         out.print(archive.job.name, style="bold")
         if found.note:
             out.print(f"Handed over on {found.note_day}: {found.note}")
@@ -60,7 +62,7 @@ def COMMAND(as_json: bool) -> None:
             out.print("Nothing has happened yet. Bring pictures in with: asfound add FOLDER")
             return
         out.print(_last_day(found))
-        print_lines(found.lines[-MOST_SHOWN:], tags, zone)
+        print_lines(lines[-MOST_SHOWN:], archive.job.zone)
         if found.pause:
             first, last = found.pause
             out.print(f"The longest pause was {(last - first).days} days, from {first} to {last}")
@@ -70,9 +72,9 @@ def COMMAND(as_json: bool) -> None:
         _list("Look at on the machine, as long as it stands so", [gap.why for gap in found.closable])
         if found.other_gaps:
             out.print(f"{found.other_gaps} more gaps: asfound gaps")
-        _list("Open snags", [snag_line(snag, tags, zone) for snag in found.open_snags])
+        _list("Open snags", [snag_line(snag) for snag in open_snags])
         _list("To buy", [snag.buy for snag in found.to_buy])
-        _list("Bags to count", [bag_line(archive, bag) for bag in found.to_count])
+        _list("Bags to count", [bag_line(bag) for bag in to_count])
         _list("Looked over, and not called right", found.look_again)
         _list("Free to fit next", found.next_up)
 

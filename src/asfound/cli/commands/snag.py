@@ -5,8 +5,8 @@ from __future__ import annotations
 import click
 
 from asfound.actions import bags, resolve, snags
+from asfound.actions.snag_list import snags_as_listed
 from asfound.actions.snags import SnagTies
-from asfound.actions.tag import list_tags
 from asfound.cli.bag_lists import snag_document, snag_line
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, example, json_option, opened, print_json
@@ -64,9 +64,8 @@ def COMMAND(
             snags.mark_bought(archive, snag)
         elif ties != SnagTies():
             snags.tie_snag(archive, snag.snag_id, ties)
-        snag = snags.get_snag(archive, snag.label)
-        tags = {one.tag_id: one for one in list_tags(archive)}
+        (listed,) = snags_as_listed(archive, [snags.get_snag(archive, snag.label)])
         if as_json:
-            print_json(snag_document(archive, snag, tags, {one.bag_id: one for one in bags.list_bags(archive)}))
+            print_json(snag_document(listed))
         else:
-            console().print(snag_line(snag, tags, archive.job.zone))
+            console().print(snag_line(listed))

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from asfound.actions import bags, snags
-from asfound.actions.tag import list_tags
+from asfound.actions import snags
+from asfound.actions.snag_list import snags_as_listed
 from asfound.cli.bag_lists import snag_document, snag_line
 from asfound.cli.imports import dry_run_option, tell_import
 from asfound.cli.parts import console, example, json_option, opened, print_json
@@ -23,17 +23,14 @@ def COMMAND(ctx: click.Context, show_all: bool, to_buy: bool, as_json: bool) -> 
     if ctx.invoked_subcommand is not None:
         return
     with opened() as archive:
-        tags = {one.tag_id: one for one in list_tags(archive)}
-        found = snags.shopping_list(archive) if to_buy else snags.list_snags(archive)
-        found = [snag for snag in found if show_all or snag.is_open]
+        wanted = snags.shopping_list(archive) if to_buy else snags.list_snags(archive)
+        found = snags_as_listed(archive, [snag for snag in wanted if show_all or snag.is_open])
         if as_json:
-            by_id = {one.bag_id: one for one in bags.list_bags(archive)}
-            print_json([snag_document(archive, snag, tags, by_id) for snag in found])
+            print_json([snag_document(one) for one in found])
             return
-        for snag in found:
-            tag = tags.get(snag.tag_id or 0)
-            shopping = f"{snag.buy}  (snag {snag.label}{f', for {tag.number}' if tag else ''}: {snag.what})"
-            console().print(shopping if to_buy else snag_line(snag, tags, archive.job.zone))
+        for one in found:
+            snag, tied = one.snag, f", for {one.card.label}" if one.card else ""
+            console().print(f"{snag.buy}  (snag {snag.label}{tied}: {snag.what})" if to_buy else snag_line(one))
         if not found:
             console().print("Nothing to buy." if to_buy else "No open snags are written down.")
 

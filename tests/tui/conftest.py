@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Iterator
+from pathlib import Path
 from time import monotonic
 
 import pytest
@@ -11,7 +13,9 @@ import textual.pilot
 from textual._context import active_app
 from textual.app import App
 
+from asfound.actions.archive import Archive
 from asfound.tui.keys_in_turn import KeysInTurn
+from tests.small_archive import empty_archive, many_pictures, small_archive
 
 
 async def all_is_done(least_s: float = 0.0, most_s: float = 1.0) -> None:
@@ -60,3 +64,24 @@ def do_what_is_due(app: App[object]) -> bool:
 def no_clock(monkeypatch: pytest.MonkeyPatch) -> None:
     for module in (textual.app, textual.pilot):
         monkeypatch.setattr(module, "wait_for_idle", all_is_done)
+
+
+@pytest.fixture
+def archive(tmp_path: Path) -> Iterator[Archive]:
+    """Six pictures in two spots, with tags, pins, bags and snags; see `tests/small_archive.py`."""
+    with small_archive(tmp_path / "archive") as opened:
+        yield opened
+
+
+@pytest.fixture
+def many(tmp_path: Path) -> Iterator[Archive]:
+    """Forty pictures in two spots."""
+    with many_pictures(tmp_path / "archive") as opened:
+        yield opened
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Iterator[Archive]:
+    """A job and nothing in it."""
+    with empty_archive(tmp_path / "archive") as opened:
+        yield opened

@@ -20,7 +20,7 @@ from asfound.tui.archive_service import ArchiveService
 from asfound.tui.service import JobSummary
 from asfound.tui.widgets.rows import RowList
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import running
+from tests.tui.screens_of import running
 
 
 class Shelf(FakeService):

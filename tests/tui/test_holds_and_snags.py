@@ -12,7 +12,7 @@ from asfound.tui.screens.snags import SnagsScreen
 from asfound.tui.screens.tags import TagsScreen
 from asfound.tui.widgets.rows import RowList
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running, said
+from tests.tui.screens_of import press, running, said
 
 
 def marks(app: ArchiveApp) -> list[str]:

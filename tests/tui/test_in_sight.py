@@ -15,7 +15,7 @@ from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
 from asfound.tui.words import width_of
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running, said
+from tests.tui.screens_of import press, running, said
 from tests.tui.test_snapshots import text_of
 
 SMALL = (60, 20)

@@ -12,7 +12,7 @@ from asfound.tui.screens.pair import PairScreen, ShiftedLink
 from asfound.tui.screens.tag_entry import TagEntryScreen
 from asfound.tui.widgets.key_line import KeyLine
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running, said, settle
+from tests.tui.screens_of import press, running, said, settle
 
 RIGHT, WRONG = ("a", *"right", "enter"), ("a", "w", "space", *"clamp", "enter")
 

@@ -10,7 +10,7 @@ import pytest
 
 from asfound.tui.viewer import path_for_shell
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running, said, settle
+from tests.tui.screens_of import press, running, said, settle
 
 NAME = "b7c3d98a" + "5" * 56
 

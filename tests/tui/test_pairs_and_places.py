@@ -13,7 +13,7 @@ from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.spot import SpotScreen
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running, said, settle
+from tests.tui.screens_of import press, running, said, settle
 
 
 class Closer:

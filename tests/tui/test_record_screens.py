@@ -9,7 +9,7 @@ from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.widgets.rows import RowList
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running, said
+from tests.tui.screens_of import press, running, said
 from tests.tui.test_spots_and_gaps import first_cells
 
 

@@ -1,69 +1,40 @@
-"""The screens driven by keys, over an archive in memory."""
+"""The screens driven by keys, over a small archive."""
 
 from __future__ import annotations
 
 import os
 import subprocess
 import sys
-from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
 from dataclasses import replace
-from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
-from typing import Any
 
 import pytest
 from textual import events
-from textual.pilot import Pilot
 
-from asfound.errors import Misused, OriginalMissing
+from asfound.actions import log
+from asfound.actions.archive import Archive
+from asfound.actions.spots import get_spot
+from asfound.errors import Misused
+from asfound.store.pictures import list_pictures
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import load_entries
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
 from asfound.tui.screens.start import next_place
+from asfound.tui.sort_items import SpotProposal
+from asfound.tui.sort_queue import TimesQuestion
 from asfound.tui.terminal import colour_system
 from asfound.tui.viewer import viewer_command
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.key_line import KeyLine
 from asfound.tui.widgets.rows import RowList
 from asfound.tui.words import count, split_number
-
-_spec = spec_from_file_location("fake_service", Path(__file__).with_name("fake_service.py"))
-assert _spec is not None
-assert _spec.loader is not None
-_module = module_from_spec(_spec)
-_spec.loader.exec_module(_module)
-FakeService: Callable[..., Any] = _module.FakeService
+from tests.small_archive import card_of, lose_original, tag_of
+from tests.tui.read_back import boxes, labels, logged, pair_words, pinned, proposed, refused
+from tests.tui.screens_of import press, running, said, settle, summary_of
 
 SIZES = [(80, 24), (120, 40), (60, 20)]
-Running = tuple[ArchiveApp, Pilot[None]]
-
-
-@asynccontextmanager
-async def running(service: Any = None, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Running]:
-    app = ArchiveApp(service or FakeService())
-    async with app.run_test(size=size) as pilot:
-        await settle(app, pilot)
-        yield app, pilot
-
-
-async def settle(app: ArchiveApp, pilot: Pilot[None]) -> None:
-    await pilot.pause()
-    if any(not worker.is_finished for worker in app.workers):
-        await app.workers.wait_for_complete()
-        await pilot.pause()
-
-
-async def press(running: Running, *keys: str) -> None:
-    app, pilot = running
-    await pilot.press(*keys)
-    await settle(app, pilot)
-
-
-def said(app: ArchiveApp) -> str:
-    return str(app.screen.query_one("#said").render())
 
 
 def picture_screen(app: ArchiveApp) -> PictureScreen:
@@ -75,8 +46,8 @@ KEYS = [(name, entry.key) for name, entry in load_entries().items() if entry.key
 
 
 @pytest.mark.parametrize("size", SIZES)
-async def test_every_place_opens_names_its_keys_and_closes(size: tuple[int, int]) -> None:
-    async with running(size=size) as (app, pilot):
+async def test_every_place_opens_names_its_keys_and_closes(archive: Archive, size: tuple[int, int]) -> None:
+    async with running(archive, size=size) as (app, pilot):
         for name, key in KEYS:
             await press((app, pilot), key)
             assert app.current_mode == name
@@ -102,15 +73,10 @@ def test_keys_of_places_differ() -> None:
     assert all(len(key) == 1 and key.isalpha() for key in keys)
 
 
-async def test_an_empty_archive_says_what_to_do() -> None:
-    service = FakeService(count=1)
-    service.all_pictures.clear()
-    service.all_spots.clear()
-    service.all_pins.clear()
-    service.all_proposals.clear()
-    async with running(service) as (app, pilot):
+async def test_an_empty_archive_says_what_to_do(empty: Archive) -> None:
+    async with running(empty) as (app, pilot):
         assert "Press a" in said(app)
-        assert next_place(service.summary()) == "add"
+        assert next_place(summary_of(empty)) == "add"
         await press((app, pilot), "d")
         assert "press" in app.screen.query_one(RowList).empty_words.lower()
         await press((app, pilot), "i")
@@ -119,8 +85,8 @@ async def test_an_empty_archive_says_what_to_do() -> None:
         assert "s goes to the spots" in question  # the way on, not only that this one has ended
 
 
-async def test_a_number_typed_anywhere_shows_the_pin_close() -> None:
-    async with running() as (app, pilot):
+async def test_a_number_typed_anywhere_shows_the_pin_close(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         for _, key in KEYS:
             if key == "i":
                 continue
@@ -135,8 +101,8 @@ async def test_a_number_typed_anywhere_shows_the_pin_close() -> None:
             await press((app, pilot), "escape")
 
 
-async def test_brackets_step_through_pictures_of_the_end_and_e_flips_ends() -> None:
-    async with running() as (app, pilot):
+async def test_brackets_step_through_pictures_of_the_end_and_e_flips_ends(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "1", "1", "2", "enter")
         await press((app, pilot), "right_square_bracket")
         assert picture_screen(app).picture_id == 2
@@ -149,39 +115,41 @@ async def test_brackets_step_through_pictures_of_the_end_and_e_flips_ends() -> N
         assert picture_screen(app).canvas.crosshair == pytest.approx((0.70 * 400, 0.55 * 300))
 
 
-async def test_an_unknown_number_changes_nothing() -> None:
-    async with running() as (app, pilot):
+async def test_an_unknown_number_changes_nothing(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "9", "9", "enter")
         assert app.current_mode == "tags"
         assert "No tag begins with 99" in said(app)
 
 
-async def test_a_number_without_picture_leads_to_its_other_end_or_to_its_spot() -> None:
-    async with running() as (app, pilot):
+async def test_a_number_without_picture_leads_to_its_other_end_where_that_has_one(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "3", "1", "b", "enter")
         assert "31 B injector plug, cylinder 1 has no picture; this is its end A" in said(app)
         assert "photograph it now" in said(app)
         assert picture_screen(app).picture_id == 1
         await press((app, pilot), "escape", "1", "1", "0", "enter")
-        assert "110 A glow plug wire has no picture" in said(app)
-        assert app.screen.query(ContactSheet)
+        assert "110 A glow plug wire has no picture. Its place: glow plug 3." in said(app)
+        assert app.current_mode == "start"
 
 
 @pytest.mark.parametrize(
     ("state", "words"), [("", "Still in place"), ("off", "It is off"), ("refitted", "only how it was refitted")]
 )
-async def test_what_a_picture_of_today_can_still_show_depends_on_the_log(state: str, words: str) -> None:
-    service = FakeService()
-    (tag,) = [tag for tag in service.all_tags.values() if tag.number == "110"]
-    service.states[tag.tag_id] = state
-    async with running(service) as (app, pilot):
+async def test_what_a_picture_of_today_can_still_show_depends_on_the_log(
+    archive: Archive, state: str, words: str
+) -> None:
+    if state == "off":
+        log.mark_off(archive, tag_of(archive, "110"))
+    elif state == "refitted":
+        log.mark_refitted(archive, tag_of(archive, "110"))
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "1", "1", "0", "enter")
         assert words in said(app)
 
 
-async def test_a_number_and_space_pins_at_the_crosshair_and_u_takes_it_back() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_a_number_and_space_pins_at_the_crosshair_and_u_takes_it_back(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(4)
         await settle(app, pilot)
         await press((app, pilot), "l", "l", "j")
@@ -189,72 +157,70 @@ async def test_a_number_and_space_pins_at_the_crosshair_and_u_takes_it_back() ->
 
         await press((app, pilot), "5", "5", "b", "space")
 
-        assert ("add_pin", 4, "55", "B", x / 400, y / 300, None, None) in service.calls
-        assert any(call[0] == "carry_pin" for call in service.calls)
+        assert pinned(archive, 4) == {"55B": pytest.approx((x / 400, y / 300))}
+        assert {"55B on 5", "55B on 6"} <= set(labels(archive, proposed(archive)))
         assert "2 other pictures" in said(app)
         assert [mark.words for mark in picture_screen(app).canvas.marks] == ["[55B]"]
 
         await press((app, pilot), "u")
         assert picture_screen(app).canvas.marks == ()
+        assert pinned(archive, 4) == {}
 
 
-async def test_p_asks_for_the_number_and_a_box_goes_with_it() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_p_asks_for_the_number_and_a_box_goes_with_it(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(4)
         await settle(app, pilot)
         await press((app, pilot), "b", "L", "J", "b", "p", "7", "enter")
-        (call,) = [call for call in service.calls if call[0] == "add_pin"]
-        assert call[2] == "7"
-        assert call[6] > 0.1
-        assert call[7] > 0.1
+        ((width, height),) = boxes(archive, 4).values()
+        assert list(boxes(archive, 4)) == ["7A"]
+        assert width is not None
+        assert height is not None
+        assert min(width, height) > 0.1
 
 
-async def test_the_end_that_was_chosen_in_the_box_is_the_one_pinned() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_the_end_that_was_chosen_in_the_box_is_the_one_pinned(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(4)
         await settle(app, pilot)
         await press((app, pilot), "p", "1", "1", "2", "down", "enter")
-        (call,) = [call for call in service.calls if call[0] == "add_pin"]
-        assert call[2:4] == ("112", "B")
+        assert list(pinned(archive, 4)) == ["112B"]
 
 
-async def test_space_ends_the_number_in_the_pin_box_too() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_space_ends_the_number_in_the_pin_box_too(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(4)
         await settle(app, pilot)
         await press((app, pilot), "p", "7", "space")
-        (call,) = [call for call in service.calls if call[0] == "add_pin"]
-        assert call[2] == "7"
+        assert list(pinned(archive, 4)) == ["7A"]
 
 
-async def test_a_proposal_is_answered_with_one_key() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_a_proposal_is_answered_with_one_key(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(2)
         await settle(app, pilot)
         await press((app, pilot), "tab", "tab", "tab")
         assert picture_screen(app).canvas.marks[2].words == "[31A?]"
         await press((app, pilot), "y")
-        assert service.calls[-1][0] == "confirm_proposal"
+        assert pinned(archive, 2)["31A"] == pytest.approx((0.62, 0.33))
         assert not any(mark.proposed for mark in picture_screen(app).canvas.marks)
 
 
-async def test_pins_are_moved_and_taken_away() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_pins_are_moved_and_taken_away(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(1)
         await settle(app, pilot)
         await press((app, pilot), "m")
         assert "Choose a pin" in said(app)
-        await press((app, pilot), "tab", "m", "x")
-        assert [call[0] for call in service.calls] == ["move_pin", "delete_pin"]
+        await press((app, pilot), "tab", "l", "m")
+        assert pinned(archive, 1)["31A"][0] > 0.60
+        assert pinned(archive, 1)["112A"] == (0.30, 0.40)
+        await press((app, pilot), "x")
+        assert list(pinned(archive, 1)) == ["112A"]
 
 
-async def test_next_picture_keeps_the_part_looked_at() -> None:
-    async with running() as (app, pilot):
+async def test_next_picture_keeps_the_part_looked_at(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(1)
         await settle(app, pilot)
         await press((app, pilot), "plus", "plus", "plus")
@@ -267,43 +233,48 @@ async def test_next_picture_keeps_the_part_looked_at() -> None:
         assert (after.centre_x, after.px_per_column) == (before.centre_x, before.px_per_column)
 
 
-async def test_sorting_takes_one_key_for_each_proposal() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_sorting_takes_one_key_for_each_proposal(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "enter")
         assert isinstance(app.screen, SortScreen)
-        questions = len(service.sort_queue())
+        questions = summary_of(archive).to_sort
         await press((app, pilot), *["enter"] * questions)
-        assert service.sort_queue() == []
-        assert [call[0] for call in service.calls] == ["name_spot", "confirm_pair", "confirm_proposal", "accept_times"]
+        assert summary_of(archive).to_sort == 0
+        assert archive.store.steps(9)[::-1] == [
+            "spot 2 accepted",
+            "P0001.jpg and P0003.jpg are a pair",
+            "31 A confirmed",
+            "1 time accepted",
+        ]
         assert "Nothing waits" in str(app.screen.query_one("#question").render())
 
         await press((app, pilot), "u")
-        assert len(service.sort_queue()) == 1
+        assert archive.store.steps(1) == ["31 A confirmed"]
+        assert isinstance(app.screen.question, TimesQuestion)
 
 
-async def test_digits_tag_the_chosen_picture_while_sorting() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_digits_tag_the_chosen_picture_while_sorting(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "6", "1", "enter", "6", "2", "b", "enter")
-        tagged = [call[1:] for call in service.calls if call[0] == "tag_picture"]
-        assert tagged == [(4, "61", "A"), (5, "62", "B")]
-        assert len(service.sort_queue()) == 4
+        assert (list(pinned(archive, 4)), list(pinned(archive, 5))) == (["61A"], ["62B"])
+        assert boxes(archive, 4)["61A"] == (1, 1)  # somewhere in the picture
+        assert isinstance(app.screen, SortScreen)
+        assert isinstance(app.screen.question, SpotProposal)  # it is asked still
 
 
-async def test_later_leaves_a_question_and_comes_back() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_later_leaves_a_question_and_comes_back(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "space", "n", "n", "space")
-        assert [call[0] for call in service.calls] == ["reject_pair", "reject_many"]
+        assert pair_words(archive) == {(1, 3): "not a pair"}
+        assert refused(archive) == ["31A on 2"]
         assert "left for later" in str(app.screen.query_one("#question").render())
         await press((app, pilot), "space")
-        assert "one place, Filter head?" in str(app.screen.query_one("#question").render())
+        assert "3 new pictures: one place" in str(app.screen.query_one("#question").render())
 
 
 @pytest.mark.parametrize(("size", "shown"), [((80, 24), 1), ((120, 40), 2)])
-async def test_before_and_after_share_one_window(size: tuple[int, int], shown: int) -> None:
-    async with running(size=size) as (app, pilot):
+async def test_before_and_after_share_one_window(many: Archive, size: tuple[int, int], shown: int) -> None:
+    async with running(many, size=size) as (app, pilot):
         app.show_pairs(1)
         await settle(app, pilot)
         canvases = [canvas for canvas in app.screen.query(Canvas) if canvas.display]
@@ -319,42 +290,40 @@ async def test_before_and_after_share_one_window(size: tuple[int, int], shown: i
         assert after.crosshair == pytest.approx(crosshair)
 
 
-async def test_tags_are_filtered_and_marked() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_tags_are_filtered_and_marked(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "t")
         assert [row.cells[0] for row in app.screen.query_one(RowList).rows] == ["31", "110", "112"]
         await press((app, pilot), "f")
         assert [row.cells[0] for row in app.screen.query_one(RowList).rows] == ["110"]
         await press((app, pilot), "o", "r")
-        assert [call[:2] for call in service.calls] == [("mark_off", 3), ("mark_refitted", 3)]
+        assert logged(archive) == ["110 off", "110 refitted"]
         await press((app, pilot), "a", *"77", "enter")
-        assert service.calls[-1][:2] == ("save_tag_form", {"number": "77"})
+        assert tag_of(archive, "77").name == ""
 
 
-async def test_a_spot_is_named() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_a_spot_is_named(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "s", "j", "c", *"oilcooler", "enter")
-        assert service.all_spots[2].name == "oilcooler"
+        assert get_spot(archive, "oilcooler").picture_ids == (4, 5, 6)
         assert "u takes it back" in said(app)
 
 
-async def test_files_are_added_while_the_screens_go_on(tmp_path: Path) -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
-        app.background.bring_in(str(tmp_path))
+async def test_files_are_added_while_the_screens_go_on(archive: Archive, tmp_path: Path) -> None:
+    card = card_of(tmp_path / "card", 2)
+    async with running(archive) as (app, pilot):
+        app.background.bring_in(str(card))
         await settle(app, pilot)
-        assert service.calls == [("add_dump", (tmp_path,))]
+        assert len(list_pictures(archive.store, archive.job.job_id)) == 8
         assert "Added 2" in said(app)
         app.background.bring_in(str(tmp_path / "nothing"))
         assert "Nothing was added" in said(app)
 
 
-async def test_undo_with_nothing_to_take_back_says_so() -> None:
-    async with running() as (app, pilot):
+async def test_undo_with_nothing_to_take_back_says_so(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "u")
-        assert said(app) == "There is nothing to take back."
+        assert said(app) == "There is nothing left to undo."
 
 
 def test_screens_load_without_the_drawing_libraries() -> None:
@@ -391,12 +360,12 @@ def test_no_viewer_is_started_where_nobody_would_see_it() -> None:
     assert viewer_command(Path("a.jpg"), {}, "darwin") == ["open", "a.jpg"]
 
 
-async def test_the_number_box_keeps_its_keys_to_itself() -> None:
-    async with running() as (app, pilot):
+async def test_the_number_box_keeps_its_keys_to_itself(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "1", "q", "backspace", "1")
         box = app.screen.number_box  # type: ignore[attr-defined]
         assert box.words == "11"
-        assert [choice.words for choice in box.choices] == ["110a", "110b", "112a", "112b"]
+        assert [choice.words for choice in box.choices] == ["112a", "112b", "110a", "110b"]
         await press((app, pilot), "down", "down", "escape")
         assert not box.is_open
         assert app.current_mode == "start"
@@ -404,27 +373,20 @@ async def test_the_number_box_keeps_its_keys_to_itself() -> None:
         assert picture_screen(app).picture_id == 1
 
 
-async def test_a_refusal_is_said_and_changes_nothing() -> None:
-    service = FakeService()
-
-    def refuse(*_: object) -> None:
+async def test_a_refusal_is_said_and_changes_nothing(archive: Archive, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refuse(*_: object, **_words: object) -> None:
         raise Misused("The archive is read only: nothing was written.")
 
-    service.mark_off = refuse
-    async with running(service) as (app, pilot):
+    monkeypatch.setattr(log, "mark_off", refuse)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "o")
         assert said(app) == "The archive is read only: nothing was written."
+        assert logged(archive) == []
 
 
-async def test_a_picture_that_cannot_be_opened_stops_nothing() -> None:
-    service = FakeService()
-
-    def missing(*_: object) -> None:
-        raise OriginalMissing("P0001.jpg is not in the archive; restore it from a backup.")
-
-    service.full_rgb = missing
-    service.preview_rgb = missing
-    async with running(service) as (app, pilot):
+async def test_a_picture_that_cannot_be_opened_stops_nothing(archive: Archive) -> None:
+    lose_original(archive, 1)
+    async with running(archive) as (app, pilot):
         app.show_picture(1)
         await settle(app, pilot)
         assert "restore it" in said(app)
@@ -433,8 +395,10 @@ async def test_a_picture_that_cannot_be_opened_stops_nothing() -> None:
 
 
 @pytest.mark.parametrize(("size", "count", "across"), [((80, 24), 6, 3), ((120, 40), 6, 3), ((80, 24), 30, 3)])
-async def test_sheet_pictures_are_as_large_as_fits(size: tuple[int, int], count: int, across: int) -> None:
-    async with running(FakeService(count=count), size=size) as (app, pilot):
+async def test_sheet_pictures_are_as_large_as_fits(
+    many: Archive, size: tuple[int, int], count: int, across: int
+) -> None:
+    async with running(many, size=size) as (app, pilot):
         app.show_pictures("all", range(1, count + 1))
         await settle(app, pilot)
         sheet = app.screen.query_one(ContactSheet)
@@ -446,8 +410,8 @@ async def test_sheet_pictures_are_as_large_as_fits(size: tuple[int, int], count:
         assert "▸" in bottom
 
 
-async def test_a_carried_pin_can_be_held_against_the_as_found_picture() -> None:
-    async with running() as (app, pilot):
+async def test_a_carried_pin_can_be_held_against_the_as_found_picture(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "space", "space")
         screen = app.screen
         assert isinstance(screen, SortScreen)
@@ -460,8 +424,8 @@ async def test_a_carried_pin_can_be_held_against_the_as_found_picture() -> None:
         assert screen.looked_at == 2
 
 
-async def test_a_new_number_is_called_new_where_it_would_be_made() -> None:
-    async with running() as (app, pilot):
+async def test_a_new_number_is_called_new_where_it_would_be_made(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "7", "7")
         box = app.screen.number_box  # type: ignore[attr-defined]
         assert "a new number, end A" in box.render_line(1).text
@@ -472,21 +436,22 @@ async def test_a_new_number_is_called_new_where_it_would_be_made() -> None:
 @pytest.mark.parametrize(
     ("place", "typed", "narrowed"), [("t", "/pump", "pump"), ("s", "/fuel", "fuel"), ("t", "/uuxx", "uuxx")]
 )
-async def test_keys_that_come_in_one_burst_are_taken_in_turn(place: str, typed: str, narrowed: str) -> None:
+async def test_keys_that_come_in_one_burst_are_taken_in_turn(
+    archive: Archive, place: str, typed: str, narrowed: str
+) -> None:
     """Over a slow line keys come together; those after the one that opens a line are words, not commands."""
-    service = FakeService()
-    async with running(service) as (app, pilot):
+    async with running(archive) as (app, pilot):
         await press((app, pilot), place)
-        before = list(service.calls)
+        before = archive.store.count_steps()
         for character in typed:
             app.post_message(events.Key("slash" if character == "/" else character, character))
         await settle(app, pilot)
         assert app.screen.query_one(RowList).narrowed_to == narrowed
-        assert [call for call in service.calls if call not in before] == []
+        assert archive.store.count_steps() == before
 
 
-async def test_a_burst_that_opens_a_screen_goes_on_there() -> None:
-    async with running() as (app, pilot):
+async def test_a_burst_that_opens_a_screen_goes_on_there(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         for key in ("t", "slash", "p"):
             app.post_message(events.Key(key, "/" if key == "slash" else key))
         await settle(app, pilot)

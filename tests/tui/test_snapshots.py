@@ -15,7 +15,7 @@ from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running, settle
+from tests.tui.screens_of import press, running, settle
 
 FOLDER = Path(__file__).with_name("snapshots")
 SIZE = (80, 24)

@@ -19,7 +19,7 @@ from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.key_line import KeyLine
 from tests.tui.dump_archive import DumpService, load_images, make_archive
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running, said, settle
+from tests.tui.screens_of import press, running, said, settle
 
 
 def asked(app: Any) -> str:

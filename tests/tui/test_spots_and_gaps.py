@@ -21,7 +21,7 @@ from asfound.tui.service import GapEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running, said, settle
+from tests.tui.screens_of import press, running, said, settle
 
 
 def first_cells(app: Any) -> list[str]:

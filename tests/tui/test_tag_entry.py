@@ -16,7 +16,7 @@ from asfound.tui.app import ArchiveApp
 from asfound.tui.archive_service import ArchiveService
 from asfound.tui.screens.tag_entry import TagEntryScreen
 from asfound.tui.screens.tags import TagsScreen
-from tests.tui.test_screens import Running, press, running, said
+from tests.tui.screens_of import Running, press, running, said
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
 SCRIPT = Path(__file__).with_name("tag_script.txt")

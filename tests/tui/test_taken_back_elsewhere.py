@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.tui.screens.picture import PictureScreen
-from tests.tui.test_screens import press, running, said, settle
+from tests.tui.screens_of import press, running, said, settle
 
 
 async def test_a_new_tag_that_is_taken_back_elsewhere_is_not_in_hand_when_its_picture_is_shown_again() -> None:

@@ -18,7 +18,7 @@ from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
 from asfound.tui.words import cut_words, fit_words, shorten_words, width_of, wrap_words
 from tests.tui.fake_service import FakeService
-from tests.tui.test_screens import press, running
+from tests.tui.screens_of import press, running
 
 SIGNS = "ab é漢字ポンプ🔧…▸█→\u0301"
 mixed = st.text(alphabet=SIGNS)

@@ -1,0 +1,58 @@
+"""The app over an archive, driven by keys: made in one place, and waited for."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from typing import Any
+
+from textual.pilot import Pilot
+
+from asfound.actions.archive import Archive
+from asfound.tui.app import ArchiveApp
+from asfound.tui.archive_service import ArchiveService
+from asfound.tui.service import JobSummary
+from tests.tui.fake_service import FakeService
+
+Running = tuple[ArchiveApp, Pilot[None]]
+
+
+def app_over(archive: Any, **options: Any) -> ArchiveApp:
+    """The screens of an archive; until the last test has one, of the stand-in too."""
+    if isinstance(archive, Archive):
+        return ArchiveApp(ArchiveService(archive), **options)
+    return ArchiveApp(archive or FakeService(), **options)
+
+
+def summary_of(archive: Archive) -> JobSummary:
+    """What the first screen tells of an archive."""
+    return ArchiveService(archive).summary()
+
+
+@asynccontextmanager
+async def running(archive: Any = None, size: tuple[int, int] = (80, 24), **options: Any) -> AsyncIterator[Running]:
+    """The app at work on a terminal of so many columns and rows, and the one who presses its keys."""
+    app = app_over(archive, **options)
+    async with app.run_test(size=size) as pilot:
+        await settle(app, pilot)
+        yield app, pilot
+
+
+async def settle(app: ArchiveApp, pilot: Pilot[None]) -> None:
+    """Wait for work in threads too."""
+    await pilot.pause()
+    if any(not worker.is_finished for worker in app.workers):
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+
+
+async def press(running: Running, *keys: str) -> None:
+    """Press keys, and wait for what they set going."""
+    app, pilot = running
+    await pilot.press(*keys)
+    await settle(app, pilot)
+
+
+def said(app: ArchiveApp) -> str:
+    """The line in which the screen in front says what was done."""
+    return str(app.screen.query_one("#said").render())

@@ -11,13 +11,14 @@ from pathlib import Path
 import pytest
 
 from asfound.media.limits import Limits
-from asfound.media.source import Found, Met, NotTaken, PassedOver, printable, walk
+from asfound.media.met import FoundFile, Met, NotTaken, PassedOver, printable
+from asfound.media.source import walk
 from tests.media import samples
 
 
 def kinds(met: list[Met]) -> dict[str, list[str]]:
     """Names by what became of them."""
-    found = [m.name for m in met if isinstance(m, Found)]
+    found = [m.name for m in met if isinstance(m, FoundFile)]
     passed = [f"{os.path.basename(m.where)}: {m.why}" for m in met if isinstance(m, PassedOver)]
     return {"found": found, "passed": passed, "refused": [m.name for m in met if isinstance(m, NotTaken)]}
 
@@ -106,7 +107,7 @@ def test_odd_names_are_kept_as_bytes_and_shown_in_one_line(tmp_path: Path, pictu
         with open(os.path.join(os.fsencode(tmp_path), name), "wb") as file:
             file.write(picture)
 
-    met = [m for m in walk([tmp_path]) if isinstance(m, Found)]
+    met = [m for m in walk([tmp_path]) if isinstance(m, FoundFile)]
 
     assert sorted(m.raw_name for m in met) == sorted(ODD_NAMES)
     for each in met:
@@ -121,7 +122,7 @@ def test_file_that_vanishes_after_the_walk_raises_ours(tmp_path: Path, picture: 
     (met,) = walk([tmp_path])
     (tmp_path / "a.jpg").unlink()
 
-    assert isinstance(met, Found)
+    assert isinstance(met, FoundFile)
     with pytest.raises(Exception, match="No such file"):
         met.open()
 
@@ -141,7 +142,7 @@ def test_members_of_a_zip_are_found_with_local_times(tmp_path: Path, picture: by
     assert kinds(met)["found"] == ["a.jpg"]
     assert len(kinds(met)["passed"]) == 2
     found = met[0]
-    assert isinstance(found, Found)
+    assert isinstance(found, FoundFile)
     assert found.modified == datetime(2025, 10, 18, 9, 42, 10)
     with found.open() as file:
         assert file.read() == picture
@@ -152,7 +153,7 @@ def test_names_in_zips_are_only_names(tmp_path: Path, picture: bytes):
     make_zip(tmp_path / "x.zip", dict.fromkeys(names, picture))
     before = sorted(os.listdir(tmp_path))
 
-    met = [m for m in walk([tmp_path / "x.zip"]) if isinstance(m, Found)]
+    met = [m for m in walk([tmp_path / "x.zip"]) if isinstance(m, FoundFile)]
     for each in met:
         with each.open() as file:
             assert file.read() == picture
@@ -180,7 +181,7 @@ def test_member_that_lies_about_its_size_is_cut_off(tmp_path: Path, picture: byt
     path.write_bytes(data.replace(true, lie))
 
     for each in walk([path]):
-        if isinstance(each, Found):
+        if isinstance(each, FoundFile):
             with pytest.raises(OSError, match="unpack"), each.open() as file:
                 file.read()
 
@@ -206,7 +207,7 @@ def test_locked_damaged_and_nested_zips(tmp_path: Path, picture: bytes):
     assert kinds(list(walk([tmp_path / "card"])))["refused"] == ["no.zip"]
     assert kinds(list(walk([tmp_path / "cut.zip"])))["refused"] == ["cut.zip"]
     for each in walk([tmp_path / "flip.zip"]):
-        if isinstance(each, Found):
+        if isinstance(each, FoundFile):
             with pytest.raises(OSError, match="unpack"), each.open() as file:
                 file.read()
 
@@ -217,7 +218,7 @@ def test_modified_time_is_the_files(tmp_path: Path, picture: bytes):
 
     (met,) = walk([tmp_path])
 
-    assert isinstance(met, Found)
+    assert isinstance(met, FoundFile)
     assert met.modified == datetime(2025, 10, 18, 7, 42, 11, tzinfo=UTC)
 
 

@@ -26,8 +26,9 @@ from asfound.core.capture.camera import name_camera
 from asfound.errors import Refused
 from asfound.media.inspect import Inspected, Inspection
 from asfound.media.limits import DEFAULT_LIMITS, Limits, trouble_of
+from asfound.media.met import FoundFile, NotTaken, PassedOver
 from asfound.media.opening import MediaDetails
-from asfound.media.source import Found, NotTaken, PassedOver, walk
+from asfound.media.source import walk
 from asfound.media.thumbnails import Derived
 from asfound.media.workers import Inspectors, workers_for
 from asfound.model.capture import Taken
@@ -44,7 +45,7 @@ SECONDS_PER_COMMIT = 5.0
 class _Kept:
     """A file whose bytes are durably in the archive, waiting to be written down."""
 
-    found: Found
+    found: FoundFile
     put: Put
 
 
@@ -96,17 +97,17 @@ def add_dump(
     return report
 
 
-def _look_through(archive: Archive, sources: list[Path], limits: Limits) -> tuple[list[Found], DumpReport]:
+def _look_through(archive: Archive, sources: list[Path], limits: Limits) -> tuple[list[FoundFile], DumpReport]:
     """Everything in the sources that looks like media, and a report that has the rest."""
     job_id, at = archive.job.job_id, archive.now()
     # Nothing is read inside: a transaction that reads first cannot wait for another process that writes.
     with archive.store.transaction():
         words = "\n".join(str(source).encode("utf-8", "replace").decode("utf-8") for source in sources)
         report = DumpReport(jobs.start_dump(archive.store, job_id, words, at))
-    found: list[Found] = []
+    found: list[FoundFile] = []
     for met in walk(sources, limits=limits, avoid=archive.folder):
         match met:
-            case Found():
+            case FoundFile():
                 found.append(met)
             case PassedOver():
                 report.passed_over[met.why] += 1
@@ -137,7 +138,7 @@ class _Dump:
         self.committed_at = time.monotonic()
         self.clips = ClipCameras(archive, job_id)
 
-    def run(self, found: list[Found], inspectors: Inspectors) -> None:
+    def run(self, found: list[FoundFile], inspectors: Inspectors) -> None:
         """Add every file; what is done is written down even if this ends with an error."""
         try:
             for outcome in inspectors.map(self._put_each(found)):
@@ -157,7 +158,7 @@ class _Dump:
             replace(each, camera=given.get(each.clip_id or 0, each.camera)) for each in self.report.added
         ]
 
-    def _put_each(self, found: list[Found]) -> Iterator[Inspection]:
+    def _put_each(self, found: list[FoundFile]) -> Iterator[Inspection]:
         """Make each file durable and hand it on; known and refused ones end here."""
         for each in found:
             if self.stopped():
@@ -181,7 +182,7 @@ class _Dump:
         self.progress(f"adding {file}", done, self.report.total)
         self.watch(file, self.report)
 
-    def _is_known(self, found: Found, put: Put) -> bool:
+    def _is_known(self, found: FoundFile, put: Put) -> bool:
         """Whether the job has these bytes, or will have with the next batch; tells of it if so."""
         digest = put.digest_sha256
         earlier = self._find_row(digest)
@@ -250,7 +251,7 @@ class _Dump:
         )
         self._save_arrival(kept.found, kept.put.digest_sha256)
 
-    def _save_arrival(self, found: Found, digest: str) -> None:
+    def _save_arrival(self, found: FoundFile, digest: str) -> None:
         pictures.save_arrival(
             self.archive.store,
             dump_id=self.report.dump_id,
@@ -341,7 +342,7 @@ class _Dump:
         put_cached(self.archive.layout, "thumb", f"{key}.jpg", derived.thumbnail_jpeg)
 
 
-def _known(found: Found, earlier: Picture | Clip | None, *, came_back: bool = False) -> KnownFile:
+def _known(found: FoundFile, earlier: Picture | Clip | None, *, came_back: bool = False) -> KnownFile:
     picture_id = earlier.picture_id if isinstance(earlier, Picture) else None
     clip_id = earlier.clip_id if isinstance(earlier, Clip) else None
     trouble = "" if earlier is None else earlier.trouble or ""

@@ -5,23 +5,12 @@ This module is light, so that a command that finds nothing to do answers at once
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from asfound.actions.archive import Archive
 from asfound.actions.progress import Progress, quiet
+from asfound.actions.sort_report import SortReport
 from asfound.core.match import IN_USE
 from asfound.store import pins, spots
 from asfound.store.pictures import list_pictures
-
-
-@dataclass(frozen=True, slots=True)
-class SortReport:
-    """What a sort did: pictures looked at, spots and pairs that are new, tag ends whose pins were carried."""
-
-    examined: int = 0
-    new_spots: int = 0
-    new_pairs: int = 0
-    carried_ends: int = 0
 
 
 def is_pending(archive: Archive) -> bool:

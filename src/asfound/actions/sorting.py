@@ -15,7 +15,7 @@ from asfound.actions.carrying import carry_stale
 from asfound.actions.lone import place_lone
 from asfound.actions.progress import Progress
 from asfound.actions.read_proposals import propose_read
-from asfound.actions.sort import SortReport
+from asfound.actions.sort_report import SortReport
 from asfound.core.match.pairs import SpotPicture, propose_pairs
 from asfound.core.match.spots import Grouping, PictureEvidence, group_spots, with_left_where_they_were
 from asfound.model.pictures import Pair, Picture

@@ -18,10 +18,9 @@ from typing import BinaryIO, cast
 from asfound.errors import NotMedia, Refused, TooLarge, Unreadable
 from asfound.media.format import PREFIX_BYTES
 from asfound.media.limits import MIB, Limits
-from asfound.media.opening import identify_prefix, open_regular
-from asfound.media.source import (
+from asfound.media.met import (
     ZIP_STARTS,
-    Found,
+    FoundFile,
     Met,
     NotTaken,
     PassedOver,
@@ -30,6 +29,7 @@ from asfound.media.source import (
     is_hidden,
     printable,
 )
+from asfound.media.opening import identify_prefix, open_regular
 
 UTF8_NAME = 0x800
 ENCRYPTED = 0x1
@@ -78,7 +78,7 @@ def _member(raw: bytes, member: zipfile.ZipInfo, limits: Limits, left: int) -> M
     except ZIP_ERRORS as error:
         return NotTaken(where, printable(base), f"it cannot be unpacked: {error}")
     opener = partial(_open_member, raw, member)
-    return Found(where, printable(base), base, member.file_size, _modified(member), chosen, opener)
+    return FoundFile(where, printable(base), base, member.file_size, _modified(member), chosen, opener)
 
 
 def _check_member(member: zipfile.ZipInfo, limits: Limits, left: int) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from asfound.actions import log, settings, sort, spots, tag
+from asfound.actions.sort_report import SortReport
 from asfound.core.codes.facing import list_meanings, meanings_line
 from asfound.core.match import IN_USE
 from asfound.core.pins.numbering import sort_key
@@ -189,7 +190,7 @@ class ArchiveService(
             report = sort.finish_pending(self.archive, tell)
         except _Stopped:
             return "Sorting was stopped. It goes on at the next start."
-        if report == sort.SortReport():
+        if report == SortReport():
             return ""
         new = [count(report.new_spots, "new spot"), count(report.new_pairs, "new pair")]
         return f"Sorted: {', '.join(new)}. i looks at them."

@@ -6,17 +6,17 @@ import numpy as np
 import pytest
 
 from asfound.core.match.likeness import Likeness, no_likeness
-from asfound.core.match.pairs import PairProposal, SpotPicture, propose_pairs
+from asfound.core.match.pairs import ProposedPair, SpotPicture, propose_pairs
 
 DAY = 86400.0
 
 
-def propose(days: list[float], **words: object) -> list[PairProposal]:
+def propose(days: list[float], **words: object) -> list[ProposedPair]:
     members = [SpotPicture(k, day * DAY) for k, day in enumerate(days)]
     return propose_pairs(members, {}, load_gray=lambda _: np.zeros((2, 2), np.uint8), **words)  # type: ignore[arg-type]
 
 
-def kinds(proposals: list[PairProposal]) -> set[tuple[int, int, str]]:
+def kinds(proposals: list[ProposedPair]) -> set[tuple[int, int, str]]:
     return {(p.before_id, p.after_id, p.kind) for p in proposals}
 
 

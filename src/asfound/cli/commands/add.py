@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from asfound.actions.archive import Archive
-from asfound.actions.sort import SortReport, finish_pending
+from asfound.actions.sort import finish_pending
+from asfound.actions.sort_report import SortReport
 from asfound.cli.json_documents import moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
 from asfound.cli.places import counted

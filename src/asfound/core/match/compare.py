@@ -79,7 +79,7 @@ class Joints:
 
 
 @dataclass(frozen=True, eq=False)
-class Sides:
+class ComparedSides:
     """Both pictures at matching size."""
 
     before: RgbImage
@@ -142,13 +142,13 @@ def compare_pictures(
     return Comparison(True, likeness.agreeing, tuple(named), tuple(scored))
 
 
-def sides_of(before: ScenePicture, after: ScenePicture, before_rgb: RgbImage, after_rgb: RgbImage) -> Sides:
+def sides_of(before: ScenePicture, after: ScenePicture, before_rgb: RgbImage, after_rgb: RgbImage) -> ComparedSides:
     """Both pictures reduced to the size of their features."""
     resized = [
         np.asarray(cv2.resize(rgb, picture.features.size_px, interpolation=cv2.INTER_AREA), dtype=np.uint8)
         for rgb, picture in ((before_rgb, before), (after_rgb, after))
     ]
-    return Sides(resized[0], resized[1])
+    return ComparedSides(resized[0], resized[1])
 
 
 def shared_joints(
@@ -217,7 +217,7 @@ def _gray(rgb: RgbImage) -> RgbImage:
     return np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
 
 
-def _differences(sides: Sides, joints: Joints) -> list[Difference]:
+def _differences(sides: ComparedSides, joints: Joints) -> list[Difference]:
     """One box for each joint, with the probability that something differs there."""
     if not joints.keys:
         return []
@@ -241,7 +241,7 @@ def _both_ways(first: Laid, second: Laid, k: int) -> FloatArray:
 
 
 def _box(
-    sides: Sides, joints: Joints, k: int, unlike: FloatArray, score: float, keys: tuple[Hashable, ...]
+    sides: ComparedSides, joints: Joints, k: int, unlike: FloatArray, score: float, keys: tuple[Hashable, ...]
 ) -> Difference:
     """The part of a joint's grid that is least answered, as a box of either picture."""
     before_size, after_size = sides.sizes

@@ -33,7 +33,7 @@ class SpotPicture:
 
 
 @dataclass(frozen=True)
-class PairProposal:
+class ProposedPair:
     """Two pictures of a spot in different states, `before` the earlier; `score` 0 to 1, the surest first."""
 
     before_id: int
@@ -50,7 +50,7 @@ def propose_pairs(
     off_times_s: Sequence[float] = (),
     refit_times_s: Sequence[float] = (),
     not_pairs: Collection[tuple[int, int]] = (),
-) -> list[PairProposal]:
+) -> list[ProposedPair]:
     """Propose the pairs of one spot.
 
     Parameters
@@ -69,7 +69,7 @@ def propose_pairs(
 
     Returns
     -------
-    list of PairProposal
+    list of ProposedPair
         The surest first; empty when the pictures show one state.
     """
     stints = split_stints(pictures)
@@ -81,7 +81,7 @@ def propose_pairs(
         if chosen is not None:
             before, after, agreeing = chosen
             seen = min(1.0, agreeing / 20)
-            proposals.append(PairProposal(before, after, kind, round(sure * (0.5 + 0.5 * seen), 3)))
+            proposals.append(ProposedPair(before, after, kind, round(sure * (0.5 + 0.5 * seen), 3)))
     return sorted(proposals, key=lambda p: (-p.score, p.before_id, p.after_id))
 
 

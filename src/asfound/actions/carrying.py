@@ -9,6 +9,7 @@ from typing import cast
 from asfound.actions import matching
 from asfound.actions.archive import Archive
 from asfound.actions.progress import Progress
+from asfound.core.find.shown_scale import ScaleRatio, chain_scales
 from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Pin, PinProposal
@@ -26,16 +27,21 @@ def carry_stale(archive: Archive, progress: Progress) -> int:
     by_id = {picture.picture_id: picture for picture in list_pictures(archive.store, archive.job.job_id)}
     hand = {key: [pin for pin in pins.find_pins(archive.store, *key) if pin.picture_id in by_id] for key in stale}
     found: dict[Key, list[PinProposal]] = {key: [] for key in stale}
+    ratios: dict[Key, list[ScaleRatio]] = {key: [] for key in stale}
     families = _families(archive, by_id, [pin for mine in hand.values() for pin in mine])
     for done, (members, mine) in enumerate(families):
         progress("carrying pins", done, len(families))
         for carried in _carry(archive, members, mine):
-            found[cast(Key, carried.key)].append(_proposal(carried))
+            key = cast(Key, carried.key)
+            ratios[key] += _scale_ratio(carried)
+            if all(pin.picture_id != carried.picture_id for pin in hand[key]):
+                found[key].append(_proposal(carried))
     with archive.store.transaction():
         for (tag_id, end), proposals in found.items():
             if pins.find_pins(archive.store, tag_id, end) != hand[tag_id, end]:
                 continue  # A pin was set or undone meanwhile: this end stays stale and is carried again.
             pins.replace_proposals(archive.store, tag_id, end, "carried", _best_each(proposals))
+            pins.replace_scales(archive.store, tag_id, end, chain_scales(ratios[tag_id, end]))
             pins.mark_carried(archive.store, tag_id, end)
     return len(stale)
 
@@ -76,7 +82,15 @@ def _carry(archive: Archive, members: list[Picture], mine: list[Pin]) -> list[Ca
         likenesses,
         load_gray=matching.gray_loader(archive, members),
         scene=matching.scene_of(archive, members, shown, likenesses),
+        onto_pinned=True,
     )
+
+
+def _scale_ratio(carried: CarriedPin) -> list[ScaleRatio]:
+    """What carrying says of how large the end shows; nothing where it lies outside the picture."""
+    if carried.from_id is None or carried.scale is None or not carried.inside:
+        return []
+    return [ScaleRatio(carried.from_id, carried.picture_id, carried.scale, carried.confidence)]
 
 
 def _proposal(carried: CarriedPin) -> PinProposal:

@@ -207,11 +207,13 @@ def _seen(archive: Archive, tag: Tag, end: EndLetter) -> list[SeenEnd]:
     ]
     by_id = {pin.picture_id: pin for pin in reversed(known)}
     shown = {picture_id: get_picture(archive.store, picture_id) for picture_id in by_id}
-    ranked = rank_as_found([_sighting(pin, shown[i]) for i, pin in by_id.items()], off_time_s(archive, tag))
+    scales = pins.find_scales(archive.store, tag.tag_id, end)
+    sightings = [_sighting(pin, shown[i], scales.get(i)) for i, pin in by_id.items()]
+    ranked = rank_as_found(sightings, off_time_s(archive, tag))
     return [SeenEnd(shown[one.picture_id], by_id[one.picture_id], one) for one in ranked]
 
 
-def _sighting(pin: Pin | PinProposal, picture: Picture) -> Sighting:
+def _sighting(pin: Pin | PinProposal, picture: Picture, scale: float | None) -> Sighting:
     proposal = pin if isinstance(pin, PinProposal) else None
     return Sighting(
         picture_id=picture.picture_id,
@@ -224,6 +226,7 @@ def _sighting(pin: Pin | PinProposal, picture: Picture) -> Sighting:
         confirmed=proposal is None,
         confidence=1.0 if proposal is None else proposal.confidence,
         sharpness=picture.sharpness,
+        scale=scale,
         gone=None if proposal is None else proposal.gone,
     )
 

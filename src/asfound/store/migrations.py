@@ -266,7 +266,17 @@ def _third(db: Database) -> None:
     db.execute("ALTER TABLE job ADD COLUMN turning_means TEXT NOT NULL DEFAULT ''")
 
 
-MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second, _third)
+def _fourth(db: Database) -> None:
+    """How large the pictures of a tag end show it; what was carried before this is carried again to know."""
+    db.execute(
+        "CREATE TABLE end_scale(tag_id INTEGER NOT NULL REFERENCES tag ON DELETE CASCADE, end TEXT NOT NULL, "
+        "picture_id INTEGER NOT NULL REFERENCES picture ON DELETE CASCADE, scale REAL NOT NULL, "
+        "PRIMARY KEY(tag_id, end, picture_id)) STRICT, WITHOUT ROWID"
+    )
+    db.execute('INSERT OR IGNORE INTO stale_carry(tag_id, "end") SELECT tag_id, "end" FROM pin')
+
+
+MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second, _third, _fourth)
 
 
 STAMP = zlib.crc32(_FIRST.encode()) >> 1

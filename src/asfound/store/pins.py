@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 
 from asfound.errors import NotFound
@@ -154,6 +154,21 @@ def replace_proposals(store: Store, tag_id: int, end: EndLetter, source: str, pr
             if p.picture_id not in taken
         ],
     )
+
+
+def replace_scales(store: Store, tag_id: int, end: EndLetter, scales: Mapping[int, float]) -> None:
+    """Replace how large the pictures show a tag end: picture to its scale, in a unit that these pictures share."""
+    store.run('DELETE FROM end_scale WHERE tag_id = ? AND "end" = ?', tag_id, end)
+    store.run_many(
+        'INSERT INTO end_scale(tag_id, "end", picture_id, scale) VALUES (?, ?, ?, ?)',
+        [(tag_id, end, picture_id, scale) for picture_id, scale in scales.items()],
+    )
+
+
+def find_scales(store: Store, tag_id: int, end: EndLetter) -> dict[int, float]:
+    """Picture to how large it shows a tag end, in a unit that these pictures share; others are not comparable."""
+    rows = store.rows('SELECT picture_id, scale FROM end_scale WHERE tag_id = ? AND "end" = ?', tag_id, end)
+    return {row[0]: row[1] for row in rows}
 
 
 def reject(store: Store, tag_id: int, end: EndLetter, picture_id: int) -> None:

@@ -82,6 +82,35 @@ def test_pins_are_carried_by_the_measured_disparity(
     assert np.mean(np.array(off) < 0.02) > 0.9
 
 
+@pytest.mark.parametrize(("zoom", "side"), [(1.6, 512), (0.7, 512), (1.5, 1024)])
+def test_carried_scale_is_that_of_the_zoom(zoom: float, side: int) -> None:
+    """scikit-image enlarges its own picture about its middle, onto a picture of `side` pixels."""
+    picture = data.camera()
+    about = transform.AffineTransform(translation=(-255.5, -255.5)) + transform.AffineTransform(scale=zoom)
+    onto = about + transform.AffineTransform(translation=((side - 1) / 2, (side - 1) / 2))
+    moved = transform.warp(picture, onto.inverse, output_shape=(side, side), preserve_range=True)
+    pictures = [ScenePicture(k, detect_features(gray)) for k, gray in ((1, picture), (2, moved.astype(np.uint8)))]
+    likeness = verify_pair(pictures[0].features, pictures[1].features)
+    here, there = HandPin("1A", 1, 0.45, 0.55), HandPin("1A", 2, 0.5, 0.5)
+
+    def carried(pins: list[HandPin], *, onto_pinned: bool = False) -> list[tuple[int, float]]:
+        found = carry_pins(
+            pins,
+            pictures,
+            {(1, 2): likeness},
+            load_gray=lambda _: picture,
+            scene=empty_scene(),
+            least_confidence=0,
+            onto_pinned=onto_pinned,
+        )
+        return [(pin.picture_id, pin.scale or 0.0) for pin in found]
+
+    share = zoom * 512 / side
+    assert carried([here]) == [(2, pytest.approx(share, rel=0.03))]
+    assert carried([here, there]) == []
+    assert dict(carried([here, there], onto_pinned=True)) == pytest.approx({1: 1 / share, 2: share}, rel=0.03)
+
+
 def test_matches_follow_a_homography_made_by_another_library() -> None:
     """scikit-image warps its own picture; its matrix says where each match must lie."""
     picture = data.camera()

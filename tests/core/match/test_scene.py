@@ -83,6 +83,31 @@ def test_pin_is_carried_through_depth_to_where_its_point_lies(
         assert pin.how == "depth"
 
 
+def test_carried_scale_is_that_of_the_distances(world: World, pictures: list[ScenePicture], scene: Scene) -> None:
+    """By a pinhole, how large a thing shows goes with one over its distance (Hartley and Zisserman, section 6.1)."""
+    target = int(np.argmin(world.points[:, 2]))
+    here = frac_from_px(world.project(world.points[[target]], 0.0)[0], world.size)
+    far = {k: float(np.linalg.norm(turn @ world.points[target] + shift)) for k, (turn, shift) in cameras(world).items()}
+
+    carried = carry_pins(
+        [HandPin("7A", 0, *map(float, here))],
+        pictures,
+        {},
+        load_gray=lambda k: drawn(world, ANGLES[k], target),
+        scene=scene,
+        least_confidence=0,
+    )
+
+    assert [pin.from_id for pin in carried] == [0, 0, 0]
+    assert max(abs(far[0] / far[k] - 1) for k in (1, 2, 3)) > 0.05, "else the test could not fail"
+    for pin in carried:
+        assert pin.scale == pytest.approx(far[0] / far[pin.picture_id], rel=0.03)
+
+
+def cameras(world: World) -> dict[int, tuple[np.ndarray, np.ndarray]]:
+    return {k: world.camera(angle) for k, angle in enumerate(ANGLES)}
+
+
 def drawn(world: World, degrees: float, target: int) -> np.ndarray:
     """The world's points as dots of their own gray, the target as a larger ring, so that patches tell depth."""
     import cv2

@@ -54,7 +54,8 @@ class Sighting:
     sharpness : float or None
         Variance of the Laplacian, around the pin if known.
     scale : float or None
-        How large the place appears: pixels of this picture for one unit that all pictures of the end share.
+        How large the place appears: the share of this picture's side that one unit takes, the same unit in all pictures
+        of the end.
     gone : bool or None
         Whether the thing seems to be missing where the pin is; None when nobody has looked.
     """

@@ -67,6 +67,10 @@ class CarriedPin:
     hidden : bool or None
         True where something nearer seems to stand before the point, False where the picture shows what the pin's own
         picture does, None where neither can be told. A hint.
+    from_id : int or None
+        The picture it is carried from.
+    scale : float or None
+        How much larger the thing shows than in that picture, each as a share of its picture's side.
     """
 
     key: Hashable
@@ -80,6 +84,8 @@ class CarriedPin:
     how: CarriedHow
     gone: bool | None = None
     hidden: bool | None = None
+    from_id: int | None = None
+    scale: float | None = None
 
 
 def carry_pins(
@@ -92,6 +98,7 @@ def carry_pins(
     scene: Scene | None = None,
     least_confidence: float = LEAST_CONFIDENCE,
     onto: Collection[int] | None = None,
+    onto_pinned: bool = False,
 ) -> list[CarriedPin]:
     """Carry hand pins to every other picture where their place can be told.
 
@@ -112,6 +119,8 @@ def carry_pins(
         Less sure places are not returned.
     onto : collection of int or None
         Pictures to carry to; None for all.
+    onto_pinned : bool
+        Whether to carry to pictures that have a hand pin of the same key too: not for the place, but for its scale.
 
     Returns
     -------
@@ -127,7 +136,7 @@ def carry_pins(
         others = [other for other in hand_pins if other.key == pin.key and other.picture_id != pin.picture_id]
         for carried in _carry_one(pin, others, views, onto):
             at = (carried.key, carried.picture_id)
-            if at in own or carried.confidence < least_confidence:
+            if (at in own and not onto_pinned) or carried.confidence < least_confidence:
                 continue
             if at not in best or carried.confidence > best[at].confidence:
                 best[at] = carried
@@ -273,10 +282,9 @@ def _carried(
     confidence: float,
     how: CarriedHow,
 ) -> CarriedPin:
-    size = None if pin.w_frac is None or pin.h_frac is None else np.array([pin.w_frac, pin.h_frac])
-    if size is not None:
-        # A square stays one on pictures held the other way: sizes go by pixels, not by fractions.
-        size = size * source.features.size_px * scale / target.features.size_px
+    # A square stays one on pictures held the other way: sizes go by pixels, not by fractions.
+    growth = scale * np.divide(source.features.size_px, target.features.size_px)
+    size = None if pin.w_frac is None or pin.h_frac is None else np.array([pin.w_frac, pin.h_frac]) * growth
     inside = bool(np.isfinite([x, y]).all() and 0 <= x <= 1 and 0 <= y <= 1)
     return CarriedPin(
         pin.key,
@@ -288,6 +296,8 @@ def _carried(
         confidence if np.isfinite([x, y]).all() else 0.0,
         inside,
         how,
+        from_id=pin.picture_id,
+        scale=float(np.sqrt(growth.prod())),
     )
 
 

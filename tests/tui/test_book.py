@@ -10,7 +10,6 @@ from pathlib import Path
 import pypdfium2 as pdfium
 import pytest
 from textual.pilot import Pilot
-from textual.widgets import Input
 
 from asfound.actions.archive import open_archive
 from asfound.actions.job import new_job
@@ -18,6 +17,7 @@ from asfound.actions.tag import TagWords, add_tag
 from asfound.tui.app import ArchiveApp
 from asfound.tui.archive_service import ArchiveService
 from asfound.tui.service import JobSummary
+from asfound.tui.widgets.ask_line import AskLine
 from asfound.tui.widgets.rows import RowList
 from tests.tui.fake_service import FakeService
 from tests.tui.screens_of import running
@@ -51,7 +51,7 @@ async def test_o_asks_where_to_while_there_is_no_book_and_enter_prints_it(tmp_pa
     async with running(service) as (app, pilot):
         await pilot.press(*place, "o")
         await pilot.pause()
-        assert app.screen.query_one(Input).value == f"{tmp_path}/work-boat.pdf"
+        assert app.screen.query_one(AskLine).field.value == f"{tmp_path}/work-boat.pdf"
         await pilot.press("enter")
         await done(app, pilot)
         assert service.calls == [("print_book", tmp_path / "work-boat.pdf", False)]
@@ -67,7 +67,7 @@ async def test_a_folder_and_a_bare_name_become_files(tmp_path: Path) -> None:
         for typed in (f"{tmp_path}/", f"{tmp_path}/second copy"):
             await pilot.press("P")
             await pilot.pause()
-            app.screen.query_one(Input).value = typed
+            app.screen.query_one(AskLine).field.value = typed
             await pilot.press("enter")
             await done(app, pilot)
         assert [call[1].name for call in service.calls] == ["work-boat.pdf", "second copy.pdf"]
@@ -142,7 +142,7 @@ async def test_the_list_of_commands_prints_it_from_any_screen(tmp_path: Path) ->
         assert titles.count("Print the book") == titles.count("Open the book") == 1
         await pilot.press("ctrl+p", *"print the book", "enter")
         await pilot.pause()
-        assert app.screen.query_one(Input).value == f"{tmp_path}/work-boat.pdf"
+        assert app.screen.query_one(AskLine).field.value == f"{tmp_path}/work-boat.pdf"
         await pilot.press("escape", "escape")
         await pilot.pause()
         titles = [command.title for command in app.get_system_commands(app.screen)]
@@ -160,7 +160,7 @@ async def test_an_archive_prints_its_book_beside_itself_and_keeps_where(tmp_path
             assert row.cells[2] == "front: not said; left: not said; turning: clockwise seen from the belt end"
             await pilot.press("o")
             await pilot.pause()
-            app.screen.query_one(Input).value = f"{tmp_path}/bench copy"
+            app.screen.query_one(AskLine).field.value = f"{tmp_path}/bench copy"
             await pilot.press("enter")
             await done(app, pilot)
             assert "The book is printed" in (app.here.said_words if app.here else "")
@@ -175,7 +175,7 @@ async def test_a_place_that_cannot_be_written_is_one_line(tmp_path: Path) -> Non
         async with running(ArchiveService(archive)) as (app, pilot):
             await pilot.press("P")
             await pilot.pause()
-            app.screen.query_one(Input).value = f"{tmp_path}/no such folder/book.pdf"
+            app.screen.query_one(AskLine).field.value = f"{tmp_path}/no such folder/book.pdf"
             await pilot.press("enter")
             await done(app, pilot)
             assert "there is no folder" in (app.here.said_words if app.here else "")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from textual.command import CommandInput, SearchIcon
-from textual.widgets import Input, Label
+from textual.widgets import Label
 
 from asfound.tui.app import ArchiveApp
 from asfound.tui.records import HoldRow
@@ -81,7 +81,7 @@ async def test_a_long_question_leaves_room_for_its_answer(size: tuple[int, int])
         question = "31 A injector plug, cylinder 1: r right, w wrong, c can't tell, then why"
         app.screen.ask(question, lambda words: None)  # type: ignore[attr-defined]
         await pilot.pause()
-        field, label = app.screen.query_one(Input), app.screen.query_one(AskLine).query_one(Label)
+        field, label = app.screen.query_one(AskLine).field, app.screen.query_one(AskLine).query_one(Label)
         assert field.size.width >= ANSWER_COLUMNS
         assert label.size.width * label.size.height >= width_of(question)
         assert "esc leaves it" in text_of(app)

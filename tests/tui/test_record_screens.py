@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from textual.widgets import Input
-
 from asfound.tui.screens.hold import HoldScreen
 from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.picture import PictureScreen
+from asfound.tui.widgets.ask_line import AskLine
 from asfound.tui.widgets.rows import RowList
 from tests.tui.fake_service import FakeService
 from tests.tui.screens_of import press, running, said
@@ -38,7 +37,7 @@ async def test_a_line_is_written_in_the_log_and_of_the_thing_in_hand_anywhere() 
         assert "31: off" in said(app)
         await press((app, pilot), "a", *"what", "enter")
         assert "Begin with the number" in said(app)
-        assert app.screen.query_one(Input).has_focus  # the line stands there to be mended
+        assert app.screen.query_one(AskLine).field.has_focus  # the line stands there to be mended
         await press((app, pilot), "escape", "t", "j", "colon", *"off", "enter")
         assert service.calls[-1] == ("write_happened", "110 off")
         await press((app, pilot), "u")

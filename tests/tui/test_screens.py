@@ -428,9 +428,9 @@ async def test_a_new_number_is_called_new_where_it_would_be_made(archive: Archiv
     async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "7", "7")
         box = app.screen.number_box  # type: ignore[attr-defined]
-        assert "a new number, end A" in box.render_line(1).text
+        assert "a new number, end A" in box.rows.render_line(0).text
         await press((app, pilot), "escape", "t", "7", "7")
-        assert "No tag begins with 77" in app.screen.number_box.render_line(1).text  # type: ignore[attr-defined]
+        assert "No tag begins with 77" in app.screen.number_box.rows.render_line(0).text  # type: ignore[attr-defined]
 
 
 @pytest.mark.parametrize(

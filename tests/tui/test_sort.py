@@ -220,12 +220,12 @@ async def test_a_bare_number_says_which_end_it_pins_and_tab_takes_the_other() ->
         await settle(app, pilot)
         await press((app, pilot), "3", "1")
         box = app.screen.number_box  # type: ignore[attr-defined]
-        last = box.render_line(box.size.height - 1).text
+        last = box.rows.render_line(box.rows.size.height - 1).text
         assert "enter shows 31 A" in last
         assert "space pins 31 B" in last
         assert "tab other end" in last
         await press((app, pilot), "tab")
-        assert "space pins 31 A" in box.render_line(box.size.height - 1).text
+        assert "space pins 31 A" in box.rows.render_line(box.rows.size.height - 1).text
         await press((app, pilot), "space")
         (call,) = [call for call in service.calls if call[0] == "add_pin"]
         assert call[2:4] == ("31", "A")

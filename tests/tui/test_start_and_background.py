@@ -13,7 +13,6 @@ from typing import Any
 
 import pytest
 from textual.pilot import Pilot
-from textual.widgets import Input
 
 from asfound.actions import log
 from asfound.actions.archive import open_archive
@@ -165,9 +164,9 @@ async def test_a_folder_that_is_not_there_can_be_mended_where_it_was_typed() -> 
         await pilot.press("a", *"/nowhere", "enter")
         await pilot.pause()
         assert "There is nothing at /nowhere" in text_of(app, "#foot")
-        assert app.screen.query_one(Input).value == "/nowhere"
+        assert app.screen.query_one(AskLine).field.value == "/nowhere"
         await pilot.press("backspace")
-        assert app.screen.query_one(Input).value == "/nowher"
+        assert app.screen.query_one(AskLine).field.value == "/nowher"
         assert service.calls == []
 
 
@@ -221,9 +220,9 @@ async def test_a_folder_is_brought_in_with_tab_and_enter(tmp_path: Path) -> None
         assert "enter" in foot
         assert "tab" in foot
         assert "esc" in foot
-        app.screen.query_one(Input).value = f"{tmp_path}/p"
+        app.screen.query_one(AskLine).field.value = f"{tmp_path}/p"
         await pilot.press("tab")
-        assert app.screen.query_one(Input).value == f"{tmp_path}/phone card/"
+        assert app.screen.query_one(AskLine).field.value == f"{tmp_path}/phone card/"
         await pilot.press("tab", "enter")
         await app.workers.wait_for_complete()
         await pilot.pause()
@@ -236,11 +235,11 @@ async def test_tab_shows_the_ways_where_there_are_several(tmp_path: Path) -> Non
     async with running(FakeService()) as (app, pilot):
         await pilot.press("a")
         await pilot.pause()
-        app.screen.query_one(Input).value = f"{tmp_path}/"
+        app.screen.query_one(AskLine).field.value = f"{tmp_path}/"
         await pilot.press("tab")
-        assert app.screen.query_one(Input).value == f"{tmp_path}/day "
+        assert app.screen.query_one(AskLine).field.value == f"{tmp_path}/day "
         assert "day 1  day 2" in text_of(app, "#foot")
-        app.screen.query_one(Input).value = f"{tmp_path}/x"
+        app.screen.query_one(AskLine).field.value = f"{tmp_path}/x"
         await pilot.press("tab")
         assert "nothing begins so" in text_of(app, "#foot")
 
@@ -332,7 +331,7 @@ async def test_q_leaves_from_any_screen_but_is_a_letter_in_a_name() -> None:
         await pilot.press("s", "r")
         await pilot.pause()
         await pilot.press("q")
-        assert app.screen.query_one(Input).value.endswith("q")
+        assert app.screen.query_one(AskLine).field.value.endswith("q")
         assert app._exit is False
         await pilot.press("escape", "q")
         await pilot.pause()
@@ -398,7 +397,7 @@ async def test_the_day_is_handed_over_from_the_first_screen_and_taken_back() -> 
         assert 'Handed over: "fuel is off"' in app.screen.said_words
         await pilot.press("e")
         await pilot.pause()
-        assert app.screen.query_one(Input).value == "fuel is off"
+        assert app.screen.query_one(AskLine).field.value == "fuel is off"
         await pilot.press("escape", "u")
         await pilot.pause()
         assert "Taken back" in app.screen.said_words

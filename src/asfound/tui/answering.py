@@ -48,11 +48,10 @@ class Answering(Differences):
             for picture_id in (pair.before_id, pair.after_id)
             for pin in self.service.pins(picture_id)
         )
-        only = f"{next(iter(numbers))} " if len(numbers) == 1 else ""
+        only = next(iter(numbers)) if len(numbers) == 1 else ""
         self.ask(
-            f"Number, {ASKED}",
-            lambda words: self._answered(words, pair),
-            words=only,
+            f"{only}: {ASKED}" if only else f"Number, {ASKED}",
+            lambda words: self._answered(f"{only} {words}" if only and not words[:1].isdigit() else words, pair),
             complete=lambda begun: [f"{one} " for one in numbers if one.startswith(begun)],
         )
 

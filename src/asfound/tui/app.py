@@ -10,7 +10,7 @@ from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.screen import Screen
 
-from asfound.core.log.happening import EXAMPLE
+from asfound.core.log.happening import EXAMPLE, said_of
 from asfound.output.cells.colour import Colour, Glyphs
 from asfound.tui import book
 from asfound.tui.background import BackgroundWork
@@ -192,30 +192,27 @@ class ArchiveApp(KeysInTurn):
     def action_happened(self) -> None:
         """Ask what happened to the thing in hand, or to any where none is."""
         in_hand = self.here.tag_in_hand if self.here is not None else None
-        number = f"{self.service.card(in_hand[0]).label} " if in_hand is not None else ""
-        self.ask_what_happened(number, gives_way=True)
+        self.ask_what_happened(self.service.card(in_hand[0]).label if in_hand is not None else "")
 
-    def ask_what_happened(self, words: str = "", *, gives_way: bool = False, refusal: str = "") -> None:
-        """Ask for a line of the log, begun with these words; another number takes their place where they give way."""
+    def ask_what_happened(self, label: str = "", *, words: str = "", refusal: str = "") -> None:
+        """Ask for a line of the log: of the thing with this label, unless the line says of which."""
         here = self.here
         if here is None:
             return
 
-        def answered(line: str) -> None:
+        def answered(said: str) -> None:
+            line = said_of(label, said) if label else said
             told = here.attempt(lambda: self.service.write_happened(line))
             if told is not None:
                 here.changed(f"{told}. u takes it back.")
             else:
-                self.ask_what_happened(
-                    line, refusal=here.said_words
-                )  # one wrong word is mended, the line not typed anew
+                self.ask_what_happened(label, words=said, refusal=here.said_words)
 
         here.ask(
-            "What happened",
+            f"What happened to {label}" if label else "What happened",
             answered,
             words=words,
-            enter_words=f"writes it in the log, such as {EXAMPLE}",
-            gives_way=gives_way,
+            enter_words=f"writes it in the log, such as {EXAMPLE.partition(' ')[2] if label else EXAMPLE}",
             refusal=refusal,
         )
 

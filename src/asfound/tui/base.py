@@ -20,6 +20,7 @@ from asfound.tui.terminal import likely_folder
 from asfound.tui.widgets.ask_line import AskLine, Completer, folders_and_files
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.number_box import NumberBox
+from asfound.tui.widgets.text_field import one_line
 from asfound.tui.words import fit_words, width_of
 
 if TYPE_CHECKING:
@@ -190,7 +191,6 @@ class ArchiveScreen(Screen[None]):
         words: str = "",
         complete: Completer | None = None,
         enter_words: str = "keeps it",
-        gives_way: bool = False,
         refusal: str = "",
     ) -> None:
         """Ask for words in one line."""
@@ -200,7 +200,6 @@ class ArchiveScreen(Screen[None]):
             words=words,
             complete=complete,
             enter_words=enter_words,
-            gives_way=gives_way,
             refusal=refusal,
         )
 
@@ -247,12 +246,16 @@ class ArchiveScreen(Screen[None]):
             self.call_after_refresh(self.refresh_lines)
 
     def on_key(self, event: events.Key) -> None:
-        if self.number_box.is_open:
-            self.number_box.take_key(event)
+        if event.character and event.character.isdigit():
             event.stop()
-        elif event.character and event.character.isdigit():
             self.open_number_box(event.character)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """A number that is pasted opens the box as one that is typed does."""
+        words = one_line(event.text)
+        if words[:1].isdigit():
             event.stop()
+            self.open_number_box(words)
 
     def open_number_box(self, words: str) -> None:
         """Open the number box as this screen uses it."""

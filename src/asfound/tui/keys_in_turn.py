@@ -2,6 +2,7 @@
 
 The toolkit passes keys on to the widgets before what they are bound to is done. Keys that come in one burst, as over a
 slow line, would then meet the screen as it was before the first of them: of `/pump` the `u` would take a step back.
+Text that is pasted waits its turn as a key does.
 """
 
 from __future__ import annotations
@@ -31,19 +32,24 @@ class KeysInTurn(App[None]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._keys: deque[events.Key] = deque()
+        self._keys: deque[events.Key | events.Paste] = deque()
         self._number = 0
         self._lost: Timer | None = None
 
+    @property
+    def waits_for_keys(self) -> bool:
+        """Whether a key is still being dealt with, or waits for its turn."""
+        return self._lost is not None or bool(self._keys)
+
     async def on_event(self, event: events.Event) -> None:
-        if not isinstance(event, events.Key) or event.is_forwarded:
+        if not isinstance(event, events.Key | events.Paste) or event.is_forwarded:
             await super().on_event(event)
         elif self._lost is not None:
             self._keys.append(event)
         else:
             await self._pass_on(event)
 
-    async def _pass_on(self, event: events.Key) -> None:
+    async def _pass_on(self, event: events.Key | events.Paste) -> None:
         if has_left(self):  # the person has left; what was typed after that goes nowhere
             self._keys.clear()
             return

@@ -6,7 +6,7 @@ from datetime import date, datetime
 
 import pytest
 
-from asfound.core.log.happening import Happening, parse_happening
+from asfound.core.log.happening import Happening, parse_happening, said_of
 from asfound.core.log.said_when import SaidWhen, read_when, when_words
 from asfound.errors import Misused
 
@@ -43,6 +43,28 @@ def test_line_is_read_field_by_field(line: str, read: Happening):
 def test_line_without_a_number_or_an_event_is_refused_with_an_example(line: str):
     with pytest.raises(Misused, match="17 off bag 4"):
         parse_happening(line, FRIDAY)
+
+
+@pytest.mark.parametrize(
+    ("typed", "line"),
+    [
+        ("off", "17 off"),
+        ("off, stiff, bag 4", "17 off, stiff, bag 4"),
+        ("on tight", "17 on tight"),
+        ("came off 14:20", "17 came off 14:20"),
+        ("14:20 off", "14:20 17 off"),
+        ("yesterday 14:20 off bag 4", "yesterday 14:20 17 off bag 4"),
+        ("off 18 oct", "17 off 18 oct"),
+        ("note 12 mm spanner", "17 note 12 mm spanner"),
+        ("", "17"),
+        ("12 off", "12 off"),
+        ("W12 off", "W12 off"),
+        ("yesterday 14:20 12 off", "yesterday 14:20 12 off"),
+        ("17 off", "17 off"),
+    ],
+)
+def test_a_line_is_of_the_thing_in_hand_unless_a_number_stands_first(typed: str, line: str):
+    assert said_of("17", typed) == line
 
 
 @pytest.mark.parametrize(

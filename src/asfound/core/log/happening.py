@@ -75,6 +75,19 @@ def parse_happening(line: str, today: date) -> Happening:
     raise Misused(f"Begin with the number, then say what happened: {EXAMPLE}. It can be: {known}.")
 
 
+def said_of(label: str, line: str) -> str:
+    """A line with a thing's label put in front of what happened, unless a number stands there already.
+
+    The line may begin with a time, or be empty: of 17, "off" is "17 off" and "14:20 off" is "14:20 17 off".
+    """
+    words = line.replace(",", " , ").split()
+    _, rest, is_behind = splits(words, date(2000, 1, 1))[0]  # the day changes what a time means, not where it stands
+    if rest and any(letter.isdecimal() for letter in rest[0]):
+        return line
+    at = 0 if is_behind else len(words) - len(rest)
+    return " ".join([*words[:at], label, *words[at:]]).replace(" , ", ", ")
+
+
 def _parse(words: list[str]) -> Happening | None:
     words = _number_first(words)
     at, size = next(((at, size) for at in range(1, len(words)) if (size := _kind_words(words, at))), (0, 0))

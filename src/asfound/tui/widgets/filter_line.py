@@ -2,69 +2,51 @@
 
 from __future__ import annotations
 
-from rich.segment import Segment
-from rich.style import Style
 from textual import events
-from textual.strip import Strip
-from textual.widget import Widget
+from textual.widgets import Input
 
+from asfound.tui.widgets.entry_line import EntryLine
 from asfound.tui.widgets.rows import RowList
-from asfound.tui.words import count, fit_words
+from asfound.tui.words import count
 
 
-class FilterLine(Widget, can_focus=True):
+class FilterLine(EntryLine):
     """Narrows a list while one types. Enter goes on with what is left; Escape shows all again."""
 
-    DEFAULT_CSS = """
-    FilterLine { layer: over; dock: bottom; height: 1; width: 1fr; display: none; background: $panel; color: $text; }
-    """
     ALLOW_SELECT = False
 
     def __init__(self) -> None:
         super().__init__()
         self.rows: RowList | None = None
 
-    @property
-    def is_open(self) -> bool:
-        return bool(self.display)
-
-    @property
-    def words(self) -> str:
-        return self.rows.narrowed_to if self.rows is not None else ""
-
     def open(self, rows: RowList) -> None:
         """Take words for this list; those of before are still there."""
         self.rows = rows
-        self.display = True
-        self.screen.set_focus(self)
-        self.refresh()
+        self.open_field("Only with", rows.narrowed_to)
+        self._narrow()
 
     def close(self) -> None:
-        self.display = False
+        """Give the keys to the list."""
+        super().close()
         self.screen.set_focus(self.rows)
 
     def on_key(self, event: events.Key) -> None:
-        if event.key in ("ctrl+q", "ctrl+p") or self.rows is None:
+        """The keys that end it; the field keeps all others to itself, or moves its cursor by them."""
+        if event.key == "escape":
+            self.field.fill("")
+        elif event.key not in ("enter", "down"):
             return
         event.stop()
-        event.prevent_default()
-        if event.key == "escape":
-            self._narrow("")
-            self.close()
-        elif event.key in ("enter", "down"):
-            self.close()
-        elif event.key == "backspace":
-            self._narrow(self.words[:-1])
-        elif event.character and event.character.isprintable():
-            self._narrow(self.words + event.character)
+        self._narrow()
+        self.close()
 
-    def _narrow(self, words: str) -> None:
+    def on_input_changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if self.is_open:
+            self._narrow()
+
+    def _narrow(self) -> None:
         assert self.rows is not None
-        self.rows.narrow(words)
-        self.refresh()
-
-    def render_line(self, y: int) -> Strip:
-        style = self.visual_style.rich_style
-        left = count(len(self.rows.rows), "row") if self.rows is not None else ""
-        text = f" Only with: {self.words}▏  {left}   enter goes on   esc shows all"
-        return Strip([Segment(fit_words(text, self.size.width), style + Style(bold=True))], self.size.width)
+        if self.rows.narrowed_to != self.field.value:
+            self.rows.narrow(self.field.value)
+        self.remark_label.update(f"{count(len(self.rows.rows), 'row')}   enter goes on   esc shows all")

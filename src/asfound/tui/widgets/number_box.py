@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from functools import partial
+from collections.abc import Iterable, Sequence
 
 from rich.segment import Segment
 from rich.style import Style
@@ -12,42 +10,24 @@ from textual import events
 from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
+from textual.widgets import Input
 
 from asfound.tui.service import FindEntry
-from asfound.tui.words import fit_words, moment_words, split_number, width_of
+from asfound.tui.widgets.entry_line import EntryLine
+from asfound.tui.widgets.number_choices import Choice, Finder, NumberChoices
+from asfound.tui.words import fit_words, split_number
 
-MOST_SHOWN = 5
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """A row of the box: what would be typed to mean it, its line, and the end it stands for if that is known."""
-
-    words: str
-    line: Callable[[int], str]
-    entry: FindEntry | None
-
-    def is_of(self, number: str, end: str | None) -> bool:
-        """Whether it is an end, or this end, of a thing with exactly this number."""
-        return self.entry is not None and number in names_of(self.entry) and end in (None, self.entry.end.end)
-
-    @property
-    def name(self) -> str:
-        """As it is spoken of: ``112 B``."""
-        number, end = split_number(self.words)
-        return f"{number} {end}" if end else number
+BY_DIGIT = "Number"
+"""Title of the box where a digit opened it: taking that digit back closes it."""
 
 
-class NumberBox(Widget, can_focus=True):
+class NumberBox(EntryLine):
     """A number being typed, and the tag ends that begin with it.
 
     The bottom line says what Enter and Space do, and to which end. The marked row is the end that is pinned: of a known
     number the first end that no picture shows; Tab marks the other.
     """
 
-    DEFAULT_CSS = """
-    NumberBox { layer: over; dock: bottom; width: 1fr; height: 3; display: none; background: $panel; color: $text; }
-    """
     ALLOW_SELECT = False
 
     class Done(Message):
@@ -70,28 +50,32 @@ class NumberBox(Widget, can_focus=True):
 
     def __init__(self) -> None:
         super().__init__()
-        self.words = ""
-        self.title = "Number"
+        self.title = BY_DIGIT
         self.key_words = {"enter": "", "space": ""}
         self.pins: tuple[str, ...] = ()
-        self.empty_words = ""
-        self.choices: list[Choice] = []
-        self.index = 0
-        self._moved = False
-        self._best: Choice | None = None
-        self._find: Callable[[str], list[FindEntry]] = lambda words: []
-        self._focus_before: Widget | None = None
+        self.rows = ChoiceRows()
+        self._find: Finder = lambda words: []
+        self._looked_up = ""
+
+    def parts_below(self) -> Iterable[Widget]:
+        return [self.rows]
 
     @property
-    def is_open(self) -> bool:
-        return bool(self.display)
+    def words(self) -> str:
+        """What is typed."""
+        return self.field.value
+
+    @property
+    def choices(self) -> list[Choice]:
+        """Every row, the best first."""
+        return self.rows.choices.rows
 
     def open(
         self,
         words: str,
         *,
-        find: Callable[[str], list[FindEntry]],
-        title: str = "Number",
+        find: Finder,
+        title: str = BY_DIGIT,
         enter_words: str = "shows {}",
         space_words: str = "",
         pins: Sequence[str] = (),
@@ -105,173 +89,132 @@ class NumberBox(Widget, can_focus=True):
         pins : sequence of str
             Those of ``enter`` and ``space`` that pin, so that a new number may be made.
         """
-        self.words, self.title = words, title
+        self.title, self.pins, self._find = title, tuple(pins), find
         self.key_words = {"enter": enter_words, "space": space_words}
-        self.pins = tuple(pins)
-        self.empty_words = "Type the number; add a or b for the end." if pins else "Type words of a name."
-        self._find = find
-        if not self.is_open:
-            self._focus_before = self.screen.focused
-        self.display = True
-        self.screen.set_focus(self)
+        self.open_field(title, words, is_selected=False)
         self._look_up()
 
-    def close(self) -> None:
-        """Give the keys back to where they were."""
-        self.display = False
-        self.screen.set_focus(self._focus_before)
+    def meant(self, key: str) -> Choice | None:
+        """What a key acts on."""
+        return self.rows.choices.meant(key)
+
+    # Keys
 
     def on_key(self, event: events.Key) -> None:
-        if event.key in ("ctrl+q", "ctrl+p"):
+        """The keys that are not typed; the field keeps all others to itself, or moves its cursor by them."""
+        if event.key == "escape" or (event.key == "backspace" and self._is_taken_back):
+            self.close()
+        elif event.key in ("down", "tab"):
+            self._mark(self.rows.choices.index + 1)
+        elif event.key in ("up", "shift+tab"):
+            self._mark(self.rows.choices.index - 1)
+        elif event.key in ("enter", "space"):
+            self._finish(event.key)
+        else:
             return
         event.stop()
-        event.prevent_default()
-        self.take_key(event)
 
-    def take_key(self, event: events.Key) -> None:
-        """Act on a key."""
-        if event.key == "escape":
-            self.close()
-        elif event.key == "backspace":
-            self.words = self.words[:-1]
-            if self.words or self.title != "Number":
-                self._look_up()
-            else:
-                self.close()
-        elif event.key in ("down", "tab"):
-            self._choose(self.index + 1)
-        elif event.key in ("up", "shift+tab"):
-            self._choose(self.index - 1)
-        elif event.key == "enter":
-            self._finish("enter")
-        elif event.key == "space" and (self.key_words["space"] or "space" in self.pins) and self.words[:1].isdigit():
-            self._finish("space")
-        elif event.character and event.character.isprintable():
-            self.words += event.character
+    @property
+    def _is_taken_back(self) -> bool:
+        """Whether Backspace takes back the digit that opened the box."""
+        is_last = len(self.words) <= 1 or self.field.is_all_selected
+        return self.title == BY_DIGIT and is_last and self.field.cursor_position > 0
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        event.stop()
+        if self.is_open and self.words != self._looked_up:
             self._look_up()
 
-    def on_click(self, event: events.Click) -> None:
-        if 1 <= event.y <= len(self._shown()):
-            self._choose(event.y - 1)
-            self._finish("enter")
+    def on_choice_rows_clicked(self, event: ChoiceRows.Clicked) -> None:
         event.stop()
+        self._mark(event.index)
+        self._finish("enter")
 
-    def _finish(self, key: str) -> None:
-        words = self.words.strip()
-        if not words:
-            self.close()
-            return
-        choice = self.meant(key)
-        if choice is not None and (key in self.pins or self._moved):
-            words = choice.words
-        self.close()
-        self.post_message(self.Done(words, choice.entry if choice else None, by_space=key == "space"))
-
-    def meant(self, key: str) -> Choice | None:
-        """What a key acts on: the marked row; to be shown, the best one with a picture unless a row was chosen."""
-        if self.choices and (key in self.pins or self._moved):
-            return self.choices[self.index]
-        return self._best
-
-    def _choose(self, index: int) -> None:
-        if self.choices:
-            self.index = index % min(len(self.choices), MOST_SHOWN)
-            self._moved = True
-            self.refresh()
+    def _mark(self, index: int) -> None:
+        self.rows.choices.mark(index)
+        self._show()
 
     def _look_up(self) -> None:
-        entries = self._find(self.words) if self.words.strip() else []
-        self.choices = [Choice(exact_words(one), partial(entry_words, one), one) for one in entries]
-        self._best = self.choices[0] if self.choices else None
-        self.index = 0
-        self._moved = False
-        if self.pins and self.words.strip():
-            self._put_meant_first()
-        self.styles.height = 2 + max(1, len(self._shown()))
-        self.refresh()
+        self._looked_up = self.words
+        self.rows.choices = NumberChoices(self.words, self._find, self.pins)
+        acts = self.words[:1].isdigit() and (self.key_words["space"] or "space" in self.pins)
+        self.field.passed_on = ("space",) if acts else ()
+        self._show()
 
-    def _put_meant_first(self) -> None:
-        """The ends of exactly this number come first, or that it is new; the first end not yet pinned is marked."""
-        number, end = split_number(self.words)
-        meant = [one for one in self.choices if one.is_of(number, end)]
-        meant.sort(key=lambda one: (one.entry.tag.order, one.entry.end.end) if one.entry else (0, ""))
-        others = [choice for choice in self.choices if choice not in meant]
-        if not meant and number[:1].isdigit() and not any(number in names_of(one) for one in self._find(number)):
-            letters = [end] if end else ["A", "B"]
-            meant = [Choice(f"{number}{one.lower()}", partial(new_words, number, one), None) for one in letters]
-        self.choices = [*meant, *others]
-        unpinned = [place for place, one in enumerate(meant[:MOST_SHOWN]) if one.entry is None or not one.entry.pins]
-        self.index = unpinned[0] if unpinned else 0
+    def _finish(self, key: str) -> None:
+        if self.words != self._looked_up:
+            self._look_up()
+        words = self.words.strip()
+        self.close()
+        if not words:
+            return
+        choice = self.meant(key)
+        if choice is not None and self.rows.choices.is_exact(key):
+            words = choice.words
+        self.post_message(self.Done(words, choice.entry if choice else None, by_space=key == "space"))
 
-    def _shown(self) -> list[Choice]:
-        return self.choices[:MOST_SHOWN]
+    # What it tells
 
-    def render_line(self, y: int) -> Strip:
-        width = self.size.width
-        style = self.visual_style.rich_style
-        last = self.size.height - 1
-        if y == 0:
-            number, end = split_number(self.words)
-            said = f"{number} end {end}" if end else self.words
-            text = fit_words(f" {self.title}: {said}▏  {self._more()}", width)
-            return Strip([Segment(text, style + Style(bold=True, reverse=True))], width)
-        if y == last:
-            return Strip([Segment(fit_words("  " + self._keys(width), width), style)], width)
-        shown = self._shown()
-        if not shown:
-            none = self._none_words() if self.words else self.empty_words
-            return Strip([Segment(fit_words("  " + none, width), style)], width)
-        if y - 1 >= len(shown):
-            return Strip.blank(width, style)
-        text = fit_words(("▸ " if y - 1 == self.index else "  ") + shown[y - 1].line(width - 2), width)
-        chosen = Style(bold=True, reverse=True) if y - 1 == self.index else Style()
-        return Strip([Segment(text, style + chosen)], width)
+    def _show(self) -> None:
+        choices, (number, end) = self.rows.choices, split_number(self.words)
+        end_words = f"{number} end {end}  " if end else ""
+        self.remark_label.update(end_words + (f"({choices.hidden} more; go on typing)" if choices.hidden else ""))
+        self.rows.show(choices, none=self._none_words(), keys=self._keys())
 
-    def _keys(self, width: int) -> str:
+    def _keys(self) -> str:
         parts = []
         for key, does in self.key_words.items():
             choice = self.meant(key)
             if does and choice is not None:
                 parts.append(f"{key} {does.format(choice.name)}")
-        if len(self._shown()) > 1:
+        if len(self.rows.choices.shown) > 1:
             parts.append("tab other end" if self.pins else "tab next")
         return "   ".join([*parts, "esc close"])
 
     def _none_words(self) -> str:
+        """What stands there when there is no row."""
+        if not self.words:
+            return "Type the number; add a or b for the end." if self.pins else "Type words of a name."
         if self.words[:1].isdigit():
             return f"No tag begins with {self.words}. To make it, open a picture of it."
         return "Nothing has all these words. Fewer words find more."
 
-    def _more(self) -> str:
-        hidden = len(self.choices) - MOST_SHOWN
-        return f"({hidden} more; go on typing)" if hidden > 0 else ""
 
+class ChoiceRows(Widget):
+    """The rows of a number box, the marked one reversed, and below them what the keys do."""
 
-def names_of(entry: FindEntry) -> tuple[str, str]:
-    """Both ways to type a thing's number: ``12``, and ``12.2`` where it must be told from others."""
-    return entry.tag.number, f"{entry.tag.number}.{entry.tag.order}"
+    DEFAULT_CSS = "ChoiceRows { height: 2; width: 1fr; }"
+    ALLOW_SELECT = False
 
+    class Clicked(Message):
+        """A row was clicked."""
 
-def new_words(number: str, end: str, width: int) -> str:
-    """The row of an end of a number that does not exist yet."""
-    return fit_words(f"{fit_words(f'{number} {end}', 7)}  a new number, end {end}", width)
+        def __init__(self, index: int) -> None:
+            self.index = index
+            super().__init__()
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.choices = NumberChoices()
+        self._none = self._keys = ""
 
-def exact_words(entry: FindEntry) -> str:
-    """What one would type to mean exactly this end of exactly this thing."""
-    order = f".{entry.tag.order}" if entry.tag.order > 1 else ""
-    end = entry.end.end.lower() if entry.tag.ends == 2 else ""
-    return f"{entry.tag.number}{order}{end}"
+    def show(self, choices: NumberChoices, *, none: str, keys: str) -> None:
+        """Show these rows, or the words `none` in place of them, and `keys` in the last line."""
+        self.choices, self._none, self._keys = choices, none, keys
+        self.styles.height = 1 + max(1, len(choices.shown))
+        self.refresh()
 
+    def on_click(self, event: events.Click) -> None:
+        event.stop()
+        if event.y < len(self.choices.shown):
+            self.post_message(self.Clicked(event.y))
 
-def entry_words(entry: FindEntry, width: int) -> str:
-    """A tag end in one line: number, name, place, and when its picture was taken."""
-    one_ended = entry.tag.ends == 1
-    order = f".{entry.tag.order}" if entry.tag.order > 1 else ""
-    number = fit_words(entry.tag.number + order + ("" if one_ended else f" {entry.end.end}"), 7)
-    picture = moment_words(entry.as_found_at) if entry.as_found else "no picture"
-    place = entry.end.place or entry.spot_name
-    state = f" ({entry.state})" if entry.state else ""
-    middle = ", ".join(filter(None, (f"{entry.tag.name or entry.tag.kind}{state}", place)))
-    room = max(8, width - width_of(number) - len(picture) - 4)
-    return f"{number}  {fit_words(middle, room)}  {picture}"
+    def render_line(self, y: int) -> Strip:
+        width, style = self.size.width, self.visual_style.rich_style
+        shown = self.choices.shown
+        if y < len(shown):
+            is_marked = y == self.choices.index
+            text = ("▸ " if is_marked else "  ") + shown[y].line(width - 2)
+            return Strip([Segment(fit_words(text, width), style + Style(bold=is_marked, reverse=is_marked))], width)
+        text = "  " + (self._none if y == 0 else self._keys)
+        return Strip([Segment(fit_words(text, width), style)], width)

@@ -1,0 +1,71 @@
+"""What lies over the bottom of a screen while something is typed: a title, the field, and a remark behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from textual import events
+from textual.containers import Horizontal, Vertical
+from textual.widget import Widget
+from textual.widgets import Label
+
+from asfound.tui.widgets.text_field import TextField
+
+
+class EntryLine(Vertical):
+    """A field with its title. A subclass says in `parts_below` what stands below it.
+
+    All of it is mounted once the screen is painted, for it is not needed before and would hold up the first picture; or
+    when it is opened, if a person is quicker than that. It holds the keys from `open_field` to `close`.
+    """
+
+    DEFAULT_CSS = """
+    EntryLine { layer: over; dock: bottom; width: 1fr; height: auto; display: none; background: $panel; color: $text; }
+    EntryLine > .head { height: 1; }
+    EntryLine > .head > Label { width: auto; padding: 0 1; }
+    EntryLine > .head > .title { text-style: bold reverse; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.field = TextField()
+        self.title_label = Label("", classes="title", markup=False)
+        self.remark_label = Label("", markup=False)
+        self._head = Horizontal(classes="head")
+        self._focus_before: Widget | None = None
+
+    def parts_below(self) -> Iterable[Widget]:
+        """The widgets below the field; asked for once."""
+        return ()
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self._fill)
+
+    def _fill(self) -> None:
+        if not self.field.is_attached:
+            self.mount(self._head, *self.parts_below())
+            self._head.mount(self.title_label, self.field, self.remark_label)
+
+    @property
+    def is_open(self) -> bool:
+        return bool(self.display)
+
+    def open_field(self, title: str, text: str, *, is_selected: bool = True) -> None:
+        """Show the line with this text in its field, and give the field the keys."""
+        self._fill()
+        self.title_label.update(title)
+        self.field.fill(text, is_selected=is_selected)
+        if not self.is_open:
+            self._focus_before = self.screen.focused
+        self.display = True
+        self.screen.set_focus(self.field)
+
+    def close(self) -> None:
+        """Give the keys back to where they were."""
+        self.display = False
+        self.screen.set_focus(self._focus_before)
+
+    def on_descendant_blur(self, event: events.DescendantBlur) -> None:
+        """A click beside the open line points at something there; what is typed next still belongs to the line."""
+        if self.is_open and self.app.app_focus:
+            self.screen.set_focus(self.field)

@@ -20,6 +20,12 @@ numbers = st.text(TAPE, min_size=1, max_size=5).map(str.strip).filter(bool)
 any_numbers = st.text(min_size=1, max_size=8).map(str.strip).filter(bool)
 """Any text at all, trimmed and not empty."""
 
+any_words = st.text(st.characters(exclude_categories=("Cs",)), max_size=12) | st.text("a'\"\0\n;", max_size=4)
+"""Whatever can be typed or pasted: also nothing, and signs that SQL or C have a meaning for."""
+
+any_floats = st.floats(allow_nan=False) | st.sampled_from([float("inf"), float("-inf"), 1 / 3, 5e-324])
+"""Every number a column can hold; SQLite takes none that is not a number."""
+
 fracs = st.floats(0, 1, allow_nan=False)
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -14,45 +12,12 @@ from asfound.errors import ArchiveTrouble, NewerArchive, NothingToUndo, Unfinish
 from asfound.model.tags import PinProposal
 from asfound.store import answers, bags, events, fitting, jobs, pins, snags, spots, tags
 from asfound.store.database import Store
-from asfound.store.migrations import PERSON_TABLES
-from asfound.store.pictures import NewPicture, save_picture
-from tests.built_once import copy_of
-
-NOW = datetime(2025, 10, 18, 9, 42, tzinfo=UTC)
-
-
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    with Store(copy_of(_make_filled, tmp_path) / "asfound.sqlite") as opened:
-        yield opened
-
-
-def _make_filled(folder: Path) -> None:
-    """One job with three pictures in one spot, and one tag."""
-    with Store(folder / "asfound.sqlite") as store:
-        fill(store)
-
-
-def fill(store: Store) -> None:
-    job = jobs.add_job(store, "Sallow", "Europe/Amsterdam", NOW)
-    dump_id = jobs.start_dump(store, job.job_id, "card", NOW)
-    spot_id = spots.new_spot(store, job.job_id)
-    camera_id = jobs.save_camera(store, job.job_id, "P1")
-    members = {}
-    for number in range(3):
-        picture = NewPicture(job.job_id, dump_id, "photo", f"P1_{number}.jpg", None, camera_id, None, 400, 300)
-        members[save_picture(store, picture)] = spot_id
-    spots.save_membership(store, job.job_id, members, {})
-    tags.add_tag(store, job.job_id, "17", NOW, kind="hose", name="", ends=2)
+from tests.store.filled import NOW, filled_store, person_rows
 
 
 def add_snag(store: Store) -> int:
     label = str(len(snags.list_snags(store, 1)) + 1)
     return snags.add_snag(store, 1, label, NOW, is_day_only=False, what="stripped")
-
-
-def snapshot(store: Store) -> dict[str, list[tuple[object, ...]]]:
-    return {table: sorted(map(tuple, store.rows(f"SELECT * FROM {table}")), key=repr) for table in PERSON_TABLES}
 
 
 ACTIONS = {
@@ -92,21 +57,21 @@ ACTIONS = {
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(names=st.lists(st.sampled_from(sorted(ACTIONS)), min_size=1, max_size=12))
 def test_undoing_every_step_brings_back_every_earlier_state(names: list[str], tmp_path_factory: pytest.TempPathFactory):
-    with Store(copy_of(_make_filled, tmp_path_factory.mktemp("undo")) / "asfound.sqlite") as store:
+    with filled_store(tmp_path_factory.mktemp("undo")) as store:
         states = []
         for name in names:
-            before = snapshot(store)
+            before = person_rows(store)
             try:
                 with store.step(name, NOW):
                     ACTIONS[name](store)
             except Exception:  # such as a pin on a tag that an earlier step removed
-                assert snapshot(store) == before, "a step that fails leaves nothing behind"
+                assert person_rows(store) == before, "a step that fails leaves nothing behind"
                 continue
-            if snapshot(store) != before:
+            if person_rows(store) != before:
                 states.append((name, before))
         for name, before in reversed(states):
             assert store.undo(NOW) == name
-            assert snapshot(store) == before
+            assert person_rows(store) == before
 
 
 def test_step_that_changes_nothing_leaves_no_trace(store: Store):

@@ -325,7 +325,7 @@ def migrate(db: Database) -> None:
 def _write_triggers(db: Database) -> None:
     """Make the triggers anew from the tables' columns, so that a later column is undone too."""
     for table in PERSON_TABLES:
-        columns = [row[1] for row in db.execute(f'PRAGMA table_info("{table}")').fetchall()]
+        columns = {row[1]: row[2] for row in db.execute(f'PRAGMA table_info("{table}")').fetchall()}
         for event, sql in _reversals(table, columns).items():
             name = f"undo_{table}_{event.lower()}"
             db.execute(f"DROP TRIGGER IF EXISTS {name}")
@@ -389,13 +389,25 @@ def _write_search_triggers(db: Database) -> None:
             db.execute(f"CREATE TRIGGER {name} AFTER {event} ON {table} BEGIN {body}; END")
 
 
-def _reversals(table: str, columns: list[str]) -> dict[str, str]:
-    """SQL expressions that build, for each kind of change, the statement that reverses it."""
+def _reversals(table: str, columns: dict[str, str]) -> dict[str, str]:
+    """SQL expressions that build, for each kind of change, the statement that reverses it; columns with their types."""
     quoted = ", ".join(f'"{column}"' for column in columns)
-    values = " || ', ' || ".join(f'quote(old."{column}")' for column in columns)
-    sets = " || ', ' || ".join(f'\'"{column}" = \' || quote(old."{column}")' for column in columns)
+    literals = {column: _literal(f'old."{column}"', kind) for column, kind in columns.items()}
+    values = " || ', ' || ".join(literals.values())
+    sets = " || ', ' || ".join(f"'\"{column}\" = ' || {literal}" for column, literal in literals.items())
     return {
         "INSERT": f"'DELETE FROM {table} WHERE rowid = ' || new.rowid",
-        "UPDATE": f"'UPDATE {table} SET ' || {sets} || ' WHERE rowid = ' || old.rowid",
+        "UPDATE": f"'UPDATE {table} SET ' || {sets} || ' WHERE rowid = ' || new.rowid",
         "DELETE": f"'INSERT INTO {table}(rowid, {quoted}) VALUES (' || old.rowid || ', ' || {values} || ')'",
     }
+
+
+def _literal(value: str, kind: str) -> str:
+    """An SQL expression that writes a value of a column of this type as SQL.
+
+    `quote` alone ends a text at its first NUL, and writes a boundless number as a word that is none of SQL's.
+    """
+    if kind == "TEXT":
+        whole = f"'CAST(x''' || hex({value}) || ''' AS TEXT)'"
+        return f"CASE WHEN instr({value}, char(0)) THEN {whole} ELSE quote({value}) END"
+    return f"replace(quote({value}), 'Inf', '9e999')" if kind == "REAL" else f"quote({value})"

@@ -1,0 +1,16 @@
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from asfound.store.database import Store
+from tests.store.filled import filled_store
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    """One job, three pictures in one spot, one tag; see `filled`."""
+    with filled_store(tmp_path) as opened:
+        yield opened

@@ -39,6 +39,8 @@ ACTIONS = {
     "rule": lambda s: fitting.add_rule(s, 2, 1),
     "move": lambda s: fitting.add_move(s, 1, "1", "before", "2"),
     "hold": lambda s: fitting.pass_hold(s, 1, "before lift in", NOW, "yard engineer"),
+    "own step": lambda s: fitting.add_step(s, 1, "bleed the fuel", is_hold=False),
+    "own step gone": lambda s: fitting.remove_step(s, 1, fitting.list_steps(s, 1)[0][0], "step 1"),
     "day": lambda s: fitting.save_day_note(s, 1, "2025-10-18", "fuel off"),
     "belt": lambda s: tags.save_belt(s, 1, path="crank, pump"),
     "snag": lambda s: snags.change_snag(s, add_snag(s), tag_id=1, buy="clamp"),

@@ -19,7 +19,7 @@ from asfound.actions.fit import FitPlan
 from asfound.actions.hold_list import read_hold
 from asfound.actions.progress import Progress, quiet
 from asfound.archive.atomic import draft_in
-from asfound.core.refit.steps import HoldPoint
+from asfound.core.refit.steps import HoldPoint, Lift, OwnStep
 from asfound.core.sheets.book.content import BookContent, GapPart, HoldEntry, SnagEntry, TagEntry
 from asfound.core.sheets.book.parts import tag_anchor
 from asfound.core.sheets.choose import choose_numbers
@@ -116,9 +116,9 @@ def _gather(
     job = archive.job
     lists = BookLists(archive, tags.cards, chosen)
     steps = tuple(
-        step if isinstance(step, HoldPoint) else tags.entry(step)
+        tags.entry(step) if isinstance(step, int) else step
         for step in plan.order.steps
-        if isinstance(step, HoldPoint) or chosen(step)
+        if not isinstance(step, int) or chosen(step)
     )
     in_steps = set(plan.order.steps)
     rest = [tag.tag_id for tag in plan.record.in_order if tag.tag_id not in in_steps and chosen(tag.tag_id)]
@@ -155,7 +155,7 @@ def _gather(
     )
 
 
-def _entries(steps: Iterable[TagEntry | HoldPoint]) -> Iterator[TagEntry]:
+def _entries(steps: Iterable[TagEntry | HoldPoint | Lift | OwnStep]) -> Iterator[TagEntry]:
     return (step for step in steps if isinstance(step, TagEntry))
 
 

@@ -14,7 +14,7 @@ from asfound.actions.fit import FitPlan
 from asfound.actions.tag_card import TagCard
 from asfound.core.codes.cautions import cautions_for
 from asfound.core.pins.numbering import sort_key, upside_down
-from asfound.core.refit.steps import HoldPoint
+from asfound.core.refit.steps import Step
 from asfound.core.sheets.book.content import EndEntry, TagEntry
 from asfound.model.log import Bag
 from asfound.model.tags import SIDES, EndLetter, TagEnd
@@ -124,8 +124,8 @@ class BookTags:
         said = [counts_in_words(bag), bag.place, bag.inside or bag.name]
         return f"{label}: {'; '.join(filter(None, said))}"
 
-    def _named(self, step: int | HoldPoint) -> str:
-        return f"hold {step}" if isinstance(step, HoldPoint) else self.cards[step].label
+    def _named(self, step: Step) -> str:
+        return self.cards[step].label if isinstance(step, int) else self._plan.name(step)
 
     def _last_moves(self) -> dict[int, str]:
         """Where each thing stands by the log, with the day."""

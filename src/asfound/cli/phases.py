@@ -8,8 +8,21 @@ from __future__ import annotations
 PHASES: dict[str, tuple[str, ...]] = {
     "Taking in and sorting": ("job", "add", "clock", "camera", "frame", "sort", "spots", "spot", "pairs", "pictures"),
     "Before it comes off": ("tag", "tags", "flag", "belt", "pin", "pins", "confirm", "reject", "unpin", "read", "gaps"),
-    "Coming off": ("off", "event", "drained", "bag", "bags", "snag", "snags", "strike", "log", "handover", "sling"),
-    "The way back": ("resume", "find", "where", "fit", "hold", "compare", "refitted", "looked", "book"),
+    "Coming off": (
+        "off",
+        "event",
+        "drained",
+        "out",
+        "bag",
+        "bags",
+        "snag",
+        "snags",
+        "strike",
+        "log",
+        "handover",
+        "sling",
+    ),
+    "The way back": ("resume", "find", "where", "fit", "hold", "in", "compare", "refitted", "looked", "book"),
     "At any time": ("screens", "undo", "check", "demo", "rebuild", "completion"),
 }
 

@@ -25,6 +25,8 @@ class Event:
         For "refitted": one of `HOW_REFITTED`.
     bag : str
         For "off": the bag, or "back in place"; empty when not said.
+    is_day_only : bool
+        Whether no more than the day is known; `at` is its last minute then.
     """
 
     event_id: int
@@ -35,6 +37,7 @@ class Event:
     bag: str
     note: str
     entered_at: datetime
+    is_day_only: bool = False
 
 
 HAPPENINGS = (
@@ -55,6 +58,11 @@ HAPPENINGS = (
 """What the log can say of a thing, and "not so", which strikes an earlier line out; no line is ever changed."""
 
 NOT_SO = "not so"
+
+LIFTED_OUT = "lifted out"
+LIFTED_IN = "lifted in"
+DONE = "done"
+"""Said of the whole job: the engine went out or came in, or a step of the person's own was done."""
 
 LOOKED_OVER = "looked over"
 """A refit picture was looked at beside one of how it was, and a person said what they think of it."""
@@ -112,6 +120,16 @@ class LogLine:
     beside_id: int | None = None
     picture: str = ""
     beside: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HoldLook:
+    """Somebody looked at everything at a hold; `hold` is its name, `at` the day's last minute if only that is known."""
+
+    hold: str
+    at: datetime
+    by_whom: str
+    is_day_only: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,6 +102,7 @@ def _event(row: sqlite3.Row) -> Event:
         bag=row["bag"],
         note=row["note"],
         entered_at=datetime.fromisoformat(row["entered_at"]),
+        is_day_only=bool(row["is_day_only"]),
     )
 
 

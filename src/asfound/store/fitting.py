@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from asfound.model.log import HoldLook
 from asfound.store.database import Store
 
 
@@ -39,19 +40,45 @@ def list_moves(store: Store, job_id: int) -> list[tuple[str, str, str]]:
     return [(row["step"], row["side"], row["other"]) for row in rows]
 
 
-def pass_hold(store: Store, job_id: int, hold: str, at: datetime, by_whom: str) -> None:
-    """Write down that a hold was looked at."""
+def pass_hold(store: Store, job_id: int, hold: str, at: datetime, by_whom: str, *, is_day_only: bool = False) -> None:
+    """Write down that a hold was looked at; every look is kept."""
     store.run(
-        "INSERT INTO hold_word(job_id, hold, at, by_whom) VALUES (?, ?, ?, ?) "
-        "ON CONFLICT DO UPDATE SET at = excluded.at, by_whom = excluded.by_whom",
-        *(job_id, hold, at.isoformat(), by_whom),
+        "INSERT INTO hold_word(job_id, hold, at, by_whom, is_day_only) VALUES (?, ?, ?, ?, ?)",
+        *(job_id, hold, at.isoformat(), by_whom, is_day_only),
     )
 
 
+def list_looks(store: Store, job_id: int) -> list[HoldLook]:
+    """Every look at a hold, in the order in which they were written down."""
+    rows = store.rows("SELECT * FROM hold_word WHERE job_id = ? ORDER BY look_id", job_id)
+    return [
+        HoldLook(row["hold"], datetime.fromisoformat(row["at"]), row["by_whom"], bool(row["is_day_only"]))
+        for row in rows
+    ]
+
+
 def list_holds(store: Store, job_id: int) -> dict[str, tuple[datetime, str]]:
-    """Holds that were looked at, with when and by whom."""
-    rows = store.rows("SELECT hold, at, by_whom FROM hold_word WHERE job_id = ?", job_id)
-    return {row["hold"]: (datetime.fromisoformat(row["at"]), row["by_whom"]) for row in rows}
+    """Holds that were looked at, with when and by whom at the latest."""
+    looks = sorted(list_looks(store, job_id), key=lambda look: look.at)
+    return {look.hold: (look.at, look.by_whom) for look in looks}
+
+
+def add_step(store: Store, job_id: int, name: str, *, is_hold: bool) -> int:
+    """Put a step of the person's own on the list and return its id."""
+    cursor = store.run("INSERT INTO refit_step(job_id, name, is_hold) VALUES (?, ?, ?)", job_id, name, is_hold)
+    return int(cursor.lastrowid or 0)
+
+
+def remove_step(store: Store, job_id: int, step_id: int, move: str) -> None:
+    """Take such a step off the list, and the moves that name it (as text, `move`)."""
+    store.run("DELETE FROM refit_move WHERE job_id = ? AND (step = ? OR other = ?)", job_id, move, move)
+    store.run("DELETE FROM refit_step WHERE step_id = ?", step_id)
+
+
+def list_steps(store: Store, job_id: int) -> list[tuple[int, str, bool]]:
+    """A person's own steps as (id, name, whether it is a hold), in the order in which they were put on the list."""
+    rows = store.rows("SELECT * FROM refit_step WHERE job_id = ? ORDER BY step_id", job_id)
+    return [(row["step_id"], row["name"], bool(row["is_hold"])) for row in rows]
 
 
 def save_day_note(store: Store, job_id: int, day: str, note: str) -> None:

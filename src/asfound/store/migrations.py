@@ -40,6 +40,7 @@ PERSON_TABLES = (
     "gap_word",
     "refit_move",
     "hold_word",
+    "refit_step",
     "day_note",
 )
 """Tables that hold a person's words. Only steps change them, and every change can be undone (making a job is none)."""
@@ -276,7 +277,30 @@ def _fourth(db: Database) -> None:
     db.execute('INSERT OR IGNORE INTO stale_carry(tag_id, "end") SELECT tag_id, "end" FROM pin')
 
 
-MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second, _third, _fourth)
+_WAY_BACK = """
+CREATE TABLE hold_look(
+    look_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, hold TEXT NOT NULL, at TEXT NOT NULL,
+    by_whom TEXT NOT NULL DEFAULT '', is_day_only INTEGER NOT NULL DEFAULT 0) STRICT;
+INSERT INTO hold_look(look_id, job_id, hold, at, by_whom) SELECT rowid, job_id, hold, at, by_whom FROM hold_word;
+DROP TABLE hold_word;
+ALTER TABLE hold_look RENAME TO hold_word;
+CREATE TABLE refit_step(
+    step_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, name TEXT NOT NULL,
+    is_hold INTEGER NOT NULL DEFAULT 0, UNIQUE(job_id, name)) STRICT;
+"""
+
+
+def _way_back(db: Database) -> None:
+    """Every look at a hold is kept, and a person's own steps of the way back.
+
+    `hold_word` keeps its name, rows and row ids, for steps that can still be taken back speak of them.
+    """
+    for statement in _WAY_BACK.split(";"):
+        if statement.strip():
+            db.execute(statement)
+
+
+MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second, _third, _fourth, _way_back)
 
 
 STAMP = zlib.crc32(_FIRST.encode()) >> 1
@@ -326,6 +350,8 @@ def _write_triggers(db: Database) -> None:
     """Make the triggers anew from the tables' columns, so that a later column is undone too."""
     for table in PERSON_TABLES:
         columns = {row[1]: row[2] for row in db.execute(f'PRAGMA table_info("{table}")').fetchall()}
+        if not columns:
+            continue  # a later step makes it
         for event, sql in _reversals(table, columns).items():
             name = f"undo_{table}_{event.lower()}"
             db.execute(f"DROP TRIGGER IF EXISTS {name}")

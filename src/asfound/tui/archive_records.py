@@ -112,11 +112,13 @@ class ArchiveRecords(KeptArchive):
             entries.append(FitEntry(mine.tag_id, labels[mine.tag_id], mine.name or mine.kind, "", "", "", said=said))
         for step in plan.waiting:
             tag_id = step.step if isinstance(step.step, int) else None
-            waits = ", ".join(labels[one] if isinstance(one, int) else f"hold {one}" for one in step.missing)
+            waits = ", ".join(labels[one] if isinstance(one, int) else plan.name(one) for one in step.missing)
             loose = ", ".join(labels[one] for one in step.loose)
             if tag_id is None:
-                words = f"stop and look: {step.step}"
-                entries.append(FitEntry(None, "hold", words, waits, loose, "", hold=str(step.step)))
+                is_hold = isinstance(step.step, HoldPoint)
+                words = f"stop and look: {step.step}" if is_hold else plan.name(step.step)
+                label = "hold" if is_hold else "step"
+                entries.append(FitEntry(None, label, words, waits, loose, "", hold=str(step.step)))
                 continue
             card = cards[tag_id]
             words = card.tag.name or card.tag.kind

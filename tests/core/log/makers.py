@@ -37,9 +37,10 @@ def end(
     colour: str = "",
     tape_lost: bool = False,
     side: Side | Literal[""] = "",
+    terminal: str = "",
 ) -> TagEnd:
     """One end of a tag."""
-    return TagEnd(tag_id, letter, place, how, capped, colour, tape_lost, side=side)
+    return TagEnd(tag_id, letter, place, how, capped, colour, tape_lost, side=side, terminal=terminal)
 
 
 def event(tag_id: int, kind: Literal["off", "refitted"], hours: int = 0, *, how: str = "", bag: str = "") -> Event:

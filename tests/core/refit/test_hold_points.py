@@ -17,6 +17,7 @@ from asfound.core.refit.hold_points import (
     check_before_lift_out,
 )
 from asfound.core.refit.left_over import CountedOut
+from asfound.core.refit.lifts import Moment, find_lifts
 from asfound.core.refit.reverse import draft_order
 from asfound.core.refit.steps import HoldPoint
 from tests.core.log.makers import START, end, event, tag
@@ -132,7 +133,7 @@ def test_before_the_lift_in_what_belongs_on_the_engine_is_on_and_things_are_coun
     off = tuple(e for e in record.events if e.kind == "off")
     record = replace(record, events=off)
     lifted_out_at = datetime(2025, 10, 26, 12, 0, tzinfo=UTC)
-    steps = draft_order([tag.tag_id for tag in record.in_order], off, lifted_out_at=lifted_out_at)
+    steps = draft_order([tag.tag_id for tag in record.in_order], off, lifts=find_lifts([Moment(lifted_out_at)], []))
 
     check = check_before_lift_in(
         record, steps, counted_out=[CountedOut("rags", 2, 1)], open_snags={"N1": "pipe end pitted. "}

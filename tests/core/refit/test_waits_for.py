@@ -5,10 +5,12 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from asfound.core.refit.reverse import draft_order
-from asfound.core.refit.steps import HoldPoint, Move, Rule, Step
-from asfound.core.refit.waits_for import RefitOrder, collect_rules, find_earth_leads, plan_refit
-from tests.core.log.makers import end, tag
+from asfound.core.refit.belts import belt_pairs
+from asfound.core.refit.earth_leads import find_earth_leads
+from asfound.core.refit.reverse import apply_moves, draft_order
+from asfound.core.refit.steps import HoldPoint, Move, OwnStep, Rule, Step
+from asfound.core.refit.waits_for import RefitOrder, collect_rules, plan_refit
+from asfound.model.tags import Belt
 from tests.scenario import load_sallow
 
 pairs = st.lists(st.tuples(st.integers(1, 9), st.integers(1, 9)), max_size=12)
@@ -164,22 +166,75 @@ def test_rules_about_tags_that_are_gone_are_left_out() -> None:
     assert (order.steps, order.rules, order.set_aside) == ((1, 2), (), ())
 
 
-def test_earth_leads_are_known_by_their_words() -> None:
-    tags = [
-        tag(1, kind="ground strap", name="battery earth cable"),
-        tag(2, kind="cable", name="battery main cable to starter"),
-        tag(3, kind="ground strap", name="hull bonding strap"),
-        tag(4, kind="cable", name="negative lead"),
-        tag(5, kind="hose", name="battery ground vent"),
-    ]
+def test_what_came_off_in_the_machine_is_not_dragged_before_the_lift_by_a_thing_from_the_bench() -> None:
+    """7 is from the bench and waits for 2: it goes on after the lift, and that is told."""
+    draft = (7, HoldPoint.LIFT_IN, 2, 3, HoldPoint.FIRST_START)
 
-    assert find_earth_leads(tags, [end(4, "A", "battery box")]) == [1, 4]
+    order = plan_refit(draft, collect_rules(draft, [(7, 2)]))
+
+    assert order.steps == (HoldPoint.LIFT_IN, 2, 7, 3, HoldPoint.FIRST_START)
+    assert order.warnings(str) == (
+        "7 came off on the bench and goes on after the lift in, for what it waits for does.",
+    )
+
+
+def test_earth_lead_that_something_from_the_bench_waits_for_drags_nothing_before_the_lift() -> None:
+    draft = (7, HoldPoint.LIFT_IN, 2, 1, HoldPoint.FIRST_START)
+
+    order = plan_refit(draft, collect_rules(draft, [(7, 1)], earth_leads=[1]))
+
+    assert order.steps == (HoldPoint.LIFT_IN, 2, 1, 7, HoldPoint.FIRST_START)
+
+
+def test_move_that_takes_others_before_the_lift_is_told() -> None:
+    draft = (7, HoldPoint.LIFT_IN, 2, 3, HoldPoint.FIRST_START)
+    moves = [Move(3, "before", HoldPoint.LIFT_IN)]
+
+    order = plan_refit(draft, collect_rules(apply_moves(draft, moves), [(3, 2)]), moves)
+
+    assert order.steps == (7, 2, 3, HoldPoint.LIFT_IN, HoldPoint.FIRST_START)
+    assert order.warnings(str) == (
+        '2 goes on before the hold "before lift in", for a rule or a move puts it there: say if that is not so.',
+    )
+
+
+def test_hold_that_holds_nothing_stands_in_the_order_and_nothing_waits_for_it() -> None:
+    draft = (HoldPoint.LIFT_IN, 2, 3, HoldPoint.FIRST_START)
+
+    order = plan_refit(draft, collect_rules(draft, [], not_holding=[HoldPoint.LIFT_IN]))
+
+    assert order.steps == draft
+    assert order.earlier_steps(3) == ()
+
+
+def test_own_step_after_the_first_start_keeps_nothing_waiting_unless_it_is_a_hold() -> None:
+    look, warm = OwnStep(1, "look after the first run", is_hold=True), OwnStep(2, "retighten warm")
+    draft = (2, 1, HoldPoint.FIRST_START, look, warm)
+
+    order = plan_refit(draft, collect_rules(draft, [], earth_leads=[1]))
+
+    assert order.steps == draft
+    assert set(order.earlier_steps(warm)) == {HoldPoint.FIRST_START, look}
+    assert order.earlier_steps(1) == (2,)
+
+
+def test_belt_that_comes_off_first_goes_on_last() -> None:
+    belts = [Belt(1, comes_off="first"), Belt(2, comes_off="2nd"), Belt(3, comes_off="?"), Belt(4)]
+
+    assert belt_pairs(belts) == [(1, 2)]
+    assert belt_pairs([Belt(1, comes_off="last"), Belt(2, comes_off="first")]) == [(2, 1)]
+    draft = (1, 2, 3, HoldPoint.FIRST_START)
+    order = plan_refit(draft, collect_rules(draft, [], belts=[(1, 2)]))
+    assert order.steps == (2, 1, 3, HoldPoint.FIRST_START)
+    order = plan_refit(draft, collect_rules(draft, [(2, 1)], belts=[(1, 2)]))
+    assert order.steps == draft
+    assert order.warnings(str) == ("2 comes off after 1, but other words fit it later: say which counts.",)
 
 
 def test_sallow_goes_back_with_its_loop_named_and_the_earth_lead_last() -> None:
     record = load_sallow()
-    draft = draft_order([tag.tag_id for tag in record.in_order], record.events)
     leads = find_earth_leads(record.tags, record.ends)
+    draft = draft_order([tag.tag_id for tag in record.in_order], record.events, earth_leads=leads)
 
     order = plan_refit(draft, collect_rules(draft, record.fit_after, earth_leads=leads))
 

@@ -1,4 +1,4 @@
-"""`asfound fit`: what is free to fit now, with how it was, its bag, its snags and cautions; move a step."""
+"""`asfound fit`: what is free to fit now, with how it was, its bag, its snags and cautions; move and add steps."""
 
 from __future__ import annotations
 
@@ -6,14 +6,21 @@ from typing import Any
 
 import click
 
-from asfound.actions import resolve, views
+from asfound.actions import own_steps, views
 from asfound.actions.archive import Archive
-from asfound.actions.fit import FitCard, FitPlan, cautions_due, move_step, plan_fit, read_fit_card
+from asfound.actions.fit import FitCard, FitPlan, cautions_due, move_step, name_step, plan_fit, read_fit_card
+from asfound.actions.lift import hold_name
+from asfound.actions.log_list import as_listed
 from asfound.actions.look_over import look_again
+from asfound.actions.own_steps import resolve_step
+from asfound.cli.lines import print_lines
+from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
 from asfound.core.log.looks import look_words
 from asfound.core.refit.fit_next import Waiting
-from asfound.core.refit.steps import HoldPoint
+from asfound.core.refit.steps import HoldPoint, OwnStep, Step
+from asfound.core.words import fold
+from asfound.errors import Misused
 from asfound.model.pictures import Picture
 
 CARDS_SHOWN = 3
@@ -46,22 +53,87 @@ def COMMAND(ctx: click.Context, show_all: bool, as_json: bool) -> None:
 
 
 @COMMAND.command("move", epilog=example("asfound fit move 17 before 18"))
-@click.argument("tag")
+@click.argument("step")
 @click.argument("side", type=click.Choice(["before", "after"]))
 @click.argument("other")
 @json_option
-def move(tag: str, side: str, other: str, as_json: bool) -> None:
-    """Put TAG right before or after the OTHER one; your word goes before every rule."""
+def move(step: str, side: str, other: str, as_json: bool) -> None:
+    """Put STEP right before or after the OTHER one; your word goes before every rule.
+
+    STEP is a tag or a step of your own; OTHER may be a hold too: lift-in or first-start.
+    """
     with opened() as archive:
-        mine, its = resolve.get_tag(archive, tag).tag, resolve.get_tag(archive, other).tag
-        move_step(archive, mine, side, its)
+        mine, its = resolve_step(archive, step), resolve_step(archive, other)
+        to_know = move_step(archive, mine, side, its)
         plan = plan_fit(archive)
         if as_json:
             print_json(_document(archive, plan))
         else:
-            console().print(f"{mine.number} is fitted right {side} {its.number}. Take that back with: asfound undo")
-        for warning in plan.warnings:
-            errors().print(warning)
+            names = name_step(archive, mine), name_step(archive, its)
+            console().print(f"{names[0]} is fitted right {side} {names[1]}. Take that back with: asfound undo")
+        for line in filter(None, (to_know, *plan.warnings)):
+            errors().print(line)
+
+
+@COMMAND.command("step", epilog=example('asfound fit step "bleed the fuel" --before first-start'))
+@click.argument("name", default="")
+@click.option("--before", help="The tag, hold or step that it goes right before.")
+@click.option("--after", help="The tag, hold or step that it goes right after.")
+@click.option("--hold", "is_hold", is_flag=True, help="Work stops there until somebody has looked.")
+@json_option
+def step_(name: str, before: str | None, after: str | None, is_hold: bool, as_json: bool) -> None:
+    """Put a step of your own on the list, such as priming, bleeding or a last alignment; without NAME, list them."""
+    if before and after:
+        raise Misused("Say --before or --after, not both.")
+    with opened() as archive:
+        if name:
+            side, other = ("before", before) if before else ("after", after)
+            own_steps.add_step(archive, name, side, resolve_step(archive, other) if other else None, is_hold=is_hold)
+        done, plan = own_steps.find_done(archive), plan_fit(archive)
+        steps = [one for one in plan.order.steps if isinstance(one, OwnStep)]
+        if as_json:
+            print_json(
+                [
+                    {"step": f"S{one.step_id}", "name": one.name, "is_hold": one.is_hold, "done": one in plan.done}
+                    for one in steps
+                ]
+            )
+            return
+        for one in steps:
+            line = done.get(fold(one.name))
+            told = "" if line is None else f"  done {line.at:%Y-%m-%d}{f' by {line.by_whom}' if line.by_whom else ''}"
+            console().print(f"S{one.step_id:<3} {'hold ' if one.is_hold else ''}{one.name}{told}")
+        known = {fold(one.name) for one in steps}
+        usual = [one.name for one in own_steps.USUAL_STEPS if fold(one.name) not in known]
+        if usual and not name:
+            console().print(f"Many jobs have: {', '.join(usual)}. The service manual says what this one needs.")
+
+
+@COMMAND.command("done", epilog=example('asfound fit done "bleed the fuel" --by deckhand'))
+@click.argument("name")
+@click.option("--by", "by_whom", default="", help="Who did it, or looked.")
+@click.option("--note", default="")
+@at_option
+def done_(name: str, by_whom: str, note: str, at: str | None) -> None:
+    """Write down that a step of your own is done, by its NAME or its number on the list."""
+    with opened() as archive:
+        moment, is_day_only = said_moment(archive, at)
+        own = own_steps.get_step(archive, name)
+        waits = next((one.missing for one in plan_fit(archive).waiting if one.step == own), ())
+        line = own_steps.do_step(archive, own, by_whom=by_whom, note=note, at=moment, is_day_only=is_day_only)
+        print_lines(as_listed(archive, [line]), archive.job.zone)
+        if waits:
+            errors().print(f'"{own.name}" was to wait for {", ".join(name_step(archive, one) for one in waits)}.')
+
+
+@COMMAND.command("drop", epilog=example('asfound fit drop "retighten warm"'))
+@click.argument("name")
+def drop_(name: str) -> None:
+    """Take a step of your own off the list; what the log says of it stays."""
+    with opened() as archive:
+        own = own_steps.get_step(archive, name)
+        own_steps.drop_step(archive, own)
+        console().print(f'"{own.name}" is off the list. Take that back with: asfound undo')
 
 
 def _show_free(archive: Archive, plan: FitPlan) -> None:
@@ -72,12 +144,12 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
         out.print("Nothing is free: everything waits for something else.")
     shown = 0
     for step in plan.free:
-        if isinstance(step.step, HoldPoint):
-            out.print(f"Hold {step.step}: look first with: asfound hold {step.step.name.lower().replace('_', '-')}")
+        if not isinstance(step.step, int):
+            out.print(_what_to_do(plan, step.step), style="bold")
         elif shown < CARDS_SHOWN:
             _show_card(archive, plan, step, read_fit_card(archive, plan.record.by_id[step.step]))
             shown += 1
-    free_tags = sum(not isinstance(step.step, HoldPoint) for step in plan.free)
+    free_tags = sum(isinstance(step.step, int) for step in plan.free)
     if free_tags > shown:
         out.print(f"and {free_tags - shown} more are free: asfound fit --all")
     waits = len(plan.waiting) - len(plan.free)
@@ -90,6 +162,20 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
         out.print(f"Look again at {plan.name(tag.tag_id)}{f' end {line.end}' if line.end else ''}: {look_words(line)}")
     for caution in cautions_due(archive, "refit") if plan.waiting else ():
         out.print(caution)
+
+
+def _what_to_do(plan: FitPlan, step: Step) -> str:
+    """A step that is no thing, with what to type when it is over."""
+    if step is HoldPoint.LIFT_IN and not plan.lifts.are_known:
+        return (
+            "Hold before lift in: no lift is written down. If the engine was out, say when: asfound out --at DAY; "
+            "look with: asfound hold lift-in"
+        )
+    if isinstance(step, HoldPoint):
+        return f"Hold {step}: look first with: asfound hold {hold_name(step)}"
+    if isinstance(step, OwnStep):
+        return f'{plan.name(step)}: when that is so: asfound fit done "{step.name}"'
+    return "lift in: when the engine is in: asfound in"
 
 
 def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -> None:
@@ -111,7 +197,7 @@ def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -
 def _waits(plan: FitPlan, step: Waiting) -> str:
     if step.missing:
         named = ", ".join(
-            f"hold {one}" if isinstance(one, HoldPoint) else plan.record.by_id[one].number for one in step.missing
+            plan.record.by_id[one].number if isinstance(one, int) else plan.name(one) for one in step.missing
         )
         return f"  waits for {named}"
     loose = ", ".join(plan.record.by_id[tag_id].number for tag_id in step.loose)
@@ -126,13 +212,16 @@ def _path(archive: Archive, picture: Picture) -> str | None:
 def _document(archive: Archive, plan: FitPlan) -> dict[str, Any]:
     by_id = plan.record.by_id
 
-    def named(step: Any) -> dict[str, Any]:
-        if isinstance(step, HoldPoint):
-            return {"hold": str(step), "tag": None, "order": None, "name": ""}
-        return {"hold": None, "tag": by_id[step].number, "order": by_id[step].order, "name": by_id[step].name}
+    def named(step: Step) -> dict[str, Any]:
+        if isinstance(step, int):
+            tag = by_id[step]
+            return {"hold": None, "step": None, "tag": tag.number, "order": tag.order, "name": tag.name}
+        is_hold = isinstance(step, HoldPoint) or (isinstance(step, OwnStep) and step.is_hold)
+        own = str(step)
+        return {"hold": own if is_hold else None, "step": own, "tag": None, "order": None, "name": ""}
 
-    def at_hand(step: Any) -> dict[str, Any]:
-        if isinstance(step, HoldPoint):
+    def at_hand(step: Step) -> dict[str, Any]:
+        if not isinstance(step, int):
             return {}
         found = read_fit_card(archive, by_id[step])
         pictures = [
@@ -157,6 +246,7 @@ def _document(archive: Archive, plan: FitPlan) -> dict[str, Any]:
             if step.missing
         ],
         "loops": [[by_id[tag_id].number for tag_id in loop] for loop in plan.order.loops],
+        "order": [{**named(step), "done": step in plan.done} for step in plan.order.steps],
         "not_tight": [{**named(one.tag_id), "state": one.state} for one in plan.not_tight],
         "warnings": list(plan.warnings),
     }

@@ -30,7 +30,8 @@ def COMMAND(hold: str, looked: bool, by_whom: str, at: str | None, as_json: bool
     point = _HOLDS[hold]
     with opened() as archive:
         if looked:
-            pass_hold(archive, point, by_whom, said_moment(archive, at)[0])
+            moment_said, is_day_only = said_moment(archive, at)
+            pass_hold(archive, point, by_whom, moment_said, is_day_only=is_day_only)
         listed = read_hold(archive, point)
         if as_json:
             print_json(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from asfound.core.log.order import Standing
-from asfound.core.refit.steps import HoldPoint, Step
+from asfound.core.refit.steps import Step
 from asfound.core.refit.waits_for import RefitOrder
 
 
@@ -18,7 +18,7 @@ class Waiting:
     Attributes
     ----------
     missing : tuple of Step
-        What must be in first and is not: tags that are off, and holds not passed. Empty: it is free to fit now.
+        What must be in first and is not: tags that are off, holds not passed, steps not done. Empty: it is free now.
     loose : tuple of int
         Tags it goes after that are in, but only by hand.
     """
@@ -37,9 +37,15 @@ class NotTight:
 
 
 def find_waiting(
-    order: RefitOrder, standings: Mapping[int, Standing], passed: Collection[HoldPoint] = ()
+    order: RefitOrder, standings: Mapping[int, Standing], passed: Collection[Step] = ()
 ) -> tuple[Waiting, ...]:
-    """Steps still to come, in the order of refitting. What never came off is in, and no step."""
+    """Steps still to come, in the order of refitting. What never came off is in, and no step.
+
+    Parameters
+    ----------
+    passed : collection of Step
+        Holds that were looked at, and other steps that are no things and are done.
+    """
     return tuple(
         _waiting(step, order.earlier_steps(step), standings, passed)
         for step in order.steps
@@ -48,7 +54,7 @@ def find_waiting(
 
 
 def fit_next(
-    order: RefitOrder, standings: Mapping[int, Standing], passed: Collection[HoldPoint] = ()
+    order: RefitOrder, standings: Mapping[int, Standing], passed: Collection[Step] = ()
 ) -> tuple[Waiting, ...]:
     """Steps that are free to fit now, the first of them being the next one; a hold point stands among them when due."""
     return tuple(waiting for waiting in find_waiting(order, standings, passed) if not waiting.missing)
@@ -67,7 +73,7 @@ def find_not_tight(tag_ids: Iterable[int], standings: Mapping[int, Standing]) ->
 
 
 def _waiting(
-    step: Step, earlier: Iterable[Step], standings: Mapping[int, Standing], passed: Collection[HoldPoint]
+    step: Step, earlier: Iterable[Step], standings: Mapping[int, Standing], passed: Collection[Step]
 ) -> Waiting:
     missing: list[Step] = []
     loose: list[int] = []
@@ -79,7 +85,5 @@ def _waiting(
     return Waiting(step, tuple(missing), tuple(loose))
 
 
-def _is_open(step: Step, standings: Mapping[int, Standing], passed: Collection[HoldPoint]) -> bool:
-    if isinstance(step, HoldPoint):
-        return step not in passed
-    return standings.get(step, Standing()).is_off
+def _is_open(step: Step, standings: Mapping[int, Standing], passed: Collection[Step]) -> bool:
+    return standings.get(step, Standing()).is_off if isinstance(step, int) else step not in passed

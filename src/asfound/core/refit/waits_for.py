@@ -7,17 +7,13 @@ loop is set aside and named; nothing is ever refused.
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import TopologicalSorter
 
 from asfound.core.log.order import find_loops
-from asfound.core.refit.reverse import apply_moves
-from asfound.core.refit.steps import STRENGTH, HoldPoint, Move, Rule, Step
-from asfound.core.words import search_words
-from asfound.model.tags import Tag, TagEnd
-
-_LEADS = frozenset({"cable", "wire", "ground strap", "other"})
+from asfound.core.refit.reverse import apply_moves, last_words
+from asfound.core.refit.steps import STRENGTH, HoldPoint, Move, Rule, Step, is_divider
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +52,21 @@ class RefitOrder:
         """
         looped = {tag_id for loop in self.loops for tag_id in loop}
         lines = [f"{_and(map(label, loop))} wait for each other: take one rule away." for loop in self.loops]
-        for rule in self.set_aside:
-            if STRENGTH[rule.reason] <= STRENGTH["fit before"] and not {rule.later, rule.earlier} <= looped:
-                later, earlier = (_name(step, label) for step in (rule.later, rule.earlier))
-                lines.append(f"{later} should wait for {earlier}, but other words put it first: say which counts.")
-        return tuple(lines)
+        rules = (rule for rule in self.set_aside if not {rule.later, rule.earlier} <= looped)
+        return tuple(filter(None, (*lines, *(self._set_aside_words(rule, label) for rule in rules))))
+
+    def _set_aside_words(self, rule: Rule, label: Callable[[int], str]) -> str:
+        """What to know of a rule that is not followed; empty where it is told by another line already."""
+        later, earlier = (_name(step, label) for step in (rule.later, rule.earlier))
+        if rule.reason in ("moved", "fit after", "fit before"):
+            return f"{later} should wait for {earlier}, but other words put it first: say which counts."
+        if rule.reason == "belt off first":
+            return f"{earlier} comes off after {later}, but other words fit it later: say which counts."
+        if rule.reason == "after the hold" and isinstance(rule.later, int):
+            return f"{later} goes on before {earlier}, for a rule or a move puts it there: say if that is not so."
+        if rule.reason == "before the hold" and rule.later is HoldPoint.LIFT_IN and isinstance(rule.earlier, int):
+            return f"{earlier} came off on the bench and goes on after the lift in, for what it waits for does."
+        return ""
 
 
 def collect_rules(
@@ -69,29 +75,37 @@ def collect_rules(
     fit_before: Iterable[tuple[int, int]] = (),
     *,
     earth_leads: Iterable[int] = (),
+    belts: Iterable[tuple[int, int]] = (),
+    not_holding: Collection[Step] = (),
 ) -> list[Rule]:
     """Every rule of a job.
 
     Parameters
     ----------
     draft : sequence of Step
-        Its hold points divide it: what stands before one is fitted before it, the rest after it.
+        With the person's moves made. Its holds divide it: what stands before one is fitted before it, the rest after.
     fit_after : iterable of (int, int)
         Tag ids (later, earlier).
     fit_before : iterable of (int, int)
         Tag ids (earlier, later).
     earth_leads : iterable of int
-        Fitted last of all, whatever came off first.
+        Fitted last of all that stands before the first start, whatever came off first.
+    belts : iterable of (int, int)
+        Tag ids (later, earlier) of belts.
+    not_holding : collection of Step
+        Holds that stand in the order and stop nothing.
     """
     leads = set(earth_leads)
     rules = [Rule(later, earlier) for later, earlier in fit_after]
     rules += [Rule(later, earlier, "fit before") for earlier, later in fit_before]
-    others = [step for step in draft if isinstance(step, int) and step not in leads]
+    rules += [Rule(later, earlier, "belt off first") for later, earlier in belts]
+    before_start = draft[: draft.index(HoldPoint.FIRST_START)] if HoldPoint.FIRST_START in draft else draft
+    others = [step for step in before_start if isinstance(step, int) and step not in leads]
     rules += [Rule(lead, other, "earth lead last") for lead in draft if lead in leads for other in others]
     for at, hold in enumerate(draft):
-        if isinstance(hold, HoldPoint):
-            rules += [Rule(hold, step, "hold point") for step in draft[:at]]
-            rules += [Rule(step, hold, "hold point") for step in draft[at + 1 :]]
+        if is_divider(hold) and hold not in not_holding:
+            rules += [Rule(hold, step, "before the hold") for step in draft[:at]]
+            rules += [Rule(step, hold, "after the hold") for step in draft[at + 1 :]]
     return rules
 
 
@@ -107,7 +121,7 @@ def plan_refit(draft: Sequence[Step], rules: Iterable[Rule], moves: Sequence[Mov
         Oldest first. The last word on a step counts, and goes before every rule.
     """
     draft = tuple(dict.fromkeys(draft))
-    last_moves = _last_words(move for move in moves if move.step in draft and move.other in draft)
+    last_moves = last_words(move for move in moves if move.step in draft and move.other in draft)
     ranks = {step: rank for rank, step in enumerate(apply_moves(draft, last_moves))}
     rules = [rule for rule in rules if rule.later in ranks and rule.earlier in ranks]
     moved = [move.rule for move in reversed(last_moves)]
@@ -115,23 +129,6 @@ def plan_refit(draft: Sequence[Step], rules: Iterable[Rule], moves: Sequence[Mov
     said = [rule for rule in rules if rule.reason in ("fit after", "fit before")]
     loops = find_loops((r.later, r.earlier) for r in said if isinstance(r.later, int) and isinstance(r.earlier, int))
     return RefitOrder(_sort(ranks, kept), tuple(kept), tuple(set_aside), tuple(loops))
-
-
-def find_earth_leads(tags: Iterable[Tag], ends: Iterable[TagEnd]) -> list[int]:
-    """Tags that by their words are a battery's earth lead: a lead with "earth" or "negative", and "battery", in them.
-
-    A proposal: the person says which are, most of all on a machine with positive earth.
-    """
-    notes: dict[int, str] = {}
-    for end in ends:
-        notes[end.tag_id] = f"{notes.get(end.tag_id, '')} {end.place}"
-    found = []
-    for tag in tags:
-        words = set(search_words(f"{tag.name} {notes.get(tag.tag_id, '')}"))
-        earth = {"earth", "negative"}.intersection(search_words(f"{tag.name} {tag.kind}"))
-        if tag.kind in _LEADS and "battery" in words and earth:
-            found.append(tag.tag_id)
-    return found
 
 
 def _keep_without_loops(rules: Sequence[Rule], ranks: Mapping[Step, int]) -> tuple[list[Rule], list[Rule]]:
@@ -184,18 +181,10 @@ def _sort(ranks: Mapping[Step, int], rules: Iterable[Rule]) -> tuple[Step, ...]:
     return tuple(steps)
 
 
-def _last_words(moves: Iterable[Move]) -> list[Move]:
-    """The last move of each step, oldest first."""
-    last: dict[Step, Move] = {}
-    for move in moves:
-        if move.step != move.other:
-            last.pop(move.step, None)
-            last[move.step] = move
-    return list(last.values())
-
-
 def _name(step: Step, label: Callable[[int], str]) -> str:
-    return f'the hold "{step}"' if isinstance(step, HoldPoint) else label(step)
+    if isinstance(step, int):
+        return label(step)
+    return f'the hold "{step}"' if isinstance(step, HoldPoint) else f'"{step}"'
 
 
 def _and(words: Iterable[str]) -> str:

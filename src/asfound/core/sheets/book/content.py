@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from asfound.core.codes.cautions import Caution
-from asfound.core.refit.steps import HoldPoint
+from asfound.core.refit.steps import HoldPoint, Lift, OwnStep
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,7 +214,7 @@ class BookContent:
         The day of printing.
     chosen : str
         Which tags it is about, when not all.
-    steps : tuple of TagEntry or HoldPoint
+    steps : tuple of TagEntry, HoldPoint, Lift or OwnStep
         The way back in the order of the draft.
     not_off : tuple of TagEntry
         Things that the log never says to have come off.
@@ -233,7 +233,7 @@ class BookContent:
     note: str = ""
     note_day: str = ""
     counts: tuple[tuple[str, str], ...] = ()
-    steps: tuple[TagEntry | HoldPoint, ...] = ()
+    steps: tuple[TagEntry | HoldPoint | Lift | OwnStep, ...] = ()
     not_off: tuple[TagEntry, ...] = ()
     warnings: tuple[str, ...] = ()
     holds: tuple[HoldEntry, ...] = ()

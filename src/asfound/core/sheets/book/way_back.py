@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from asfound.core.codes.cautions import cautions_of
-from asfound.core.refit.steps import HoldPoint
+from asfound.core.refit.steps import HoldPoint, Lift, OwnStep
 from asfound.core.sheets.blocks import (
     Block,
     Cell,
@@ -48,11 +48,11 @@ def way_back(desk: Desk, content: BookContent) -> Iterator[Group]:
         yield together([*desk.text(f"Nothing is written down as off, so there is no order yet.{where}"), gap(3.0)])
     step = 0
     for one in content.steps:
-        if isinstance(one, HoldPoint):
-            yield _hold_band(desk, one)
-        else:
+        if isinstance(one, TagEntry):
             step += 1
             yield tag_group(desk, one, step)
+        else:
+            yield _hold_band(desk, one) if isinstance(one, HoldPoint) else _step_band(desk, one)
     if content.not_off:
         words = "Nothing in the log says that these came off. They are here because the log may be wrong."
         yield desk.subhead("Not written down as off", NOT_OFF)
@@ -75,6 +75,9 @@ def steps_list(desk: Desk, content: BookContent) -> Iterator[Group]:
         if isinstance(one, HoldPoint):
             line = f"HOLD {one}: {desk.page(hold_anchor(one))}"
             yield together(tick_line(desk.setting, line, desk.width_mm, jump=hold_anchor(one)))
+            continue
+        if not isinstance(one, TagEntry):
+            yield together(tick_line(desk.setting, _step_words(one), desk.width_mm))
             continue
         step += 1
         yield together(_step_line(desk, one, step))
@@ -104,6 +107,19 @@ def _hold_band(desk: Desk, hold: HoldPoint) -> Group:
         ),
     ]
     return together([gap(1.0), framed(inner, width), gap(4.0)])
+
+
+def _step_band(desk: Desk, step: Lift | OwnStep) -> Group:
+    """The lift in, or a step of the person's own: a box, and a line for who did it and when."""
+    setting, width = desk.setting, desk.width_mm
+    inner = [*tick_line(setting, _step_words(step), width - 4), writing_line(setting, "done by, day", width - 4)]
+    cautions = caution_groups(setting, cautions_of(step), width) if isinstance(step, Lift) else ()
+    return together([gap(1.0), *inner, *(block for group in cautions for block in group.blocks), gap(4.0)])
+
+
+def _step_words(step: Lift | OwnStep) -> str:
+    is_hold = isinstance(step, OwnStep) and step.is_hold
+    return f"{'HOLD ' if is_hold else ''}{step}{': stop here until somebody has looked' if is_hold else ''}"
 
 
 def holds(desk: Desk, content: BookContent) -> Iterator[Group]:

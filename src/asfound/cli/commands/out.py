@@ -1,0 +1,38 @@
+"""`asfound out`: write down that the engine went out."""
+
+from __future__ import annotations
+
+import click
+
+from asfound.actions.lift import lift_oddity, write_lift
+from asfound.actions.log_list import as_listed
+from asfound.cli.lines import line_document, print_lines
+from asfound.cli.moments import at_option, said_moment
+from asfound.cli.parts import console, errors, example, json_option, opened, print_json
+from asfound.core.codes.cautions import cautions_of
+from asfound.core.refit.steps import Lift
+
+
+@click.command(epilog=example('asfound out --at "2025-11-01 15:00" --by "crane operator"'))
+@click.option("--by", "by_whom", default="", help="Who lifted.")
+@click.option("--note", default="", help="Rigging, angle, weight, what else to know.")
+@at_option
+@json_option
+def COMMAND(by_whom: str, note: str, at: str | None, as_json: bool) -> None:
+    """Write down that the engine went out of the machine.
+
+    What comes off from then on, until it comes in again, is from the bench: it goes back before the lift in.
+    """
+    with opened() as archive:
+        moment, is_day_only = said_moment(archive, at)
+        odd = lift_oddity(archive, Lift.OUT)
+        line = write_lift(archive, Lift.OUT, by_whom=by_whom, note=note, at=moment, is_day_only=is_day_only)
+        (listed,) = as_listed(archive, [line])
+        if as_json:
+            print_json(line_document(listed))
+        else:
+            print_lines([listed], archive.job.zone)
+            for caution in cautions_of(Lift.OUT):
+                console().print(caution.text)
+        if odd:
+            errors().print(odd)

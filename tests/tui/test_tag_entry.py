@@ -140,6 +140,7 @@ async def test_a_line_is_spread_over_the_fields_and_can_be_put_right_before_it_i
         await type_in(run, "x")
         for _ in range("kind name".count(" ") + 1):
             await press(run, "tab")
+        await press(run, "end")
         await type_in(run, ", port side")
         await press(run, "enter")
     assert places(service)["17"][0] == "thermostat housing, port side"
@@ -188,13 +189,13 @@ async def test_what_is_unfinished_stands_there_again(service: ArchiveService) ->
 async def test_a_tag_is_put_right_from_the_list_and_leaving_twice_keeps_nothing(service: ArchiveService) -> None:
     add_tag(service.archive, "17", TagWords(kind="hose", name="raw water"))
     async with running(service) as run:
-        await press(run, "t", "e", "tab")
+        await press(run, "t", "e", "tab", "end")
         await type_in(run, " hose")
         await press(run, "escape")
         assert "Not kept yet: 1 field" in said(run[0])
         await press(run, "escape")
         assert service.tags()[0].tag.name == "raw water"
-        await press(run, "e", "tab")
+        await press(run, "e", "tab", "end")
         await type_in(run, " hose")
         await press(run, "enter")
         assert isinstance(run[0].screen, TagsScreen)

@@ -13,7 +13,8 @@ from rich.style import Style
 from asfound.core.log.tag_fields import TAG_FIELDS
 from asfound.output.cells.blocks import Cells
 from asfound.output.cells.wide import TAIL
-from asfound.tui.widgets.form_sheet import FormSheet
+from asfound.tui.widgets.form_page import TITLE_COLUMNS, FormPage, place_fields
+from asfound.tui.widgets.form_texts import FormTexts
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
 from asfound.tui.words import cut_words, fit_words, shorten_words, width_of, wrap_words
@@ -90,15 +91,12 @@ async def test_no_column_is_wider_than_its_text_and_an_empty_one_has_no_room() -
         assert sum(narrow) + 2 * (sum(map(bool, narrow)) - 1) == 38  # what one does not need, another has
 
 
-@pytest.mark.parametrize("cursor", [0, 3, 12])
-def test_a_field_in_hand_keeps_its_width_with_wide_letters_under_and_around_the_cursor(cursor: int) -> None:
-    sheet = FormSheet(TAG_FIELDS, wide=frozenset({"number"}))
-    sheet.has_focus = True
-    sheet.texts = {"number": "燃料ホースの名前 左側 b"}
-    sheet.cursor = cursor
-    (spot, *_rest) = sheet._spots(30)
-    drawn = sheet._drawn(0, spot, Style())
-    assert sum(cells(segment.text) for segment in drawn) == 30
+def test_a_row_of_a_form_keeps_its_width_with_wide_letters() -> None:
+    form = FormTexts(TAG_FIELDS)
+    form.texts = {"number": "燃料ホースの名前 左側 b", "kind": "燃料ホース"}
+    page = FormPage(form, wide=frozenset({"number"}))
+    for index, place in enumerate(place_fields(TAG_FIELDS, page.wide, 45)):
+        assert sum(cells(segment.text) for segment in page._drawn(index, place, Style())) == TITLE_COLUMNS + place.width
 
 
 def test_a_key_is_clicked_where_it_is_seen() -> None:

@@ -14,6 +14,9 @@ Public names are used everywhere else. Each private one has its reason:
     it may be taken away.
 `bound_keys` uses `DOMNode._bindings`
     The help tells the keys of a screen that is not in front; the public `active_bindings` knows only the one that is.
+`show_rest` uses `Input._suggestion`
+    How a begun word goes on depends on what the arrows chose. The public `Suggester` knows only the text, and answers
+    a moment later.
 `LateStrip` uses `Strip._segments` and `Strip._render_cache`
     A row of a picture is written to the terminal without a style object per cell, ten times as fast (`canvas.strip`).
 """
@@ -28,6 +31,7 @@ from textual.app import App
 from textual.dom import DOMNode
 from textual.screen import Screen
 from textual.strip import Strip
+from textual.widgets import Input
 
 
 def write_to_terminal(app: App[Any], text: str) -> bool:
@@ -58,6 +62,11 @@ def bind_keys(app: App[Any], keys: Collection[str], action: str, description: st
 def bound_keys(node: DOMNode) -> Collection[str]:
     """The names of the keys that a screen or widget binds itself."""
     return node._bindings.key_to_bindings.keys()
+
+
+def show_rest(field: Input, text: str) -> None:
+    """Show in a field, faintly behind the cursor, how its text would go on; `text` is the whole, empty for nothing."""
+    field._suggestion = text
 
 
 class LateStrip(Strip):

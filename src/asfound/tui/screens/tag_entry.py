@@ -36,18 +36,18 @@ class TagEntryScreen(ArchiveScreen):
         "→": "take the word that is offered",
         "↓ ↑": "choose among the offered words",
         "ctrl+n": "a number in use: this is another thing with it",
-        "ctrl+x": "empty all fields",
+        "ctrl+l": "empty all fields",
         "ctrl+z": "take the last step back (letters are typed here, so u is one)",
         "esc": "leave; what is unfinished is kept",
         "f1": "this help",
     }
     BINDINGS = [
         Binding("ctrl+n", "another", "another thing with this number", show=False),
-        Binding("ctrl+x", "empty", "empty all fields", show=False),
+        Binding("ctrl+l", "empty", "empty all fields", show=False),
         Binding("ctrl+z", "app.undo", "undo", show=False),
         Binding("f1,ctrl+g", "app.help", "help", show=False),
     ]
-    AUTO_FOCUS = "FormSheet"
+    AUTO_FOCUS = "FormSheet TextField"
     FINDS_BY_NUMBER = False
     DEFAULT_CSS = """
     TagEntryScreen > #offers { height: 1; padding: 0 1; background: $panel-darken-1; color: $text; }
@@ -69,7 +69,7 @@ class TagEntryScreen(ArchiveScreen):
 
     def on_mount(self) -> None:
         self.query_one(KeyLine).help = HELP
-        self.sheet.used = self.service.words_in_use()
+        self.sheet.use(self.service.words_in_use())
         if self.tag_id is not None:
             self.before = self.service.tag_form(self.tag_id)
             self.sheet.fill(self.before, at=self._at)
@@ -77,7 +77,7 @@ class TagEntryScreen(ArchiveScreen):
         draft = json.loads(self.service.remembered(DRAFT) or "{}")
         if draft:
             self.sheet.fill({key: str(text) for key, text in draft.items() if key in BY_KEY})
-            self.call_after_refresh(self.say, "This was left unfinished. Enter keeps it, ctrl+x empties it.")
+            self.call_after_refresh(self.say, "This was left unfinished. Enter keeps it, ctrl+l empties it.")
         else:
             self._start_next(self.service.next_number())
 
@@ -109,14 +109,14 @@ class TagEntryScreen(ArchiveScreen):
             hints.append(Hint("down", "↓", "choose"))
         hints.append(Hint("ctrl+z", "ctrl+z", "undo"))
         if is_new:
-            hints += [Hint("ctrl+n", "ctrl+n", "another"), Hint("ctrl+x", "ctrl+x", "empty")]
+            hints += [Hint("ctrl+n", "ctrl+n", "another"), Hint("ctrl+l", "ctrl+l", "empty")]
         return [*hints, ESCAPE]
 
     def on_form_sheet_moved(self) -> None:
         self._is_leaving = False
         self.refresh_lines()
         sheet = self.sheet
-        offered = [f"▸{word}" if index == sheet.chosen else word for index, word in enumerate(sheet.offered)]
+        offered = [f"▸{word}" if index == sheet.form.chosen else word for index, word in enumerate(sheet.offered)]
         words = "   ".join(offered) or sheet.field.hint
         width = max(1, self.app.size.width - 2)
         self.query_one("#offers", Static).update(fit_words(words, width).rstrip())
@@ -125,8 +125,8 @@ class TagEntryScreen(ArchiveScreen):
 
     def _start_next(self, number: str) -> None:
         self.before, self.is_another = {}, False
-        self.sheet.used = self.service.words_in_use()
-        self.sheet.fill({"number": number}, is_fresh=True)
+        self.sheet.use(self.service.words_in_use())
+        self.sheet.fill({"number": number})
 
     def on_form_sheet_left(self, event: FormSheet.Left) -> None:
         if event.key == "number" and self.tag_id is None:
@@ -151,8 +151,6 @@ class TagEntryScreen(ArchiveScreen):
         known = None if self.is_another else self.service.tag_numbered(number)
         self.before = {} if known is None else self.service.tag_form(known)
         self.sheet.texts = {**self.before, **typed, "number": number}
-        self.sheet.cursor = len(self.sheet.text)
-        self.sheet.refresh()
         self.refresh_lines()
         if known is not None:
             self.say(f"{number} is known; what you change here is changed. ctrl+n: another thing with this number.")
@@ -163,7 +161,6 @@ class TagEntryScreen(ArchiveScreen):
         typed = self.changed_texts
         self.is_another, self.before = not self.is_another, {}
         self.sheet.texts = {**typed, "number": self.sheet.texts.get("number", "")}
-        self.sheet.refresh()
         self.say("This is written down as another thing with this number." if self.is_another else "")
         if not self.is_another:
             self._look_at_number()

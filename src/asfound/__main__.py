@@ -7,7 +7,7 @@ import sys
 from functools import partial
 from pathlib import Path
 
-from asfound.actions.archive import default_folder, open_archive
+from asfound.actions.archive import default_folder, open_archive, own_screens
 from asfound.tui import first_frame
 from asfound.tui.first_frame import FirstFrame, FirstWords
 
@@ -31,7 +31,7 @@ def open_screens(folder: Path | None, job_id: int | None, *, frame: FirstFrame, 
         from asfound.tui.archive_service import ArchiveService
         from asfound.tui.launch import launch
 
-        with open_archive(folder, job_id=job_id) as archive:
+        with open_archive(folder, job_id=job_id, writer=own_screens) as archive:
             archive.job  # noqa: B018  a job that is missing is said here in one line, before any screen is drawn
             words, is_at_work = launch(lambda: ArchiveService(archive), frame, words)
     finally:

@@ -13,6 +13,8 @@ AsfoundError                  exit 2 unless said otherwise
 │   ├── TooLarge              a limit on bytes, pixels, frames or details was passed
 │   └── Unreadable            damaged, truncated, or the system will not hand it over
 ├── NothingToUndo             exit 1
+├── InTheWay                  what was entered later stands on what is to be taken back or brought back (exit 1)
+├── AskFirst                  it could cost more than was meant: it is asked, and done only when said again (exit 1)
 └── MissingLibrary            a library, or a system part it needs, cannot be loaded (exit 3)
 
 Each message names the thing, the cause and the next move, in one line.
@@ -83,6 +85,30 @@ class NothingToUndo(AsfoundError):
     """There is no step left that could be taken back."""
 
     exit_status = 1
+
+
+class InTheWay(AsfoundError):
+    """What was entered later stands on what is to be taken back or brought back."""
+
+    exit_status = 1
+
+
+class AskFirst(AsfoundError):
+    """What was asked for could cost more than was meant; it is done only when it is said again.
+
+    Attributes
+    ----------
+    question : str
+        What is to be asked, in full sentences.
+    how : str
+        How to say on the command line that it is meant.
+    """
+
+    exit_status = 1
+
+    def __init__(self, question: str, how: str = "") -> None:
+        self.question, self.how = question, how
+        super().__init__(f"{question} {how}".rstrip())
 
 
 class MissingLibrary(AsfoundError):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from asfound.actions import log
+from asfound.actions import undo
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.bursts import behind, fold, let_stand, open_bursts
 from asfound.model.capture import Taken, TimeSource
@@ -46,7 +46,7 @@ def test_the_sharpest_is_in_front_and_undo_brings_the_question_back(archive: Arc
     assert behind(archive) == {1: 2, 3: 2}
     assert open_bursts(archive) == []
     assert len(list_pictures(archive.store, archive.job.job_id)) == 3
-    assert log.undo(archive) == ["2 look-alikes put behind P2.jpg"]
+    assert undo.undo(archive) == ["2 look-alikes put behind P2.jpg"]
     assert behind(archive) == {}
     assert open_bursts(archive) == [burst]
 

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from asfound.actions import log, resume
+from asfound.actions import log, resume, undo
 from asfound.actions.archive import open_archive
 from asfound.actions.log_words import write_words
 from asfound.errors import Misused, NotFound
@@ -32,7 +32,7 @@ def test_off_with_bag_and_note_is_one_step_and_undo_takes_it_back(bench: Bench):
         assert told == "17 sensor plug: off, bag B4, latch stiff"
         assert (line.kind, line.bag, line.note) == ("off", "B4", "latch stiff")
 
-        assert log.undo(archive) == ["17 off"]
+        assert undo.undo(archive) == ["17 off"]
         assert log.list_lines(archive) == []
 
 
@@ -51,7 +51,7 @@ def test_several_things_are_written_at_once_or_not_at_all(bench: Bench):
         told = write_words(archive, "17 and 18 on tight")
         assert [(line.kind, line.how) for line in log.list_lines(archive)] == [("refitted", "tight")] * 2
         assert "never written down as off" in told
-        assert log.undo(archive) == ["17, 18 refitted, tight"]
+        assert undo.undo(archive) == ["17, 18 refitted, tight"]
         assert log.list_lines(archive) == []
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from asfound.actions import bags, log, resolve, tag
+from asfound.actions import bags, log, resolve, tag, undo
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.job import new_job
 from asfound.actions.quick_line import enter_line
@@ -96,7 +96,7 @@ def test_line_says_more_of_a_known_tag_and_one_undo_takes_it_back(archive: Archi
     enter_line(archive, "17 A pump capped bag B4")
     assert fields(archive, "17")["bag"] == "B4"
 
-    log.undo(archive)
+    undo.undo(archive)
 
     assert fields(archive, "17") == before
     assert bags.list_bags(archive) == []
@@ -201,7 +201,7 @@ def test_dry_run_tells_all_and_changes_nothing(archive: Archive):
 def test_one_undo_takes_a_table_back(archive: Archive):
     import_tags(archive, FOLDER / "demo-scenario.csv")
 
-    log.undo(archive)
+    undo.undo(archive, is_sure=True)
 
     assert tag.list_tags(archive) == []
     assert log.list_lines(archive) == []

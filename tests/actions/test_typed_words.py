@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from asfound.actions import bags, fit, gaps, log, resume, snags, sort, tag
+from asfound.actions import bags, fit, gaps, log, resume, snags, sort, tag, undo
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.bags import BagWords, GroupWords
 from asfound.actions.find import search
@@ -203,7 +203,7 @@ def test_entries_undos_and_machine_sorts_leave_every_typed_word_as_it_was(made: 
                 before = tables(archive)
                 if step == "undo":
                     if earlier:
-                        log.undo(archive)
+                        undo.undo(archive)
                         said, was = earlier.pop()
                         assert tables(archive) == was
                 elif step[0] in MACHINE:
@@ -218,7 +218,7 @@ def test_entries_undos_and_machine_sorts_leave_every_typed_word_as_it_was(made: 
                 assert read_back(archive) == said
         finally:
             while archive.store.count_steps() > begun:
-                log.undo(archive)
+                undo.undo(archive)
 
 
 def test_entry_that_is_refused_leaves_no_trace(made: Path):

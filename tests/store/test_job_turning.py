@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from asfound.actions import log
+from asfound.actions import undo
 from asfound.actions.archive import open_archive
 from asfound.actions.job import change_job, new_job
 from asfound.store import migrations
@@ -30,7 +30,7 @@ def test_a_job_of_an_earlier_format_gets_the_word_and_keeps_the_others(
         assert (archive.job.front_means, archive.job.turning_means) == ("belt end", "")
         change_job(archive, turning_means="clockwise seen from the belt end")
         assert archive.job.turning_means == "clockwise seen from the belt end"
-        log.undo(archive)
+        undo.undo(archive)
         assert (archive.job.front_means, archive.job.turning_means) == ("belt end", "")
 
 

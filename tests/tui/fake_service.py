@@ -640,7 +640,10 @@ class FakeService(FakeTagForms):
         self.calls.append(("mark_refitted", tag_id, how))
         self.states[tag_id] = "refitted"
 
-    def undo(self) -> str:
+    def redo(self) -> str:
+        raise NothingToUndo("Nothing was taken back.")
+
+    def undo(self, *, is_sure: bool = False) -> str:
         if not self.history:
             raise NothingToUndo("There is nothing to take back.")
         words, before = self.history.pop()

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import platform
 import threading
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
@@ -16,6 +18,7 @@ from platformdirs import user_data_path
 from asfound.archive.layout import Layout, make_layout
 from asfound.errors import NoArchive
 from asfound.model.pictures import Job
+from asfound.model.steps import Writer
 from asfound.store.database import Store
 from asfound.store.jobs import current_job, get_job
 
@@ -34,13 +37,38 @@ def local_now() -> datetime:
     return datetime.now().astimezone().replace(microsecond=0)
 
 
+def own_terminal(now: datetime) -> Writer:
+    """Whoever types commands in this terminal: one sitting, though each command is a program of its own."""
+    of_session = os.getsid(0) if hasattr(os, "getsid") else os.getppid()
+    return Writer(f"terminal {of_session} {_machine()}", "a command in another terminal")
+
+
+def own_screens(now: datetime) -> Writer:
+    """The screens, from opening them to leaving."""
+    return Writer(f"screens {os.getpid()} {now.isoformat()} {_machine()}", f"the screens, opened at {now:%H:%M}")
+
+
+def _machine() -> str:
+    """Tells machines apart without naming them in the record."""
+    return f"{zlib.crc32(platform.node().encode('utf-8', 'replace')):08x}"
+
+
 class Archive:
     """An open archive and the job that is meant.
 
     Each thread opens its own, with `reopen`. Close it when done; `with` does.
     """
 
-    def __init__(self, folder: Path, store: Store, *, now: Callable[[], datetime], job_id: int | None) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        store: Store,
+        *,
+        now: Callable[[], datetime],
+        job_id: int | None,
+        writer: Writer,
+    ) -> None:
+        self.writer = writer
         self.folder = folder
         self.layout = Layout(folder)
         self.store = store
@@ -55,9 +83,9 @@ class Archive:
         return current_job(self.store) if self._job_id is None else get_job(self.store, self._job_id)
 
     @contextmanager
-    def step(self, words: str) -> Iterator[None]:
-        """One undoable step of the person, described by `words`."""
-        with self.store.step(words, self.now()):
+    def step(self, words: str, *, kind: str = "") -> Iterator[None]:
+        """One undoable step of the person, described by `words`; `kind` is "import" for a table brought in."""
+        with self.store.step(words, self.now(), by=self.writer, kind=kind):
             yield
 
     def kept(self, name: str, make: Callable[[], T]) -> T:
@@ -78,7 +106,7 @@ class Archive:
 
     def reopen(self) -> Archive:
         """The same archive over a connection of its own, for another thread."""
-        return Archive(self.folder, Store(self.layout.database), now=self.now, job_id=self._job_id)
+        return Archive(self.folder, Store(self.layout.database), now=self.now, job_id=self._job_id, writer=self.writer)
 
     def close(self) -> None:
         """Close the database."""
@@ -128,8 +156,14 @@ def open_archive(
     create: bool = False,
     now: Callable[[], datetime] = local_now,
     job_id: int | None = None,
+    writer: Callable[[datetime], Writer] = own_terminal,
 ) -> Archive:
     """Open the archive in a folder.
+
+    Parameters
+    ----------
+    writer : callable
+        Gives who writes from now on.
 
     Raises
     ------
@@ -144,4 +178,4 @@ def open_archive(
         if not create:
             raise NoArchive(f'{folder}: no archive here. Start one with: asfound job new "name of the machine"')
         make_layout(folder)
-    return Archive(folder, Store(layout.database), now=now, job_id=job_id)
+    return Archive(folder, Store(layout.database), now=now, job_id=job_id, writer=writer(now()))

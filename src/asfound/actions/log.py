@@ -8,10 +8,10 @@ from datetime import datetime
 from asfound.actions import bags as bag_actions
 from asfound.actions.archive import Archive
 from asfound.actions.bags import BACK_IN_PLACE as BACK_IN_PLACE
-from asfound.errors import Misused, NotFound, NothingToUndo
+from asfound.errors import Misused, NotFound
 from asfound.model.log import HAPPENINGS, HOW_REFITTED, NOT_SO, Event, LogLine
 from asfound.model.tags import EndLetter, Tag
-from asfound.store import bags, events, pins, tags
+from asfound.store import bags, events, tags
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,30 +221,6 @@ def off_times_s(archive: Archive) -> dict[int, float]:
         if event.kind == "off":
             first.setdefault(event.tag_id, event.at.timestamp())
     return first
-
-
-def undo(archive: Archive, steps: int = 1) -> list[str]:
-    """Take back the latest steps and return their words, latest first.
-
-    Raises
-    ------
-    NothingToUndo
-        If there are fewer; nothing is taken back then.
-    """
-    present = archive.store.count_steps()
-    if present < steps and steps > 1:
-        raise NothingToUndo(
-            f"Only {present} steps can be taken back, not {steps}; nothing was. See: asfound undo --list"
-        )
-    with archive.store.transaction():
-        taken_back = [archive.store.undo(archive.now()) for _ in range(steps)]
-        pins.drop_unfounded(archive.store)
-    return taken_back
-
-
-def steps_to_undo(archive: Archive, limit: int = 20) -> list[str]:
-    """Words of what could be taken back, latest first."""
-    return archive.store.steps(limit)
 
 
 def _cap_ends(archive: Archive, tag: Tag, end: EndLetter | None, what_with: str) -> None:

@@ -16,6 +16,7 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from asfound.actions.archive import Archive
+from asfound.actions.undo import IMPORT
 from asfound.core.capture.clock_changes import place_typed
 from asfound.errors import AsfoundError, Misused
 
@@ -109,7 +110,7 @@ def import_table(
             f"{path.name} has no column {lacking[0]}; its first line must name the columns: {', '.join(names)}"
         )
     accounts: list[RowAccount] = []
-    with suppress(_TakeBack), archive.step(words):
+    with suppress(_TakeBack), archive.step(words, kind=IMPORT):
         before = {key: dict(fields) for key, fields in describe().items()}
         taken = [_take(archive, row, take) for _line, row in rows]
         for (_line, row), one in zip(rows, taken, strict=True):

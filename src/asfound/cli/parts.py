@@ -6,9 +6,9 @@ import json
 import re
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, TypeVar
 
 import click
 from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
@@ -17,9 +17,11 @@ from rich.progress import Progress as ProgressBar
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.progress import Progress
 from asfound.cli.terminal import Printer, clean, console, errors, is_terminal
+from asfound.errors import AskFirst
 
-__all__ = ["clean", "console", "errors", "example", "json_option", "opened", "print_json", "shown_progress"]
+__all__ = ["asked", "clean", "console", "errors", "example", "json_option", "opened", "print_json", "shown_progress"]
 
+T = TypeVar("T")
 SECONDS_BETWEEN_LINES = 10.0
 WORDS_BEFORE_BAR = 34
 _NEGATIVE = re.compile(r"-\.?\d")
@@ -38,6 +40,27 @@ def opened(*, create: bool = False) -> Iterator[Archive]:
     chosen = click.get_current_context().find_root().obj
     with open_archive(chosen.folder, create=create, job_id=chosen.job_id) as archive:
         yield archive
+
+
+def asked(work: Callable[[bool], T], *, is_sure: bool | None = None) -> T:
+    """Do what may have to be asked about first: a person at a terminal is asked, anyone else is told how to say it.
+
+    Parameters
+    ----------
+    work : callable
+        Called with whether it is meant; raises `AskFirst` where that has to be said.
+    is_sure : bool or None
+        Whether it was said already.
+    """
+    try:
+        return work(bool(is_sure))
+    except AskFirst as question:
+        if not (is_terminal(sys.stdin) and is_terminal(sys.stderr)):
+            raise
+        errors().print(question.question)
+        if not click.confirm("Go on?", default=False, err=True):
+            raise
+        return work(True)
 
 
 def print_json(document: Any) -> None:

@@ -23,7 +23,7 @@ PHASES: dict[str, tuple[str, ...]] = {
         "sling",
     ),
     "The way back": ("resume", "find", "where", "fit", "hold", "in", "compare", "refitted", "looked", "book"),
-    "At any time": ("screens", "undo", "check", "demo", "rebuild", "completion"),
+    "At any time": ("screens", "undo", "redo", "check", "demo", "rebuild", "completion"),
 }
 
 

@@ -7,6 +7,7 @@ that would reverse each change to them, so that any step can be undone exactly, 
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import sqlite3
 from collections.abc import Iterator
@@ -16,7 +17,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from asfound.errors import ArchiveTrouble, NothingToUndo
+from asfound.errors import ArchiveTrouble, InTheWay, NothingToUndo
+from asfound.model.steps import NOBODY, Writer
 from asfound.store.migrations import is_current, migrate
 from asfound.store.page_sums import forget_sums, save_sums
 
@@ -24,6 +26,9 @@ if TYPE_CHECKING:
     from sqlite_utils import Database
 
 BUSY_TIMEOUT_MS = 10_000
+TAKEN_BACK = "taken back"
+"""The kind of a step that holds how another, which it took back, comes again."""
+STANDING = f"undone_at IS NULL AND kind <> '{TAKEN_BACK}'"
 SUMMED_AT_ONCE_BYTES = 64 << 20
 MANY_CHANGES = 200
 _OF_THE_FILE = {
@@ -57,15 +62,14 @@ class Store:
         self.path = path
         is_writable = os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
         read_only = read_only or (path.exists() and not is_writable)
-        self._has_written = False
+        self._has_written, self._is_read_only = False, read_only
         try:
             self._connection = _connect(path, read_only)
             if not is_current(self._connection):
                 if read_only:
                     self._connection = _in_memory(self._connection)
-                else:
-                    self._begin_to_write()
-                migrate(self.db)
+                with self.transaction():
+                    migrate(self.db)
                 if read_only:
                     self._connection.execute("PRAGMA query_only = ON")
         except sqlite3.Error as error:
@@ -115,9 +119,12 @@ class Store:
         except sqlite3.OperationalError as error:
             self._connection.rollback()
             raise _trouble(self.path, error) from error
+        except sqlite3.IntegrityError as error:
+            self._connection.rollback()
+            raise InTheWay("Something entered since refers to it; take that back first.") from error
 
     @contextmanager
-    def step(self, words: str, at: datetime) -> Iterator[None]:
+    def step(self, words: str, at: datetime, *, by: Writer = NOBODY, kind: str = "") -> Iterator[None]:
         """Open one undoable step of the person, described by `words` ("tag 17 added").
 
         A step opened inside another becomes part of the outer one. A step that changes nothing leaves no trace.
@@ -126,42 +133,104 @@ class Store:
             if self.value("SELECT step_id FROM open_step") is not None:
                 yield
                 return
-            cursor = self.run("INSERT INTO step(at, words) VALUES (?, ?)", at.isoformat(), words)
-            self.run("INSERT INTO open_step(step_id) VALUES (?)", cursor.lastrowid)
+            step_id = self._open_step(words, at, by, kind)
             yield
             self.run("DELETE FROM open_step")
             self.run(
                 "DELETE FROM step WHERE step_id = ? AND step_id NOT IN (SELECT step_id FROM undo_line)",
-                cursor.lastrowid,
+                step_id,
             )
 
-    def undo(self, at: datetime) -> str:
-        """Take the latest step back and return its words.
+    def _open_step(self, words: str, at: datetime, by: Writer, kind: str, undoes: int | None = None) -> int:
+        cursor = self.run(
+            "INSERT INTO step(at, words, sitting, who, kind, undoes) VALUES (?, ?, ?, ?, ?, ?)",
+            *(at.isoformat(), words, by.sitting, by.who, kind, undoes),
+        )
+        self.run("INSERT INTO open_step(step_id) VALUES (?)", cursor.lastrowid)
+        return int(cursor.lastrowid or 0)
+
+    def undo(self, at: datetime, step_id: int | None = None, *, by: Writer = NOBODY) -> str:
+        """Take a step back, by default the latest, and return its words. How it comes again is written down.
 
         Raises
         ------
         NothingToUndo
             If no step is left.
+        InTheWay
+            If what was entered later stands on it.
         """
         with self.transaction():
-            step = self.row("SELECT step_id, words FROM step WHERE undone_at IS NULL ORDER BY step_id DESC LIMIT 1")
+            step = self.row(
+                f"SELECT step_id, words FROM step WHERE {STANDING} AND step_id = COALESCE(?, step_id) "
+                "ORDER BY step_id DESC LIMIT 1",
+                step_id,
+            )
             if step is None:
                 raise NothingToUndo("There is nothing left to undo.")
-            lines = self.rows("SELECT sql FROM undo_line WHERE step_id = ? ORDER BY line_id DESC", step["step_id"])
-            self.run("PRAGMA defer_foreign_keys = ON")
+            lines = self.rows(
+                "SELECT sql, its_table FROM undo_line WHERE step_id = ? ORDER BY line_id DESC", step["step_id"]
+            )
+            again = self._open_step(step["words"], at, by, TAKEN_BACK, step["step_id"])
             for line in lines:
-                self.run(line["sql"])
+                if line["its_table"] is None:
+                    self._keep_row(line["sql"], again)
+            self._reverse([line["sql"] for line in lines], step["words"])
+            self.run("DELETE FROM open_step")
             self.run("UPDATE step SET undone_at = ? WHERE step_id = ?", at.isoformat(), step["step_id"])
             return str(step["words"])
 
+    def redo(self, at: datetime) -> str:
+        """Bring back the step that was taken back last, and return its words.
+
+        Raises
+        ------
+        NothingToUndo
+            If none was, or all were brought back.
+        InTheWay
+            If something entered since stands in its place.
+        """
+        with self.transaction():
+            back = self.row(
+                "SELECT step_id, words, undoes FROM step WHERE kind = ? AND redone_at IS NULL "
+                "ORDER BY step_id DESC LIMIT 1",
+                TAKEN_BACK,
+            )
+            if back is None:
+                raise NothingToUndo("Nothing was taken back that could be brought back.")
+            lines = self.rows("SELECT sql FROM undo_line WHERE step_id = ? ORDER BY line_id DESC", back["step_id"])
+            self._reverse([line["sql"] for line in lines], back["words"])
+            self.run("UPDATE step SET redone_at = ? WHERE step_id = ?", at.isoformat(), back["step_id"])
+            self.run("UPDATE step SET undone_at = NULL WHERE step_id = ?", back["undoes"])
+            return str(back["words"])
+
+    def _reverse(self, statements: list[str], words: str) -> None:
+        self.run("PRAGMA defer_foreign_keys = ON")
+        try:
+            for sql in statements:
+                self.run(sql)
+        except sqlite3.IntegrityError as error:
+            raise InTheWay(f'"{words}": what was entered since stands in its place; take that back first.') from error
+
+    def _keep_row(self, sql: str, step_id: int) -> None:
+        """Of a frame taken by hand, which no trigger watches: how its row comes again."""
+        found = re.match(r"DELETE FROM picture WHERE picture_id = (\d+)", sql)
+        row = None if found is None else self.row("SELECT * FROM picture WHERE picture_id = ?", int(found[1]))
+        if row is not None:
+            names = ", ".join(f'"{name}"' for name in row.keys())
+            values = ", ".join(self.value("SELECT quote(?)", value) for value in row)
+            self.run(
+                "INSERT INTO undo_line(step_id, sql) VALUES (?, ?)",
+                *(step_id, f"INSERT OR IGNORE INTO picture({names}) VALUES ({values})"),
+            )
+
     def steps(self, limit: int) -> list[str]:
         """Words of the latest steps that can still be taken back, latest first."""
-        rows = self.rows("SELECT words FROM step WHERE undone_at IS NULL ORDER BY step_id DESC LIMIT ?", limit)
+        rows = self.rows(f"SELECT words FROM step WHERE {STANDING} ORDER BY step_id DESC LIMIT ?", limit)
         return [str(row["words"]) for row in rows]
 
     def count_steps(self) -> int:
         """How many steps can still be taken back."""
-        return int(self.value("SELECT COUNT(*) FROM step WHERE undone_at IS NULL"))
+        return int(self.value(f"SELECT COUNT(*) FROM step WHERE {STANDING}"))
 
     def stamp(self) -> tuple[int, int]:
         """A value that changes when anything is written, by this connection or another."""
@@ -190,8 +259,9 @@ class Store:
 
     def _begin_to_write(self) -> None:
         """From here on the pages are not as they were summed."""
-        self._has_written = True
-        forget_sums(self.path)
+        if not self._is_read_only:
+            self._has_written = True
+            forget_sums(self.path)
 
     def rows(self, sql: str, *values: Any) -> list[sqlite3.Row]:
         """All rows of a query; `ArchiveTrouble` when the file cannot be read."""

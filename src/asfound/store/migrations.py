@@ -300,7 +300,19 @@ def _way_back(db: Database) -> None:
             db.execute(statement)
 
 
-MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second, _third, _fourth, _way_back)
+def _steps(db: Database) -> None:
+    """Who took a step and in which sitting, which rows it touched, and what took it back, so that it can come again."""
+    db.execute("ALTER TABLE step ADD COLUMN sitting TEXT NOT NULL DEFAULT ''")
+    db.execute("ALTER TABLE step ADD COLUMN who TEXT NOT NULL DEFAULT ''")
+    db.execute("ALTER TABLE step ADD COLUMN kind TEXT NOT NULL DEFAULT ''")
+    db.execute("ALTER TABLE step ADD COLUMN undoes INTEGER REFERENCES step")
+    db.execute("ALTER TABLE step ADD COLUMN redone_at TEXT")
+    db.execute("ALTER TABLE undo_line ADD COLUMN its_table TEXT")
+    db.execute("ALTER TABLE undo_line ADD COLUMN its_row INTEGER")
+    db.execute("CREATE INDEX undo_row ON undo_line(its_table, its_row)")
+
+
+MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second, _third, _fourth, _way_back, _steps)
 
 
 STAMP = zlib.crc32(_FIRST.encode()) >> 1
@@ -312,42 +324,37 @@ def is_current(connection: sqlite3.Connection) -> bool:
 
     Raises
     ------
+    NewerArchive
+        If it was written by a later version.
     UnfinishedArchive
         If it has an earlier state of a format that was not released: tables may be missing.
     """
-    if int(connection.execute("PRAGMA user_version").fetchone()[0]) != len(MIGRATIONS):
-        return False
-    if int(connection.execute("PRAGMA application_id").fetchone()[0]) != STAMP:
-        raise UnfinishedArchive(
-            "the archive was made by an unreleased program with other tables; nothing in it was touched. Read it with "
-            "that program, or start a new one (--archive FOLDER job new) and bring the photos in again."
-        )
-    return True
-
-
-def migrate(db: Database) -> None:
-    """Bring a database to the present format; each step and its record share one transaction.
-
-    Raises
-    ------
-    NewerArchive
-        If the database was written by a later version.
-    """
-    present = int(db.execute("PRAGMA user_version").fetchone()[0])
+    present = int(connection.execute("PRAGMA user_version").fetchone()[0])
     if present > len(MIGRATIONS):
         raise NewerArchive(
             f"The archive has format {present}, this program knows {len(MIGRATIONS)}; use the newer program."
         )
-    for number, step in enumerate(MIGRATIONS[present:], present + 1):
-        with db.atomic():
-            step(db)
-            _write_triggers(db)
-            db.execute(f"PRAGMA user_version = {number}")
-            db.execute(f"PRAGMA application_id = {STAMP}")
+    if present and int(connection.execute("PRAGMA application_id").fetchone()[0]) != STAMP:
+        raise UnfinishedArchive(
+            "the archive was made by an unreleased program with other tables; nothing in it was touched. Read it with "
+            "that program, or start a new one (--archive FOLDER job new) and bring the photos in again."
+        )
+    return present == len(MIGRATIONS)
+
+
+def migrate(db: Database) -> None:
+    """Bring a database that `is_current` looked at to the present format; call it inside a transaction."""
+    present = int(db.execute("PRAGMA user_version").fetchone()[0])
+    for step in MIGRATIONS[present:]:
+        step(db)
+    _write_triggers(db)
+    db.execute(f"PRAGMA user_version = {len(MIGRATIONS)}")
+    db.execute(f"PRAGMA application_id = {STAMP}")
 
 
 def _write_triggers(db: Database) -> None:
     """Make the triggers anew from the tables' columns, so that a later column is undone too."""
+    tells_rows = any(row[1] == "its_row" for row in db.execute("PRAGMA table_info(undo_line)").fetchall())
     for table in PERSON_TABLES:
         columns = {row[1]: row[2] for row in db.execute(f'PRAGMA table_info("{table}")').fetchall()}
         if not columns:
@@ -357,9 +364,11 @@ def _write_triggers(db: Database) -> None:
             db.execute(f"DROP TRIGGER IF EXISTS {name}")
             differs = " OR ".join(f'old."{column}" IS NOT new."{column}"' for column in columns)
             changed = f"AND ({differs})" if event == "UPDATE" else ""
+            row = f"'{table}', {'new' if event == 'INSERT' else 'old'}.rowid"
+            names, values = ("its_table, its_row, ", f"{row}, ") if tells_rows else ("", "")
             db.execute(
                 f"CREATE TRIGGER {name} AFTER {event} ON {table} WHEN EXISTS (SELECT 1 FROM open_step) {changed} BEGIN "
-                f"INSERT INTO undo_line(step_id, sql) SELECT step_id, {sql} FROM open_step; END"
+                f"INSERT INTO undo_line({names}step_id, sql) SELECT {values}step_id, {sql} FROM open_step; END"
             )
     # Asked for in words and not by OR IGNORE: an upsert around a trigger overrides the trigger's own conflict clause.
     carried = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
     from asfound.tui.screens.picture import PictureScreen
 
 HOME = "start"
+HELD_S = 0.6
+"""A key that comes again within this time is taken for one that is held down."""
 
 EVERYWHERE = {
     "a digit": "opens the number box: type a tag number, Enter shows how it was",
@@ -37,7 +40,8 @@ EVERYWHERE = {
     ":": "writes what happened, to the thing in hand or any: 17 off bag 4 clip rusted, yesterday 14:20 17 off",
     "'": "looks over the thing in hand: how it is now beside how it was",
     "a": "brings in photos and clips, where it does nothing else",
-    "u": "takes the last step back, again and again",
+    "u": "takes the last step back, and asks before it goes further than this sitting",
+    "U": "brings back what was taken back last",
     "esc": "back",
     "?": "this help",
     "ctrl+p": "lists what can be done here, to choose from by words",
@@ -66,6 +70,7 @@ class ArchiveApp(KeysInTurn):
     ENABLE_COMMAND_PALETTE = True
     BINDINGS = [
         Binding("u", "undo", "undo", show=False),
+        Binding("U", "redo", "redo", show=False),
         Binding("question_mark", "help", "help", show=False),
         Binding("semicolon", "write_of_this", "write of this", show=False),
         Binding("colon", "happened", "what happened", show=False),
@@ -87,6 +92,7 @@ class ArchiveApp(KeysInTurn):
         self.opened = OpenPictures(service)
         self.entries: dict[str, ScreenEntry] = load_entries()
         self.paced = paced
+        self._undone_at = 0.0
         self.first_words = first_words
         self.background = BackgroundWork(self)
         self.wanted_row: object = None
@@ -140,8 +146,14 @@ class ArchiveApp(KeysInTurn):
             self.push_screen(WordList())
 
     def action_undo(self) -> None:
-        if self.here is not None:
+        # A key that is held down repeats 20 times a second, and a resting thumb must not take back a day's work.
+        held, self._undone_at = time.monotonic() - self._undone_at < HELD_S, time.monotonic()
+        if self.here is not None and not (held and self.paced):
             self.here.undo_last()
+
+    def action_redo(self) -> None:
+        if self.here is not None:
+            self.here.redo_last()
 
     @property
     def here(self) -> ArchiveScreen | None:

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from asfound.actions import log, settings, sort, spots, tag
+from asfound.actions import log, settings, sort, spots, tag, undo
 from asfound.actions.sort_report import SortReport
 from asfound.core.codes.facing import list_meanings, meanings_line
 from asfound.core.match import IN_USE
@@ -163,8 +163,11 @@ class ArchiveService(
     def mark_refitted(self, tag_id: int, how: str = "by hand") -> None:
         log.mark_refitted(self.archive, self._tags()[tag_id], how=how)
 
-    def undo(self) -> str:
-        return log.undo(self.archive)[0]
+    def undo(self, *, is_sure: bool = False) -> str:
+        return undo.undo(self.archive, is_sure=is_sure)[0]
+
+    def redo(self) -> str:
+        return undo.redo(self.archive)[0]
 
     def add_dump(
         self,

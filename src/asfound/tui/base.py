@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
-from asfound.errors import AsfoundError
+from asfound.errors import AsfoundError, AskFirst
 from asfound.tui.background import BUSY
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.service import FindEntry, Service
@@ -310,9 +310,29 @@ class ArchiveScreen(Screen[None]):
 
     def undo_last(self) -> None:
         """Take the last step back and say what it was."""
-        words = self.attempt(self.service.undo)
+        words = self.take_back()
         if words is not None:
-            self.changed(f"Taken back: {words}")
+            self.changed(f"Taken back: {words}. U brings it back.")
+
+    def take_back(self) -> str | None:
+        """Take the last step back; None where that was refused, or has to be asked about and was not answered yet."""
+        try:
+            return self.service.undo()
+        except AskFirst as asked:
+            self.ask(f"{asked.question} Type yes to take it back:", self._take_back_surely, enter_words="answers")
+        except AsfoundError as error:
+            self.say(str(error))
+        return None
+
+    def _take_back_surely(self, said: str) -> None:
+        if said.casefold() in ("y", "yes"):
+            self.act(lambda: self.service.undo(is_sure=True), "Taken back. U brings it back.")
+
+    def redo_last(self) -> None:
+        """Bring back what was taken back last and say what it was."""
+        words = self.attempt(self.service.redo)
+        if words is not None:
+            self.changed(f"Brought back: {words}")
 
 
 def not_found_words(words: str) -> str:

@@ -251,8 +251,14 @@ class Service(Pins, Places, Records, TagForms, Protocol):
     def mark_refitted(self, tag_id: int, how: str = "by hand") -> None:
         """Record that a thing went back now."""
 
-    def undo(self) -> str:
-        """Take the last step back; what was taken back, in words. Raises NothingToUndo."""
+    def undo(self, *, is_sure: bool = False) -> str:
+        """Take the last step back; what was taken back, in words.
+
+        Raises NothingToUndo, InTheWay, and AskFirst where it goes further than this sitting and `is_sure` is false.
+        """
+
+    def redo(self) -> str:
+        """Bring back what was taken back last, in words. Raises NothingToUndo, InTheWay."""
 
     def add_dump(
         self,

@@ -199,7 +199,7 @@ class SortAnswers(SortShowing):
     def undo_last(self) -> None:
         """Take the last step back and ask again what it had answered, with the mark on what came back."""
         before = {key_of(one): parts_of(one) for one in self.questions}
-        words = self.attempt(self.service.undo)
+        words = self.take_back()
         if words is None:
             return
         for question in ask(self.service.sort_queue()):

@@ -142,9 +142,12 @@ class Store:
             )
 
     def _open_step(self, words: str, at: datetime, by: Writer, kind: str, undoes: int | None = None) -> int:
+        said = {"at": at.isoformat(), "words": words, "sitting": by.sitting, "who": by.who, "kind": kind}
+        said |= {} if undoes is None else {"undoes": str(undoes)}
+        names = [name for name, value in said.items() if value or name == "words"]
         cursor = self.run(
-            "INSERT INTO step(at, words, sitting, who, kind, undoes) VALUES (?, ?, ?, ?, ?, ?)",
-            *(at.isoformat(), words, by.sitting, by.who, kind, undoes),
+            f"INSERT INTO step({', '.join(names)}) VALUES ({', '.join('?' * len(names))})",
+            *(said[name] for name in names),
         )
         self.run("INSERT INTO open_step(step_id) VALUES (?)", cursor.lastrowid)
         return int(cursor.lastrowid or 0)

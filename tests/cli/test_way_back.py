@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from asfound.actions.archive import open_archive
+from asfound.actions.log_words import write_words
 from asfound.errors import Misused, NotFound
 from tests.sallow_archive import Bench, bench_with_job, bench_with_sallow
 
@@ -301,6 +303,42 @@ def test_hold_before_lift_out_goes_by_the_side_of_each_end(bench: Bench):
     bench.run("tag", "14", "--side-b", "engine")
     bench.run("off", "11")
     assert bench.json("hold", "lift-out")["open"] == []
+
+
+def test_fitting_before_what_it_waits_for_is_said_at_once_and_written_all_the_same(bench: Bench):
+    bench.run("tag", "1", "--fit-after", "2")
+
+    early = bench.run("refitted", "1", "--how", "by hand")
+
+    assert early.stderr.strip() == "1 was to wait for 2 (wire)."
+    assert "1" not in [one["tag"] for one in bench.json("fit")["free"]]
+    assert bench.run("refitted", "2").stderr == ""
+
+
+def test_fitting_what_is_sent_out_or_broken_is_said_in_one_line_until_that_is_put_right(bench: Bench):
+    bench.run("event", "1", "sent out", "--by", "engine shop", "--at", "2025-11-02")
+    bench.run("event", "1b", "cut", "short of the clip", "--at", "2025-11-03")
+
+    line = bench.run("refitted", "1").stderr.strip()
+
+    assert line == (
+        "1 was sent out to engine shop on 2025-11-02 and nothing says that it came back; 1 was cut at end B on "
+        "2025-11-03 (short of the clip) and nothing says that it was repaired or is a new part."
+    )
+    bench.run("undo")
+    bench.run("event", "1", "came back")
+    assert bench.run("refitted", "1").stderr == ""
+    bench.run("event", "2", "broken")
+    bench.run("event", "2", "repaired", "spliced")
+    assert bench.run("refitted", "2").stderr == ""
+    assert "asfound event" not in bench.run("refitted", "2", "--how", "torqued").stderr
+
+
+def test_line_typed_on_the_screens_says_it_too(bench: Bench):
+    bench.run("tag", "1", "--fit-after", "2")
+
+    with open_archive(bench.folder) as archive:
+        assert "1 was to wait for 2" in write_words(archive, "1 on by hand")
 
 
 def test_caps_are_counted_back(bench: Bench):

@@ -10,9 +10,11 @@ from zoneinfo import ZoneInfo
 from asfound.actions import bags, gaps, log, resume, snags
 from asfound.actions.archive import Archive
 from asfound.actions.bag_list import bags_as_listed
+from asfound.actions.fluids import list_fluids
 from asfound.actions.log_list import ListedLine, as_listed
 from asfound.actions.snag_list import snags_as_listed
 from asfound.actions.tag_card import TagCard
+from asfound.core.log.fluids import Fluid, fluid_key
 from asfound.core.log.gap_advice import in_parts, told
 from asfound.core.sheets.book.content import BagEntry, DayEntry, GapPart, SnagEntry
 from asfound.model.log import BagGroup, LogLine
@@ -82,14 +84,17 @@ class BookLists:
         ]
 
     def fluids(self) -> Sequence[tuple[str, ...]]:
-        """Rows of what was drained: day, what, into, looks, note."""
+        """Rows of what was drained: day, what, into, looks, note with what was filled in since."""
+        back = {fluid_key(fluid.name): fluid for fluid in list_fluids(self._archive)}
         return [
             (
                 self._day(line.at),
                 " ".join(filter(None, (line.amount, line.what))),
                 line.container,
                 line.looks,
-                ", ".join(filter(None, (self._about(line.tag_id), line.note))),
+                ", ".join(
+                    filter(None, (self._about(line.tag_id), line.note, _back_in(back.get(fluid_key(line.what)), line)))
+                ),
             )
             for line in self._standing("drained")
         ]
@@ -155,6 +160,15 @@ class BookLists:
 
 def _is_of_belt(name: str) -> bool:
     return name.startswith("belt ") or name in ("size", "how it sat", "route", "flow")
+
+
+def _back_in(fluid: Fluid | None, drained: LogLine) -> str:
+    """What became of a fluid that was drained: filled, left out, or not filled."""
+    if fluid is None or drained not in fluid.drained:
+        return "filled since"
+    if fluid.left_out is not None:
+        return f"left out: {fluid.left_out.note}"
+    return f"filled: {fluid.in_words}" if fluid.filled else "NOT FILLED"
 
 
 def _group(group: BagGroup) -> str:

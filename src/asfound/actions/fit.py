@@ -13,9 +13,11 @@ from typing import Literal
 from asfound.actions import gaps, log, own_steps, settings, snags, tag_card
 from asfound.actions.archive import Archive, kept
 from asfound.actions.find import SeenEnd, seen_end
+from asfound.actions.fluids import list_fluids
 from asfound.actions.lift import is_lifted_in, read_lifts
 from asfound.actions.look_over import look_again
 from asfound.core.codes.cautions import cautions_for, cautions_of, due_today
+from asfound.core.log.fluids import find_fluid_notes
 from asfound.core.log.order import Standing
 from asfound.core.log.record import Record, is_answered
 from asfound.core.refit.belts import belt_pairs
@@ -242,6 +244,7 @@ def check_hold(archive: Archive, hold: HoldPoint) -> HoldCheck:
         counted_out=caps,
         open_snags=open_snags,
         not_right=[line for _tag, line in look_again(archive)],
+        fluids=find_fluid_notes(list_fluids(archive)),
     )
 
 

@@ -13,6 +13,12 @@ from asfound.model.log import HAPPENINGS, HOW_REFITTED, NOT_SO, Event, LogLine
 from asfound.model.tags import EndLetter, Tag
 from asfound.store import bags, events, tags
 
+_WANTS_WORDS = {
+    "measured": 'measured, such as "shims 2.0 + 1.0 mm"',
+    "torque": 'reached, such as "45 Nm"; the value itself is in the service manual',
+    "note": 'noted, such as "has a dent"',
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Drained:
@@ -105,8 +111,8 @@ def write_line(
     """
     if kind not in HAPPENINGS:
         raise Misused(f'"{kind}" is nothing the log knows; say one of: {", ".join(HAPPENINGS)}.')
-    if kind in ("measured", "note") and not note.strip():
-        raise Misused(f'Say what was {"measured" if kind == "measured" else "noted"}, such as "shims 2.0 + 1.0 mm".')
+    if kind in _WANTS_WORDS and not note.strip():
+        raise Misused(f"Say what was {_WANTS_WORDS[kind]}.")
     if kind == "bagged" and not bag:
         raise Misused(f"Say which bag: asfound event {tag.number} bagged --bag B4")
     now = archive.now()

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from asfound.actions import log, resolve
 from asfound.actions.archive import Archive
+from asfound.actions.fit_oddity import oddity
 from asfound.actions.resolve import TagRef
 from asfound.core.capture.clock_changes import place_typed
 from asfound.core.log.happening import TIMED_EXAMPLE, Happening, parse_happening
@@ -33,7 +34,7 @@ def write_words(archive: Archive, line: str) -> str:
     bags: list[str] = []
     with archive.step(f"{', '.join(said.numbers)} {what}"):
         for one in found:
-            odd += filter(None, [log.oddity(archive, one.tag, said.kind)])
+            odd += filter(None, [oddity(archive, one.tag, said.kind)])
             bags.append(_write(archive, one, said, at))
     things = "; ".join(
         f"{number} {one.tag.name or one.tag.kind}" for number, one in zip(said.numbers, found, strict=True)

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from asfound.actions import bags, gaps, log, snags
 from asfound.actions.archive import Archive
 from asfound.actions.fit import FitPlan, plan_fit
+from asfound.actions.fluids import list_fluids
 from asfound.actions.look_over import look_again
 from asfound.core.log.looks import look_words
 from asfound.errors import Misused
@@ -41,6 +42,8 @@ class WhereWasI:
         Names of the things that came off on the last day on which anything did; `off_day` is that day.
     pause : tuple of date or None
         The longest rest between two days of work, as the days around it, when it was longer than `LEAST_PAUSE`.
+    not_filled : tuple of str
+        Fluids that were drained and not filled, with what came out.
     still_off : tuple of str
         Names of the things that are off.
     closable : tuple of Gap
@@ -62,6 +65,7 @@ class WhereWasI:
     came_off_last: tuple[str, ...]
     off_day: date | None
     pause: tuple[date, date] | None
+    not_filled: tuple[str, ...]
     still_off: tuple[str, ...]
     by_hand: tuple[str, ...]
     closable: tuple[Gap, ...]
@@ -101,6 +105,11 @@ def where_was_i(archive: Archive) -> WhereWasI:
         came_off_last=tuple(plan.name(tag_id) for tag_id in dict.fromkeys(last_off)),
         off_day=off_day,
         pause=_longest_pause([*days, *map(date.fromisoformat, notes)]),
+        not_filled=tuple(
+            f"{fluid.name}{f' ({fluid.out_words} came out)' if fluid.out_words else ''}"
+            for fluid in list_fluids(archive)
+            if fluid.is_open
+        ),
         still_off=tuple(plan.name(one.tag_id) for one in plan.not_tight if one.state == "not fitted"),
         by_hand=tuple(plan.name(one.tag_id) for one in plan.not_tight if one.state == "by hand"),
         closable=tuple(gap for gap in found if gap.at_machine),

@@ -40,6 +40,8 @@ def line_document(listed: ListedLine) -> dict[str, Any]:
         "amount": line.amount,
         "container": line.container,
         "looks": line.looks,
+        "grade": line.grade,
+        "promised": line.promised,
         "by": line.by_whom,
         "note": line.note,
         "in": line.picture_id,

@@ -22,7 +22,21 @@ PHASES: dict[str, tuple[str, ...]] = {
         "handover",
         "sling",
     ),
-    "The way back": ("resume", "find", "where", "fit", "hold", "in", "compare", "refitted", "looked", "book"),
+    "The way back": (
+        "resume",
+        "find",
+        "where",
+        "fit",
+        "hold",
+        "in",
+        "filled",
+        "bled",
+        "leaks",
+        "compare",
+        "refitted",
+        "looked",
+        "book",
+    ),
     "At any time": ("screens", "undo", "redo", "check", "demo", "rebuild", "completion"),
 }
 

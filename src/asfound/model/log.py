@@ -9,7 +9,7 @@ from typing import Literal
 
 from asfound.model.tags import EndLetter
 
-HOW_REFITTED = ("by hand", "tight", "marked", "checked")
+HOW_REFITTED = ("by hand", "tight", "torqued", "marked", "checked")
 """How something was refitted; the latest word counts, the history stays."""
 
 
@@ -53,11 +53,16 @@ HAPPENINGS = (
     "sent out",
     "came back",
     "new part",
+    "repaired",
+    "torque",
     "note",
 )
 """What the log can say of a thing, and "not so", which strikes an earlier line out; no line is ever changed."""
 
 NOT_SO = "not so"
+
+FILLED, BLED, LEAKS, LEFT_OUT = "filled", "bled", "leaks looked at", "left out"
+"""Said of a fluid that was drained; left out is on purpose."""
 
 LIFTED_OUT = "lifted out"
 LIFTED_IN = "lifted in"
@@ -85,10 +90,13 @@ class LogLine:
         One of `HAPPENINGS`, or `NOT_SO`.
     at : datetime
         When it happened, aware; the end of the day when only the day is known.
-    what, amount, container, looks : str
-        Of something drained: which fluid, how much, into which container, and how it looked.
+    what, amount, container, looks, grade : str
+        Of a fluid: which, how much, into which container or out of which, how it looked, and what was filled in.
+        Of a value: which, and what was measured or reached. Of what was sent out or came back without a number: what.
     by_whom : str
-        Who did it, or checked it.
+        Who did it, or checked it; to whom it was sent.
+    promised : str
+        The day by which what was sent out is promised back.
     strikes : int or None
         The line that this one takes back.
     is_struck : bool
@@ -120,6 +128,8 @@ class LogLine:
     beside_id: int | None = None
     picture: str = ""
     beside: str = ""
+    grade: str = ""
+    promised: str = ""
 
 
 @dataclass(frozen=True, slots=True)

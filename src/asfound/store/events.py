@@ -9,7 +9,7 @@ from asfound.errors import NotFound
 from asfound.model.log import NOT_SO, Event, LogLine
 from asfound.store.database import Store
 
-_COLUMNS = "end how bag what amount container looks by_whom note"
+_COLUMNS = "end how bag what amount container looks by_whom note grade promised"
 _FILE = "COALESCE((SELECT file FROM picture WHERE picture_id = event.{0}_id), '') AS {0}"
 _STANDS = "NOT EXISTS (SELECT 1 FROM event AS later WHERE later.strikes = event.event_id)"
 _LINE = f"event.*, NOT {_STANDS} AS is_struck, {_FILE.format('picture')}, {_FILE.format('beside')}"

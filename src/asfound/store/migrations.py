@@ -41,6 +41,9 @@ PERSON_TABLES = (
     "refit_move",
     "hold_word",
     "refit_step",
+    "manual_value",
+    "purchase",
+    "set_member",
     "day_note",
 )
 """Tables that hold a person's words. Only steps change them, and every change can be undone (making a job is none)."""
@@ -312,7 +315,42 @@ def _steps(db: Database) -> None:
     db.execute("CREATE INDEX undo_row ON undo_line(its_table, its_row)")
 
 
-MIGRATIONS: tuple[Callable[[Database], None], ...] = (_first, _second, _third, _fourth, _way_back, _steps)
+_LEFT_TO_DO = """
+ALTER TABLE event ADD COLUMN grade TEXT NOT NULL DEFAULT '';
+ALTER TABLE event ADD COLUMN promised TEXT NOT NULL DEFAULT '';
+CREATE TABLE manual_value(
+    value_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, tag_id INTEGER REFERENCES tag,
+    thing TEXT NOT NULL DEFAULT '', what TEXT NOT NULL, wanted TEXT NOT NULL DEFAULT '',
+    limits TEXT NOT NULL DEFAULT '', page TEXT NOT NULL DEFAULT '') STRICT;
+CREATE INDEX manual_value_tag ON manual_value(tag_id);
+CREATE TABLE purchase(
+    purchase_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, tag_id INTEGER REFERENCES tag,
+    snag_id INTEGER REFERENCES snag, what TEXT NOT NULL DEFAULT '', part_number TEXT NOT NULL DEFAULT '',
+    price TEXT NOT NULL DEFAULT '', shop TEXT NOT NULL DEFAULT '', ordered_on TEXT NOT NULL DEFAULT '',
+    arrived_on TEXT NOT NULL DEFAULT '') STRICT;
+CREATE INDEX purchase_tag ON purchase(tag_id);
+CREATE TABLE set_member(
+    member_id INTEGER PRIMARY KEY AUTOINCREMENT, tag_id INTEGER NOT NULL REFERENCES tag, position TEXT NOT NULL,
+    faced TEXT NOT NULL DEFAULT '', note TEXT NOT NULL DEFAULT '', UNIQUE(tag_id, position)) STRICT;
+"""
+
+
+def _left_to_do(db: Database) -> None:
+    """Grades of fluids, promises of shops, values out of the manual, what is to be bought, sets of like parts."""
+    for statement in _LEFT_TO_DO.split(";"):
+        if statement.strip():
+            db.execute(statement)
+
+
+MIGRATIONS: tuple[Callable[[Database], None], ...] = (
+    _first,
+    _second,
+    _third,
+    _fourth,
+    _way_back,
+    _steps,
+    _left_to_do,
+)
 
 
 STAMP = zlib.crc32(_FIRST.encode()) >> 1

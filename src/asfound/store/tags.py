@@ -64,12 +64,19 @@ def change_end(store: Store, tag_id: int, end: EndLetter, **words: Any) -> None:
         store.run(f'UPDATE tag_end SET {column} = ? WHERE tag_id = ? AND "end" = ?', value, tag_id, end)
 
 
+_OF_TAG = (
+    *("pin", "rejection", "proposal", "event", "bag_tag", "belt", "alias", "manual_value", "purchase", "set_member"),
+    *("tag_end", "tag"),
+)
+"""Tables whose rows go with their tag, in an order that leaves no row pointing at nothing."""
+
+
 def remove_tag(store: Store, tag_id: int) -> None:
-    """Remove a tag with its ends, pins, rejections, events and rules; its snags stay, of no tag."""
+    """Remove a tag with its ends, pins, events, rules and whatever else is of it alone; its snags stay, of no tag."""
     store.run("UPDATE snag SET tag_id = NULL WHERE tag_id = ?", tag_id)
     store.run("DELETE FROM fit_rule WHERE later_id = ? OR earlier_id = ?", tag_id, tag_id)
     store.run("DELETE FROM event WHERE strikes IN (SELECT event_id FROM event WHERE tag_id = ?)", tag_id)
-    for table in ("pin", "rejection", "proposal", "event", "bag_tag", "belt", "alias", "tag_end", "tag"):
+    for table in _OF_TAG:
         store.run(f"DELETE FROM {table} WHERE tag_id = ?", tag_id)
 
 

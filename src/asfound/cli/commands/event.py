@@ -25,8 +25,8 @@ _KINDS = tuple(kind for kind in HAPPENINGS if kind not in ("off", "refitted", "d
 def COMMAND(tag: str, what: str, note: str, bag: str, by_whom: str, at: str | None, as_json: bool) -> None:
     """Write down that WHAT happened to TAG, or to one end of it (17b), with a NOTE in your own words.
 
-    WHAT is one of: capped, uncapped, bagged, cut, broken, measured, "sent out", "came back", "new part", note. After
-    capped the note says what with.
+    WHAT is one of: capped, uncapped, bagged, cut, broken, measured, "sent out", "came back", "new part", repaired,
+    torque, note. After capped the note says what with, after torque the value that was reached.
     """
     with opened() as archive, archive.step(f"{tag} {what}"):
         ref = resolve.get_tag(archive, tag)

@@ -9,6 +9,7 @@ import click
 from asfound.actions import own_steps, views
 from asfound.actions.archive import Archive
 from asfound.actions.fit import FitCard, FitPlan, cautions_due, move_step, name_step, plan_fit, read_fit_card
+from asfound.actions.fluids import list_fluids
 from asfound.actions.lift import hold_name
 from asfound.actions.log_list import as_listed
 from asfound.actions.look_over import look_again
@@ -158,6 +159,9 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
     by_hand = [plan.name(one.tag_id) for one in plan.not_tight if one.state == "by hand"]
     if by_hand:
         out.print(f"Fitted by hand only: {', '.join(by_hand)}")
+    for fluid in list_fluids(archive):
+        if fluid.is_open:
+            out.print(f"Not filled: {fluid.name}{f' ({fluid.out_words} came out)' if fluid.out_words else ''}")
     for tag, line in look_again(archive):
         out.print(f"Look again at {plan.name(tag.tag_id)}{f' end {line.end}' if line.end else ''}: {look_words(line)}")
     for caution in cautions_due(archive, "refit") if plan.waiting else ():
@@ -246,6 +250,9 @@ def _document(archive: Archive, plan: FitPlan) -> dict[str, Any]:
             if step.missing
         ],
         "loops": [[by_id[tag_id].number for tag_id in loop] for loop in plan.order.loops],
+        "not_filled": [
+            {"what": fluid.name, "drained": fluid.out_words} for fluid in list_fluids(archive) if fluid.is_open
+        ],
         "order": [{**named(step), "done": step in plan.done} for step in plan.order.steps],
         "not_tight": [{**named(one.tag_id), "state": one.state} for one in plan.not_tight],
         "warnings": list(plan.warnings),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from asfound.actions import log, resolve
+from asfound.actions.fit_oddity import oddity
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
 from asfound.model.log import HOW_REFITTED
@@ -24,7 +25,7 @@ def COMMAND(tags: tuple[str, ...], how: str | None, by_whom: str, note: str, at:
         moment, is_day_only = said_moment(archive, at)
         # All are looked up before any is written down: what is printed has happened.
         for tag in [resolve.get_tag(archive, words).tag for words in tags]:
-            odd = log.oddity(archive, tag, "refitted")
+            odd = oddity(archive, tag, "refitted")
             log.mark_refitted(
                 archive, tag, how=how or "", note=note, by_whom=by_whom, at=moment, is_day_only=is_day_only
             )

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from asfound.model.log import Event
 
-TIGHT = frozenset({"tight", "marked", "checked"})
-"""Words of `HOW_REFITTED` that say more than "by hand"; marked and checked are only said of what is tight."""
+TIGHT = frozenset({"tight", "torqued", "marked", "checked"})
+"""Words of `HOW_REFITTED` that say more than "by hand"; the others are only said of what is tight."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from asfound.core.log.fluids import FluidNote
 from asfound.core.log.looks import look_words
 from asfound.core.log.order import Standing, find_standings, find_tight_too_soon
 from asfound.core.log.record import Record
@@ -110,15 +111,17 @@ def check_before_first_start(
     counted_out: Iterable[CountedOut] = (),
     open_snags: Mapping[str, str] | None = None,
     not_right: Iterable[LogLine] = (),
+    fluids: Iterable[FluidNote] = (),
 ) -> HoldCheck:
-    """What is left over, not tight, or tightened too soon; what was not called right; lines that stood open; snags.
+    """Fluids; what is left over, not tight, or tightened too soon; what was not called right; open lines; snags.
 
     Parameters
     ----------
     not_right : iterable of LogLine
         What was called wrong, or could not be told, when it was looked over, and still stands so.
     """
-    lines = _left_over_lines(record, counted_out)
+    lines = [HoldLine(note.why, is_sure=note.is_sure) for note in fluids]
+    lines += _left_over_lines(record, counted_out)
     lines += _not_tight_lines(record)
     lines += _too_soon_lines(record)
     lines += _look_lines(record, not_right)

@@ -1,0 +1,78 @@
+"""Fluids back in: what was filled, bled and looked at, and what is left out on purpose."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from asfound.actions import log
+from asfound.actions.archive import Archive, kept
+from asfound.core.log.fluids import Fluid, find_fluids, fluid_key
+from asfound.errors import Misused
+from asfound.model.log import BLED, FILLED, LEAKS, LEFT_OUT, LogLine
+from asfound.store import events
+
+FLUID_WORDS = (FILLED, BLED, LEAKS, LEFT_OUT)
+
+
+@dataclass(frozen=True, slots=True)
+class FluidWords:
+    """What is said of a fluid: which, how much ("8 l"), the grade, out of which container, who, and what else."""
+
+    what: str
+    amount: str = ""
+    grade: str = ""
+    container: str = ""
+    by_whom: str = ""
+    note: str = ""
+
+
+@kept
+def list_fluids(archive: Archive) -> tuple[Fluid, ...]:
+    """Fluids that were drained or filled, each since it was last drained."""
+    return tuple(find_fluids(log.list_lines(archive)))
+
+
+def write_fluid(
+    archive: Archive, kind: str, said: FluidWords, *, at: datetime | None = None, is_day_only: bool = False
+) -> LogLine:
+    """Write down that a fluid was filled, bled, looked at for leaks, or is left out on purpose (the note says why).
+
+    Raises
+    ------
+    Misused
+        If nothing says which fluid, or why it is left out.
+    """
+    if not said.what.strip():
+        raise Misused(f'Say which fluid: asfound {kind.split()[0]} "engine oil"')
+    if kind == LEFT_OUT and not said.note.strip():
+        raise Misused(f'Say why it is left out: asfound filled "{said.what}" --left-out "goes to the new owner dry"')
+    now = archive.now()
+    with archive.step(f"{said.what} {kind}"):
+        event_id = events.add_event(
+            archive.store,
+            None,
+            kind,
+            at or now,
+            now,
+            job_id=archive.job.job_id,
+            is_day_only=is_day_only,
+            what=" ".join(said.what.split()),
+            amount=said.amount,
+            grade=said.grade,
+            container=said.container,
+            by_whom=said.by_whom,
+            note=said.note,
+        )
+    return log.get_line(archive, event_id)
+
+
+def fluid_oddity(archive: Archive, what: str) -> str:
+    """What is odd about a fluid's name, to be said beside it: it is none of those that were drained."""
+    drained = [fluid.name for fluid in list_fluids(archive) if fluid.drained]
+    if not drained or fluid_key(what) in map(fluid_key, drained):
+        return ""
+    return (
+        f'"{what}" is none of the fluids that were drained ({", ".join(drained)}), which stay as they are. If it is '
+        "one of them: asfound undo, and call it by the same name."
+    )

@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
 
-from asfound.actions import resolve
+from asfound.actions import log, resolve
 from asfound.actions.add import add_dump
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.bags import BagWords, save_bag
@@ -53,6 +53,11 @@ def small_archive(folder: Path) -> Archive:
     return open_archive(copy_of(_make_small, folder), now=at_noon)
 
 
+def archive_with_overview(folder: Path) -> Archive:
+    """The small archive with a seventh picture, which shows both places from afar."""
+    return open_archive(copy_of(_make_with_overview, folder), now=at_noon)
+
+
 def many_pictures(folder: Path) -> Archive:
     """Forty pictures of two spots and nothing else."""
     return open_archive(copy_of(_make_many, folder), now=at_noon)
@@ -75,6 +80,25 @@ def at_noon() -> datetime:
 def tag_of(archive: Archive, number: str) -> Tag:
     """The tag with a number: "112", or "12.2" for the second thing of one."""
     return resolve.get_tag(archive, number).tag
+
+
+def come_off(archive: Archive, *numbers: str) -> None:
+    """Write down that things came off, one after another."""
+    for number in numbers:
+        log.mark_off(archive, tag_of(archive, number))
+
+
+def go_back_on(archive: Archive, *numbers: str) -> None:
+    """Write down that things are back."""
+    for number in numbers:
+        log.mark_refitted(archive, tag_of(archive, number))
+
+
+def off_and_on(archive: Archive, *numbers: str) -> None:
+    """Write down that things came off after the first picture, and were back before the third was taken."""
+    for number in numbers:
+        log.mark_off(archive, tag_of(archive, number), at=FIRST_DAY + timedelta(minutes=10))
+        log.mark_refitted(archive, tag_of(archive, number), at=FIRST_DAY + timedelta(minutes=18))
 
 
 def propose_pin(
@@ -175,6 +199,16 @@ def _make_small(folder: Path) -> None:
         forget_steps(archive)
 
 
+def _make_with_overview(folder: Path) -> None:
+    with small_archive(folder) as archive, tempfile.TemporaryDirectory() as card:
+        both = Image.new("RGB", SIZE)
+        for side, place in enumerate((_place(1, with_hose=True), _place(2, with_hose=False))):
+            both.paste(_view(place, (800, 600), 800, 0.0).resize((200, 150), Image.Resampling.BOX), (side * 200, 75))
+        both.save(Path(card) / "P0007.jpg", quality=92)
+        add_dump(archive, [Path(card)], workers=0)
+        finish_pending(archive)
+
+
 def _make_many(folder: Path) -> None:
     _make_empty(folder)
     with open_archive(folder, now=at_noon) as archive:
@@ -217,12 +251,12 @@ def _sort_as_wanted(archive: Archive, members: dict[int, Iterable[int]]) -> None
 
 
 def _write_down(archive: Archive) -> None:
-    for number, kind, name, places in (
-        ("112", "hose", "fuel return hose", ("rail, front", "filter head")),
-        ("31", "harness plug", "injector plug, cylinder 1", ("head, port side", "loom, branch 2")),
-        ("110", "wire", "glow plug wire", ("glow plug 3", "")),
+    for number, kind, name, hazard, places in (
+        ("112", "hose", "fuel return hose", "fuel", ("rail, front", "filter head")),
+        ("31", "harness plug", "injector plug, cylinder 1", "", ("head, port side", "loom, branch 2")),
+        ("110", "wire", "glow plug wire", "", ("glow plug 3", "")),
     ):
-        tag = add_tag(archive, number, TagWords(kind=kind, name=name, ends=2))
+        tag = add_tag(archive, number, TagWords(kind=kind, name=name, ends=2, hazard=hazard))
         ends: tuple[EndLetter, EndLetter] = ("A", "B")
         for end, place in zip(ends, places, strict=True):
             if place:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from asfound.actions.archive import Archive
 from asfound.actions.log import list_lines
+from asfound.actions.views import source_of
+from asfound.model.log import LOOKED_OVER
 from asfound.model.tags import PinProposal
 from asfound.store import pins, spots, tags
+from asfound.store.pictures import get_picture
 
 
 def last_step(archive: Archive) -> str:
@@ -50,9 +55,27 @@ def logged(archive: Archive) -> list[str]:
     return [f"{numbers[one.tag_id or 0]} {one.kind}" for one in list_lines(archive) if not one.is_struck]
 
 
+def how_last(archive: Archive) -> tuple[str, str]:
+    """What the latest line of the log is about, and how that went back."""
+    line = list_lines(archive)[-1]
+    return _numbers(archive)[line.tag_id or 0], line.how
+
+
+def last_look(archive: Archive) -> tuple[str, str, str, str, str]:
+    """What was said last when a thing was looked over: "31A", the answer, the picture, the one beside it, and why."""
+    line = list_lines(archive)[-1]
+    assert line.kind == LOOKED_OVER
+    return f"{_numbers(archive)[line.tag_id or 0]}{line.end}", line.how, line.picture, line.beside, line.note
+
+
 def pair_words(archive: Archive) -> dict[tuple[int, int], str]:
     """A person's words on pairs, by the earlier picture and the later one."""
     return spots.load_pair_words(archive.store, archive.job.job_id)
+
+
+def original_path(archive: Archive, picture_id: int) -> Path:
+    """Where a picture's file lies."""
+    return source_of(archive, get_picture(archive.store, picture_id)).path
 
 
 def members(archive: Archive) -> dict[int, tuple[int, ...]]:

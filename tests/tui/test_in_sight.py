@@ -6,6 +6,10 @@ import pytest
 from textual.command import CommandInput, SearchIcon
 from textual.widgets import Label
 
+from asfound.actions.archive import Archive
+from asfound.actions.pin import Box, pin_tag
+from asfound.actions.tag import TagWords, add_tag
+from asfound.store.pictures import get_picture
 from asfound.tui.app import ArchiveApp
 from asfound.tui.records import HoldRow
 from asfound.tui.screens.gaps import GapsScreen
@@ -14,7 +18,7 @@ from asfound.tui.widgets.ask_line import ANSWER_COLUMNS, AskLine
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
 from asfound.tui.words import width_of
-from tests.tui.fake_service import FakeService
+from tests.small_archive import come_off, tag_of
 from tests.tui.screens_of import press, running, said
 from tests.tui.test_snapshots import text_of
 
@@ -42,16 +46,16 @@ def top(app: ArchiveApp) -> str:
     ],
 )
 async def test_each_key_is_told_in_one_word_that_says_it_where_room_is_short(
-    keys: str, said_there: tuple[str, ...]
+    archive: Archive, keys: str, said_there: tuple[str, ...]
 ) -> None:
-    async with running(size=SMALL) as (app, pilot):
+    async with running(archive, size=SMALL) as (app, pilot):
         await press((app, pilot), *keys)
         assert [words for words in said_there if words not in foot(app)] == []
         assert foot(app).rstrip().endswith("? help")
 
 
-async def test_a_click_on_one_of_two_keys_presses_that_one() -> None:
-    async with running() as (app, _pilot):
+async def test_a_click_on_one_of_two_keys_presses_that_one(archive: Archive) -> None:
+    async with running(archive) as (app, _pilot):
         line = app.screen.query_one(KeyLine)
         line.set_hints([Hint("y", "y n", "pair, or not"), Hint("full_stop", ", .", "other"), Hint("u", "u", "undo")])
         text = line.render_line(0).text
@@ -62,9 +66,8 @@ async def test_a_click_on_one_of_two_keys_presses_that_one() -> None:
         assert line.key_at(0) is None
 
 
-async def test_the_keys_of_a_tag_that_come_next_for_it_are_in_the_foot() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_the_keys_of_a_tag_that_come_next_for_it_are_in_the_foot(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "t")
         assert "o off now" in foot(app)
         await press((app, pilot), "o")
@@ -75,8 +78,8 @@ async def test_the_keys_of_a_tag_that_come_next_for_it_are_in_the_foot() -> None
 
 
 @pytest.mark.parametrize("size", [SMALL, (80, 24), (200, 60)])
-async def test_a_long_question_leaves_room_for_its_answer(size: tuple[int, int]) -> None:
-    async with running(size=size) as (app, pilot):
+async def test_a_long_question_leaves_room_for_its_answer(archive: Archive, size: tuple[int, int]) -> None:
+    async with running(archive, size=size) as (app, pilot):
         await press((app, pilot), "t")
         question = "31 A injector plug, cylinder 1: r right, w wrong, c can't tell, then why"
         app.screen.ask(question, lambda words: None)  # type: ignore[attr-defined]
@@ -87,11 +90,12 @@ async def test_a_long_question_leaves_room_for_its_answer(size: tuple[int, int])
         assert "esc leaves it" in text_of(app)
 
 
-async def test_what_was_kept_in_mending_a_gap_is_still_said_on_the_list() -> None:
-    async with running() as (app, pilot):
+async def test_what_was_kept_in_mending_a_gap_is_still_said_on_the_list(archive: Archive) -> None:
+    come_off(archive, "110")
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "g")
-        assert "● 2 can still be closed, ○ 1 too late" in top(app)
-        app.write_of(3)
+        assert "● 5 can still be closed, ○ 1 too late" in top(app)
+        app.write_of(tag_of(archive, "110").tag_id, at="note")
         await pilot.pause()
         await press((app, pilot), *"hose", "enter")
         assert isinstance(app.screen, GapsScreen)
@@ -99,9 +103,8 @@ async def test_what_was_kept_in_mending_a_gap_is_still_said_on_the_list() -> Non
 
 
 @pytest.mark.parametrize("size", [SMALL, (80, 24)])
-async def test_no_caution_is_cut(size: tuple[int, int]) -> None:
-    service = FakeService()
-    async with running(service, size) as (app, pilot):
+async def test_no_caution_is_cut(archive: Archive, size: tuple[int, int]) -> None:
+    async with running(archive, size) as (app, pilot):
         await press((app, pilot), "h")
         assert isinstance(app.screen, HoldScreen)
         rows = app.screen.query_one(RowList)
@@ -111,8 +114,8 @@ async def test_no_caution_is_cut(size: tuple[int, int]) -> None:
         assert all("…" not in rows.line(cells, size[0] - 1) for cells in cautions)
 
 
-async def test_the_list_of_all_that_can_be_done_speaks_our_words_and_shows_keys_as_written() -> None:
-    async with running() as (app, pilot):
+async def test_the_list_of_all_that_can_be_done_speaks_our_words_and_shows_keys_as_written(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "ctrl+p")
         assert "What do you want to do" in app.screen.query_one(CommandInput).placeholder
         assert width_of(str(app.screen.query_one(SearchIcon).icon)) == 1
@@ -120,16 +123,16 @@ async def test_the_list_of_all_that_can_be_done_speaks_our_words_and_shows_keys_
         assert titles["Find"] == "Here: key /"
 
 
-async def test_help_lists_the_keys_of_a_picture_only_where_they_work() -> None:
-    async with running() as (app, pilot):
+async def test_help_lists_the_keys_of_a_picture_only_where_they_work(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "s", "question_mark")
         assert "characters: choose" not in app.screen.text()  # type: ignore[attr-defined]
         await press((app, pilot), "escape", "enter", "enter", "question_mark")
         assert "characters: choose" in app.screen.text()  # type: ignore[attr-defined]
 
 
-async def test_where_one_is_goes_before_the_hint_how_to_find() -> None:
-    async with running(size=SMALL) as (app, pilot):
+async def test_where_one_is_goes_before_the_hint_how_to_find(archive: Archive) -> None:
+    async with running(archive, size=SMALL) as (app, pilot):
         await press((app, pilot), "t")
         assert top(app).endswith("number: find")
         app.screen.name_of_list = lambda: "Tags with a picture of one end only and no more"  # type: ignore[attr-defined]
@@ -138,9 +141,12 @@ async def test_where_one_is_goes_before_the_hint_how_to_find() -> None:
         assert top(app).endswith("one end only and no more")
 
 
-async def test_words_of_a_picture_end_in_a_sign_where_the_count_of_the_others_covers_them() -> None:
-    service = FakeService(count=40)
-    async with running(service, SMALL) as (app, pilot):
+async def test_words_of_a_picture_end_in_a_sign_where_the_count_of_the_others_covers_them(many: Archive) -> None:
+    for number in ("112", "113", "114"):
+        tag = add_tag(many, number, TagWords())
+        for picture_id in range(1, 21):
+            pin_tag(many, tag, "A", get_picture(many.store, picture_id), Box(0.5, 0.5))
+    async with running(many, SMALL) as (app, pilot):
         await press((app, pilot), "s", "enter")
         rows = [strip.text.rstrip() for strip in app.screen._compositor.render_strips()]
         (last,) = [row for row in rows if row.endswith("below")]

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
+from asfound.actions.archive import Archive
+from asfound.actions.snags import SnagTies, add_snag, get_snag
+from asfound.actions.spots import confirm_pair, list_pairs
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.pair import PairScreen, ShiftedLink
 from asfound.tui.screens.tag_entry import TagEntryScreen
 from asfound.tui.widgets.key_line import KeyLine
-from tests.tui.fake_service import FakeService
+from tests.small_archive import off_and_on, tag_of
+from tests.tui.read_back import last_look, pair_words
 from tests.tui.screens_of import press, running, said, settle
 
 RIGHT, WRONG = ("a", *"right", "enter"), ("a", "w", "space", *"clamp", "enter")
@@ -26,10 +28,9 @@ def pair_screen(app: ArchiveApp) -> PairScreen:
     return app.screen
 
 
-async def test_a_thing_that_is_back_is_looked_over_from_its_list_and_its_picture() -> None:
-    service = FakeService()
-    service.states = {1: "refitted"}
-    async with running(service) as (app, pilot):
+async def test_a_thing_that_is_back_is_looked_over_from_its_list_and_its_picture(archive: Archive) -> None:
+    off_and_on(archive, "112")
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "end", "apostrophe")
         screen = pair_screen(app)
         assert "112A" in screen.where()
@@ -37,28 +38,29 @@ async def test_a_thing_that_is_back_is_looked_over_from_its_list_and_its_picture
         marks = screen.query_one("#before", Canvas).marks
         assert [(one.text, one.x, one.y) for one in marks] == [("112A", 120.0, 120.0)]
         await press((app, pilot), *WRONG)
-        assert service.calls[-1] == ("look_over", 1, "wrong", "A", 3, 1, "clamp")
+        assert last_look(archive) == ("112A", "wrong", "P0003.jpg", "P0001.jpg", "clamp")
         assert "called wrong, by your word. Snag N3 is open for it." in said(app)
         await press((app, pilot), "u")
-        assert "Taken back: looked over: wrong" in said(app)
+        assert "Taken back: 112 looked over: wrong" in said(app)
         await press((app, pilot), "escape", "1", "1", "2", "enter", "apostrophe", *RIGHT)
-        assert service.calls[-1] == ("look_over", 1, "right", "A", 3, 1, "")
+        assert last_look(archive) == ("112A", "right", "P0003.jpg", "P0001.jpg", "")
         assert "safe" not in said(app).lower()
 
 
-async def test_after_right_one_key_ends_the_snag_that_is_still_open_and_nothing_ends_it_unasked() -> None:
-    service = FakeService()
-    service.states = {1: "refitted"}
-    service.all_snags["N3"] = replace(service.all_snags["N1"], label="N3", tag_id=1, what="thread stiff")
-    async with running(service) as (app, pilot):
+async def test_after_right_one_key_ends_the_snag_that_is_still_open_and_nothing_ends_it_unasked(
+    archive: Archive,
+) -> None:
+    off_and_on(archive, "112")
+    add_snag(archive, "thread stiff", SnagTies(tag=tag_of(archive, "112")))
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "end", "apostrophe", "e")
         assert "after its thing was called right" in said(app)
         await press((app, pilot), *RIGHT)
         assert "Snag N3 is open (thread stiff): e ends it." in said(app)
-        assert not service.all_snags["N3"].closed
+        assert get_snag(archive, "N3").is_open
         assert app.screen.query_one(KeyLine).hints[0].key == "e"
         await press((app, pilot), "e")
-        assert service.calls[-1] == ("close_snag", "N3", "called right when looked over")
+        assert get_snag(archive, "N3").closed_how == "called right when looked over"
         assert "Snag N3 is closed." in said(app)
         assert app.screen.query_one(KeyLine).hints[0].key == "x"
 
@@ -82,32 +84,31 @@ def test_a_pin_in_the_later_picture_is_laid_over_the_one_before() -> None:
     assert link.reversed().reversed().place_of(0.2, 0.3) == pytest.approx((0.5, 0.4, 2.0))
 
 
-async def test_what_is_not_back_has_nothing_to_look_over_and_says_so() -> None:
-    async with running(FakeService()) as (app, pilot):
+async def test_what_is_not_back_has_nothing_to_look_over_and_says_so(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "apostrophe")
         assert "no picture from after it went back" in said(app)
         await press((app, pilot), "escape", "d", "apostrophe")
         assert "Choose a tag" in said(app)
 
 
-async def test_an_answer_in_a_spots_pair_names_its_number() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_an_answer_in_a_spots_pair_names_its_number(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_pairs(1)
         await settle(app, pilot)
         await press((app, pilot), "a", *"31b", "space", *"can't", "space", *"tell", "space", *"dark", "enter")
-        assert service.calls[-1] == ("look_over", 2, "can't tell", "B", 3, 1, "dark")
-        before = len(service.calls)
+        assert last_look(archive) == ("31B", "can't tell", "P0003.jpg", "P0001.jpg", "dark")
+        before = archive.store.count_steps()
         await press((app, pilot), "a", *"31", "space", *"maybe", "enter")
         assert '"maybe" is no answer' in said(app)
         await press((app, pilot), "a", *"77", "space", "r", "enter")
         assert "No one thing is numbered 77" in said(app)
-        assert len(service.calls) == before
+        assert archive.store.count_steps() == before
 
 
-async def test_two_pictures_that_were_no_pair_are_made_one() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_two_pictures_that_were_no_pair_are_made_one(archive: Archive) -> None:
+    confirm_pair(archive, 1, 3)
+    async with running(archive) as (app, pilot):
         app.show_pairs(1)
         await settle(app, pilot)
         screen = pair_screen(app)
@@ -116,19 +117,17 @@ async def test_two_pictures_that_were_no_pair_are_made_one() -> None:
         assert (screen.pair.before_id, screen.pair.after_id) == (1, 2)
         assert "no pair yet" in screen.where()
         await press((app, pilot), "y")
-        assert service.calls[-1] == ("make_pair", 1, 2)
+        assert pair_words(archive)[1, 2] == "pair"
         assert "no pair yet" not in screen.where()
-        assert screen.pair in service.pairs(1)
+        assert screen.pair in list_pairs(archive)
         await press((app, pilot), "comma")
         assert "no other picture" in said(app)
         await press((app, pilot), "u")
-        assert [(one.before_id, one.after_id) for one in service.pairs(1)] == [(1, 3)]
+        assert [(one.before_id, one.after_id) for one in list_pairs(archive)] == [(1, 3)]
 
 
-async def test_a_spot_without_a_pair_shows_its_first_and_last_picture_to_make_one() -> None:
-    service = FakeService()
-    service.pair_answers[4, 6] = False
-    async with running(service) as (app, pilot):
+async def test_a_spot_without_a_pair_shows_its_first_and_last_picture_to_make_one(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_pairs(2)
         await settle(app, pilot)
         pair = pair_screen(app).pair
@@ -136,12 +135,11 @@ async def test_a_spot_without_a_pair_shows_its_first_and_last_picture_to_make_on
         assert (pair.before_id, pair.after_id) == (4, 6)
         assert "y says that they are one" in said(app)
         await press((app, pilot), "y")
-        assert service.calls[-1] == ("make_pair", 4, 6)
+        assert pair_words(archive)[4, 6] == "pair"
 
 
-async def test_two_marked_pictures_of_a_spot_are_looked_at_beside_each_other() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_two_marked_pictures_of_a_spot_are_looked_at_beside_each_other(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_spot(1)
         await settle(app, pilot)
         await press((app, pilot), "right", "space", "right", "space", "x")
@@ -150,8 +148,8 @@ async def test_two_marked_pictures_of_a_spot_are_looked_at_beside_each_other() -
         assert (pair.before_id, pair.after_id) == (2, 3)
 
 
-async def test_the_thing_in_hand_is_written_of_from_its_picture() -> None:
-    async with running(FakeService()) as (app, pilot):
+async def test_the_thing_in_hand_is_written_of_from_its_picture(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "1", "1", "2", "enter", "semicolon")
         assert isinstance(app.screen, TagEntryScreen)
         assert app.screen.tag_id == 1
@@ -160,13 +158,12 @@ async def test_the_thing_in_hand_is_written_of_from_its_picture() -> None:
         assert app.screen.tag_id is None
 
 
-async def test_the_palette_writes_of_the_thing_in_hand_and_looks_it_over() -> None:
-    service = FakeService()
-    service.states = {2: "refitted"}
-    async with running(service) as (app, pilot):
+async def test_the_palette_writes_of_the_thing_in_hand_and_looks_it_over(archive: Archive) -> None:
+    off_and_on(archive, "31")
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "ctrl+p", *keys("write of this"), "enter")
         assert isinstance(app.screen, TagEntryScreen)
-        assert app.screen.tag_id == 2
+        assert app.screen.tag_id == tag_of(archive, "31").tag_id
         await press((app, pilot), "escape", "ctrl+p", *keys("look over"), "enter")
         assert "BEFORE · 31A" in pair_screen(app).where()
         await press((app, pilot), "escape", "ctrl+p", *keys("write a tag"), "enter")

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from asfound.tui.viewer import path_for_shell
-from tests.tui.fake_service import FakeService
+from tests.small_archive import small_archive
+from tests.tui.read_back import original_path
 from tests.tui.screens_of import press, running, said, settle
 
 NAME = "b7c3d98a" + "5" * 56
@@ -37,16 +38,14 @@ async def test_it_stands_in_a_line_of_its_own_and_the_whole_path_is_copied(
 ) -> None:
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.setattr("asfound.tui.screens.picture.open_in_viewer", lambda path, environ: False)
-    path = tmp_path / "sallow" / "originals" / "b7" / f"{NAME}.jpg"
-
-    class Kept(FakeService):
-        def original_path(self, picture_id: int) -> Any:
-            return path
-
-    async with running(Kept(), size) as (app, pilot):
+    archive = small_archive(tmp_path / "sallow")
+    path = original_path(archive, 1)
+    async with running(archive, size) as (app, pilot):
         app.show_picture(1)
         await settle(app, pilot)
         await press((app, pilot), "o")
-        assert said(app).splitlines()[-1] == f"~/sallow/originals/b7/{NAME[:8]}*"
+        shown = said(app).splitlines()[-1]
+        assert re.fullmatch(rf"~/sallow/originals/{path.parent.name}/{path.name[:8]}[0-9a-f]*\*", shown)
         assert all(len(line) <= size[0] - 2 for line in said(app).splitlines())
         assert app.clipboard == str(path)
+    archive.close()

@@ -2,33 +2,30 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import hypot
+from pathlib import Path
+
 import pytest
 
+from asfound.actions import compare
+from asfound.actions.archive import Archive
+from asfound.actions.settings import remembered
+from asfound.core.match.compare import Comparison
 from asfound.output.cells.colour import Colour, Glyphs
+from asfound.output.cells.labels import PinMark
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.places import Link, WhatDiffers
 from asfound.tui.screens.machine import MachineScreen
 from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.spot import SpotScreen
-from tests.tui.fake_service import FakeService
+from tests.small_archive import CLOSER, HOSE, archive_with_overview, in_third
+from tests.tui.read_back import boxes, pinned
 from tests.tui.screens_of import press, running, said, settle
 
-
-class Closer:
-    """The after picture is taken half as far away, and its middle is a tenth further right."""
-
-    def __init__(self, *, back: bool = False) -> None:
-        self.back = back
-
-    def place_of(self, x_frac: float, y_frac: float) -> tuple[float, float, float]:
-        if self.back:
-            return (x_frac - 0.6) / 2 + 0.5, (y_frac - 0.5) / 2 + 0.5, 0.5
-        return (x_frac - 0.5) * 2 + 0.6, (y_frac - 0.5) * 2 + 0.5, 2.0
-
-    def reversed(self) -> Link:
-        return Closer(back=not self.back)
+A_PIXEL = 2.0
+"""How far a point of one picture may be laid beside its place in another, both 400 pixels wide."""
 
 
 def pair_screen(app: ArchiveApp) -> PairScreen:
@@ -37,10 +34,8 @@ def pair_screen(app: ArchiveApp) -> PairScreen:
 
 
 @pytest.mark.parametrize("size", [(120, 40), (80, 24)])
-async def test_both_show_the_same_place_however_the_camera_was_held(size: tuple[int, int]) -> None:
-    service = FakeService()
-    service.links[1, 3] = Closer()
-    async with running(service, size=size) as (app, pilot):
+async def test_both_show_the_same_place_however_the_camera_was_held(archive: Archive, size: tuple[int, int]) -> None:
+    async with running(archive, size=size) as (app, pilot):
         app.show_pairs(1)
         await settle(app, pilot)
         screen = pair_screen(app)
@@ -52,47 +47,54 @@ async def test_both_show_the_same_place_however_the_camera_was_held(size: tuple[
         await press((app, pilot), "x")
         after = screen.query_one("#after", Canvas)
         assert after.view is not None
-        assert after.crosshair == pytest.approx((0.6 * 400, crosshair[1]))
-        assert after.view.centre_x == pytest.approx(0.6 * 400, abs=1)
-        assert after.view.px_per_column == pytest.approx(2 * view.px_per_column)
+        x, y = in_third(crosshair[0] / 400, crosshair[1] / 300)
+        assert after.crosshair == pytest.approx((x * 400, y * 300), abs=A_PIXEL)
+        assert (after.view.centre_x, after.view.centre_y) == pytest.approx((x * 400, y * 300), abs=A_PIXEL)
+        assert after.view.px_per_column == pytest.approx(CLOSER * view.px_per_column, rel=0.02)
 
         await press((app, pilot), "x")
-        assert before.crosshair == pytest.approx(crosshair)
+        assert before.crosshair == pytest.approx(crosshair, abs=0.1)
 
 
-async def test_differences_are_boxes_on_both_and_tab_goes_through_them() -> None:
-    service = FakeService()
-    service.links[1, 3] = Closer()
-    async with running(service, size=(120, 40)) as (app, pilot):
+async def test_differences_are_boxes_on_both_and_tab_goes_through_them(archive: Archive) -> None:
+    """The first of them is the hose that the later picture lacks, where it was drawn."""
+    async with running(archive, size=(120, 40)) as (app, pilot):
         app.show_pairs(1)
         await settle(app, pilot)
         await press((app, pilot), "f")
         before, after = (app.screen.query_one(name, Canvas) for name in ("#before", "#after"))
-        assert "2 places to look at, 1 of them clear" in said(app)
-        assert "Could 112A and 31A have changed places? Look at both." in said(app)
-        assert [mark.text for mark in after.marks] == ["≠1 112A", "≠2"]
-        assert after.marks[0].x == pytest.approx(0.25 * 400)
-        # Where the comparison knows the place before, it counts; else the link of the two pictures tells it.
-        assert [mark.x for mark in before.marks] == pytest.approx([0.2 * 400, ((0.7 - 0.6) / 2 + 0.5) * 400])
+        assert f"{len(after.marks)} places to look at" in said(app)
+        assert [mark.text.split()[0] for mark in after.marks] == [f"≠{at}" for at in range(1, len(after.marks) + 1)]
+        assert is_near(after.marks[0], *in_third(*HOSE))
+        assert is_near(before.marks[0], *HOSE)
         await press((app, pilot), "tab")
         assert after.marks[0].current
-        assert "Difference 1 of 2, clear, near 112A" in said(app)
+        assert f"Difference 1 of {len(after.marks)}" in said(app)
         await press((app, pilot), "f")
         assert after.marks == ()
 
 
-async def test_nothing_differing_is_never_called_right() -> None:
-    service = FakeService()
-    service.differences = lambda *_: WhatDiffers(())
-    async with running(service) as (app, pilot):
+def is_near(mark: PinMark, x_frac: float, y_frac: float) -> bool:
+    """Whether a mark lies within a tenth of a picture of 400 x 300 around a point of it."""
+    return hypot(mark.x - x_frac * 400, mark.y - y_frac * 300) <= 40
+
+
+async def test_nothing_differing_is_never_called_right(archive: Archive, monkeypatch: pytest.MonkeyPatch) -> None:
+    real = compare.compare_pictures
+
+    def see_nothing(*sides: object, **words: object) -> Comparison:
+        return replace(real(*sides, **words), differences=())  # type: ignore[arg-type]
+
+    monkeypatch.setattr(compare, "compare_pictures", see_nothing)
+    async with running(archive) as (app, pilot):
         app.show_pairs(1)
         await settle(app, pilot)
         await press((app, pilot), "f")
         assert said(app) == "Nothing stands out. That is no proof that nothing changed."
 
 
-async def test_two_that_stand_side_by_side_are_told_apart() -> None:
-    async with running(size=(120, 40)) as (app, pilot):
+async def test_two_that_stand_side_by_side_are_told_apart(archive: Archive) -> None:
+    async with running(archive, size=(120, 40)) as (app, pilot):
         app.show_pairs(1)
         await settle(app, pilot)
         screen = pair_screen(app)
@@ -104,8 +106,8 @@ async def test_two_that_stand_side_by_side_are_told_apart() -> None:
         assert screen.query_one("#before", Canvas).region.x == 0
 
 
-async def test_blinking_flips_one_pane_and_stops() -> None:
-    async with running(size=(120, 40)) as (app, pilot):
+async def test_blinking_flips_one_pane_and_stops(archive: Archive) -> None:
+    async with running(archive, size=(120, 40)) as (app, pilot):
         app.show_pairs(1)
         await settle(app, pilot)
         screen = pair_screen(app)
@@ -115,50 +117,45 @@ async def test_blinking_flips_one_pane_and_stops() -> None:
         assert len([canvas for canvas in screen.query(Canvas) if canvas.display]) == 2
 
 
-async def test_spots_are_marked_on_the_overview_and_open_from_there() -> None:
-    async with running() as (app, pilot):
-        await press((app, pilot), "M")
-        assert isinstance(app.screen, MachineScreen)
-        canvas = app.screen.query_one(Canvas)
-        assert [mark.words for mark in canvas.marks] == ["[Fuel rail]", "Spot 2"]
-        await press((app, pilot), "tab", "enter")
-        assert isinstance(app.screen, SpotScreen)
-        assert app.screen.spot_id == 2
+async def test_spots_are_marked_on_the_overview_and_open_from_there(tmp_path: Path) -> None:
+    with archive_with_overview(tmp_path / "other") as archive:
+        async with running(archive) as (app, pilot):
+            await press((app, pilot), "M")
+            assert isinstance(app.screen, MachineScreen)
+            canvas = app.screen.query_one(Canvas)
+            assert [mark.words for mark in canvas.marks] == ["[Fuel rail]", "Spot 2"]
+            await press((app, pilot), "tab", "enter")
+            assert isinstance(app.screen, SpotScreen)
+            assert app.screen.spot_id == 2
 
 
-async def test_without_an_overview_it_says_how_to_take_one() -> None:
-    service = FakeService()
-    service.overviews = list
-    async with running(service) as (app, pilot):
+async def test_without_an_overview_it_says_how_to_take_one(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "M")
         assert "two steps back" in said(app)
 
 
-async def test_characters_are_chosen_by_eye_and_kept_for_this_terminal() -> None:
-    service = FakeService()
-    app = ArchiveApp(service, terminal="xterm")
-    async with app.run_test(size=(80, 24)) as pilot:
+async def test_characters_are_chosen_by_eye_and_kept_for_this_terminal(archive: Archive) -> None:
+    async with running(archive, terminal="xterm") as (app, pilot):
         app.show_picture(1)
         await settle(app, pilot)
         await press((app, pilot), "C", "up", "enter")
-        assert service.kept["characters xterm"] == "sextants"
+        assert remembered(archive, "characters xterm") == "sextants"
         assert isinstance(app.screen, PictureScreen)
         canvas = app.screen.query_one(Canvas)
         assert canvas.glyphs is Glyphs.SEXTANTS
         assert any("\U0001fb00" <= one <= "\U0001fb3b" for row in range(20) for one in canvas.render_line(row).text)
         await press((app, pilot), "c")
-        assert service.kept["colours xterm"] == str(Colour.PALETTE)
+        assert remembered(archive, "colours xterm") == str(Colour.PALETTE)
 
-    later = ArchiveApp(service, terminal="xterm")
-    async with later.run_test(size=(80, 24)) as pilot:
+    async with running(archive, terminal="xterm") as (later, pilot):
         later.show_picture(1)
         await settle(later, pilot)
         assert later.screen.query_one(Canvas).glyphs is Glyphs.SEXTANTS
 
 
-async def test_a_pins_number_is_dragged_to_move_the_pin() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_a_pins_number_is_dragged_to_move_the_pin(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(1)
         await settle(app, pilot)
         canvas = app.screen.query_one(Canvas)
@@ -169,13 +166,11 @@ async def test_a_pins_number_is_dragged_to_move_the_pin() -> None:
         await settle(app, pilot)
         assert canvas.view is not None
         x, y = canvas.view.px_at(40, 12)
-        (call,) = [call for call in service.calls if call[0] == "move_pin"]
-        assert call[2:] == pytest.approx((x / 400, y / 300))
+        assert pinned(archive, 1) == {"112A": pytest.approx((x / 400, y / 300)), "31A": (0.60, 0.30)}
 
 
-async def test_a_drag_after_b_draws_a_box_and_m_gives_it_to_the_pin() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_a_drag_after_b_draws_a_box_and_m_gives_it_to_the_pin(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(1)
         await settle(app, pilot)
         await press((app, pilot), "tab", "b")
@@ -187,24 +182,21 @@ async def test_a_drag_after_b_draws_a_box_and_m_gives_it_to_the_pin() -> None:
         assert canvas.view is not None
         assert canvas.box == (*canvas.view.px_at(40, 5), *canvas.view.px_at(50, 9))
         await press((app, pilot), "m")
-        (call,) = [call for call in service.calls if call[0] == "resize_pin"]
-        assert call[4] == pytest.approx(10 * canvas.view.px_per_column / 400)
+        assert boxes(archive, 1)["31A"][0] == pytest.approx(10 * canvas.view.px_per_column / 400)
 
 
-async def test_ends_are_swapped_and_taken_back() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_ends_are_swapped_and_taken_back(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(2)
         await settle(app, pilot)
         await press((app, pilot), "tab", "X")
-        assert ("swap_ends", 2, 1) in service.calls
-        assert service.all_pins[2].end == "B"
+        assert pinned(archive, 2) == {"112A": (0.70, 0.55), "112B": (0.35, 0.42)}
         await press((app, pilot), "u")
-        assert service.all_pins[2].end == "A"
+        assert pinned(archive, 2) == {"112A": (0.35, 0.42), "112B": (0.70, 0.55)}
 
 
-async def test_space_goes_to_the_next_picture_with_a_proposed_pin() -> None:
-    async with running() as (app, pilot):
+async def test_space_goes_to_the_next_picture_with_a_proposed_pin(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(5)
         await settle(app, pilot)
         await press((app, pilot), "space")
@@ -214,21 +206,23 @@ async def test_space_goes_to_the_next_picture_with_a_proposed_pin() -> None:
 
 
 @pytest.mark.parametrize(("size", "beside"), [((120, 40), True), ((80, 24), False)])
-async def test_what_is_written_stands_beside_or_under_the_picture(size: tuple[int, int], beside: bool) -> None:
-    async with running(size=size) as (app, pilot):
+async def test_what_is_written_stands_beside_or_under_the_picture(
+    archive: Archive, size: tuple[int, int], beside: bool
+) -> None:
+    async with running(archive, size=size) as (app, pilot):
         await press((app, pilot), "1", "1", "2", "enter")
         card, line = (app.screen.query_one(name) for name in ("#card", "#pin"))
         assert bool(card.display) is beside
         text = str((card if beside else line).render())
         assert "rail, front" in text
         assert "B1" in text
-        assert "caution" in text.lower()
+        assert ("follow the service" if beside else "caution: v shows it") in text
         await press((app, pilot), "v")
         assert bool(card.display) is not beside
 
 
-async def test_the_found_picture_has_one_numbering() -> None:
-    async with running() as (app, pilot):
+async def test_the_found_picture_has_one_numbering(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "1", "1", "2", "enter")
         assert said(app) == "112 A fuel return hose: as found · 1 of 2, [ ] steps"
         shown = app.screen.where() + str(app.screen.query_one("#pin").render())  # type: ignore[attr-defined]

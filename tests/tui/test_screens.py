@@ -30,7 +30,7 @@ from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.key_line import KeyLine
 from asfound.tui.widgets.rows import RowList
 from asfound.tui.words import count, split_number
-from tests.small_archive import card_of, lose_original, tag_of
+from tests.small_archive import card_of, come_off, go_back_on, lose_original, tag_of
 from tests.tui.read_back import boxes, labels, logged, pair_words, pinned, proposed, refused
 from tests.tui.screens_of import press, running, said, settle, summary_of
 
@@ -139,10 +139,7 @@ async def test_a_number_without_picture_leads_to_its_other_end_where_that_has_on
 async def test_what_a_picture_of_today_can_still_show_depends_on_the_log(
     archive: Archive, state: str, words: str
 ) -> None:
-    if state == "off":
-        log.mark_off(archive, tag_of(archive, "110"))
-    elif state == "refitted":
-        log.mark_refitted(archive, tag_of(archive, "110"))
+    {"": lambda *_: None, "off": come_off, "refitted": go_back_on}[state](archive, "110")
     async with running(archive) as (app, pilot):
         await press((app, pilot), "1", "1", "0", "enter")
         assert words in said(app)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from asfound.actions.archive import Archive
 from asfound.tui.screens.picture import PictureScreen
 from tests.tui.screens_of import press, running, said, settle
 
 
-async def test_a_new_tag_that_is_taken_back_elsewhere_is_not_in_hand_when_its_picture_is_shown_again() -> None:
-    async with running(size=(120, 40)) as run:
+async def test_a_new_tag_that_is_taken_back_elsewhere_is_not_in_hand_when_its_picture_is_shown_again(
+    archive: Archive,
+) -> None:
+    async with running(archive, size=(120, 40)) as run:
         app, pilot = run
         app.show_picture(1)
         await settle(app, pilot)
@@ -29,8 +32,8 @@ async def test_a_new_tag_that_is_taken_back_elsewhere_is_not_in_hand_when_its_pi
         assert "99" not in str(app.screen.query_one("#card").render())
 
 
-async def test_shift_tab_stays_in_a_question() -> None:
-    async with running() as run:
+async def test_shift_tab_stays_in_a_question(archive: Archive) -> None:
+    async with running(archive) as run:
         app, _ = run
         await press(run, "a")
         asked = app.focused

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from unicodedata import combining, east_asian_width
 
 import pytest
@@ -10,6 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.style import Style
 
+from asfound.actions.archive import Archive
+from asfound.actions.tag import TagWords, change_tag
 from asfound.core.log.tag_fields import TAG_FIELDS
 from asfound.output.cells.blocks import Cells
 from asfound.output.cells.wide import TAIL
@@ -18,7 +19,7 @@ from asfound.tui.widgets.form_texts import FormTexts
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
 from asfound.tui.words import cut_words, fit_words, shorten_words, width_of, wrap_words
-from tests.tui.fake_service import FakeService
+from tests.small_archive import tag_of
 from tests.tui.screens_of import press, running
 
 SIGNS = "ab é漢字ポンプ🔧…▸█→\u0301"
@@ -68,10 +69,9 @@ def test_a_line_is_cut_behind_a_word_where_there_is_one(text: str, width: int, c
     assert shorten_words(text, width) == cut
 
 
-async def test_columns_stand_below_each_other_behind_wide_letters() -> None:
-    service = FakeService()
-    service.all_tags[1] = replace(service.all_tags[1], name="燃料戻りホース")
-    async with running(service, (80, 24)) as (app, pilot):
+async def test_columns_stand_below_each_other_behind_wide_letters(archive: Archive) -> None:
+    change_tag(archive, tag_of(archive, "112"), TagWords(name="燃料戻りホース"))
+    async with running(archive, (80, 24)) as (app, pilot):
         await press((app, pilot), "t")
         rows = app.screen.query_one(RowList)
         lines = [rows.line(row.cells, 78) for row in rows.rows]
@@ -79,9 +79,8 @@ async def test_columns_stand_below_each_other_behind_wide_letters() -> None:
         assert {cells(line) for line in lines} == {76}
 
 
-async def test_no_column_is_wider_than_its_text_and_an_empty_one_has_no_room() -> None:
-    service = FakeService()
-    async with running(service, (200, 60)) as (app, pilot):
+async def test_no_column_is_wider_than_its_text_and_an_empty_one_has_no_room(archive: Archive) -> None:
+    async with running(archive, (200, 60)) as (app, pilot):
         await press((app, pilot), "t")
         rows = app.screen.query_one(RowList)
         for place, (column, width) in enumerate(zip(rows.columns, rows.widths(200), strict=True)):

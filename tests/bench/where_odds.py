@@ -104,7 +104,7 @@ def asked_of(bay: BaySet, states: tuple[str, ...]) -> Iterator[Asked]:
 
 def _focal(bay: BaySet, p: Truth) -> float:
     shown = bay.scene_picture(p.picture_id)
-    return (shown.focal_px or 0.0) * max(p.size) / max(shown.features.size_px)
+    return shown.focal_px * max(p.size) / max(shown.features.size_px)
 
 
 def piece(gray: np.ndarray, x: float, y: float, zoom: float, rng: np.random.Generator) -> np.ndarray:

@@ -129,7 +129,7 @@ def _side(archive: Archive, picture: Picture | Path, outside_id: int) -> _Side:
     with views.naming_refused(picture):
         focal_35mm = read_details(picture).capture.focal_35mm
         features = detect_features(views.load_gray(source, matching.LOOK_PX), method=IN_USE)
-    focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, features.size_px)
+    focal_px = focal_px_from_35mm(focal_35mm, features.size_px)
     return _Side(picture, source, ScenePicture(outside_id, features, focal_px))
 
 

@@ -109,7 +109,7 @@ def scene_pictures(archive: Archive, among: Iterable[Picture]) -> list[ScenePict
         if source is None:
             continue
         features = _features(archive.layout, source)
-        focal_px = None if picture.focal_35mm is None else focal_px_from_35mm(picture.focal_35mm, features.size_px)
+        focal_px = focal_px_from_35mm(picture.focal_35mm, features.size_px)
         found.append(ScenePicture(picture.picture_id, features, focal_px, picture.taken_utc_s))
     return found
 

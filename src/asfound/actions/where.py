@@ -73,8 +73,7 @@ def find_place(archive: Archive, photo: Path | Picture) -> list[WhereAnswer]:
     with naming_refused(photo):
         gray = views.load_gray(source, PHOTO_PX)
     size_px = (gray.shape[1], gray.shape[0])
-    focal_px = None if focal_35mm is None else focal_px_from_35mm(focal_35mm, size_px)
-    asked = QueryPhoto(gray, focal_px, method=IN_USE)
+    asked = QueryPhoto(gray, focal_px_from_35mm(focal_35mm, size_px), method=IN_USE)
     itself = photo.picture_id if isinstance(photo, Picture) else None
     spot_of = spots.load_membership(archive.store, archive.job.job_id)
     likely = [picture_id for picture_id in _by_likeness(archive, asked) if picture_id != itself]

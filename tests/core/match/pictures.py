@@ -6,7 +6,10 @@ import cv2
 import numpy as np
 
 from asfound.core.match import IN_USE
-from asfound.core.match.features import Features
+from asfound.core.match.camera import PinholeCamera, focal_px_from_35mm
+from asfound.core.match.features import Features, detect_features
+from asfound.core.match.query_photo import QueryPhoto
+from asfound.core.match.scene_model import ScenePicture
 
 
 def textured(seed: int = 0, size: tuple[int, int] = (640, 480)) -> np.ndarray:
@@ -27,6 +30,17 @@ def textured(seed: int = 0, size: tuple[int, int] = (640, 480)) -> np.ndarray:
 def warped(gray: np.ndarray, homography: np.ndarray) -> np.ndarray:
     """The picture seen through a homography, at the same size."""
     return cv2.warpPerspective(gray, homography, (gray.shape[1], gray.shape[0]), borderMode=cv2.BORDER_REFLECT)
+
+
+def shown(picture_id: int, gray: np.ndarray) -> ScenePicture:
+    """A picture with its features, of a camera that says nothing of its lens."""
+    features = detect_features(gray)
+    return ScenePicture(picture_id, features, focal_px_from_35mm(None, features.size_px))
+
+
+def asked(gray: np.ndarray) -> QueryPhoto:
+    """A photo that is asked about, of a camera that says nothing of its lens."""
+    return QueryPhoto(gray, focal_px_from_35mm(None, (gray.shape[1], gray.shape[0])))
 
 
 def ribs() -> np.ndarray:
@@ -55,17 +69,18 @@ class World:
         self.focal = 800.0
         self.rng = rng
 
-    def camera(self, degrees: float) -> tuple[np.ndarray, np.ndarray]:
-        """Rotation and translation of a camera 4 units away, turned about the vertical."""
+    def camera(self, degrees: float) -> PinholeCamera:
+        """A camera 4 units away, turned about the vertical."""
         angle = np.radians(degrees)
         rotation = np.array([[np.cos(angle), 0, np.sin(angle)], [0, 1, 0], [-np.sin(angle), 0, np.cos(angle)]])
-        return rotation, np.array([0.05 * degrees / 10, 0.0, 4.0])
+        return PinholeCamera(rotation, np.array([0.05 * degrees / 10, 0.0, 4.0]), self.focal, self.size)
 
     def project(self, points: np.ndarray, degrees: float) -> np.ndarray:
-        """Pixels of points (n, 3) in the camera at `degrees`."""
-        rotation, translation = self.camera(degrees)
-        local = points @ rotation.T + translation
-        return local[:, :2] / local[:, 2:] * self.focal + (np.array(self.size) - 1) / 2
+        """Pixels of points (n, 3) in the camera at `degrees`, as OpenCV projects them."""
+        camera, (width, height) = self.camera(degrees), self.size
+        inner = np.array([[self.focal, 0, (width - 1) / 2], [0, self.focal, (height - 1) / 2], [0, 0, 1]])
+        turn = cv2.Rodrigues(camera.rotation)[0]
+        return cv2.projectPoints(points, turn, camera.translation, inner, None)[0].reshape(-1, 2)
 
     def features(self, degrees: float, noise_px: float = 0.3, keep: np.ndarray | None = None) -> Features:
         """What a detector would find: every point once, with a little noise, in an order of its own."""

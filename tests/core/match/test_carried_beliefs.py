@@ -19,7 +19,7 @@ DAY_S = 86400.0
 def _taken(*days: float | None) -> list[ScenePicture]:
     nothing = np.zeros(0, np.float32)
     blank = Features(IN_USE, (4, 4), np.zeros((0, 2), np.float32), nothing, nothing, np.zeros((0, 128), np.uint8))
-    return [ScenePicture(k, blank, None, None if day is None else day * DAY_S) for k, day in enumerate(days)]
+    return [ScenePicture(k, blank, 4.0, None if day is None else day * DAY_S) for k, day in enumerate(days)]
 
 
 def _depth(**likeness: float) -> PinDepth:

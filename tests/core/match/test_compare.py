@@ -8,15 +8,13 @@ import pytest
 
 from asfound.core.match.carry import CarriedPin
 from asfound.core.match.compare import Comparison, compare_pictures
-from asfound.core.match.features import detect_features
-from asfound.core.match.scene import ScenePicture
 from asfound.core.match.verify import verify_pair
 
-from .pictures import textured
+from .pictures import shown, textured
 
 
 def compared(before: np.ndarray, after: np.ndarray, pins: list[CarriedPin]) -> Comparison:
-    first, second = (ScenePicture(k, detect_features(gray)) for k, gray in enumerate((before, after)))
+    first, second = (shown(k, gray) for k, gray in enumerate((before, after)))
     return compare_pictures(
         first,
         second,
@@ -90,7 +88,7 @@ def test_a_score_does_not_hang_on_the_other_pins_of_the_picture() -> None:
 def test_the_same_place_is_boxed_in_both_pictures() -> None:
     before = textured(8, (800, 600))
     shifted = cv2.warpAffine(before, np.float32([[1, 0, 40], [0, 1, 24]]), (800, 600))
-    first, second = (ScenePicture(k, detect_features(gray)) for k, gray in enumerate((before, shifted)))
+    first, second = (shown(k, gray) for k, gray in enumerate((before, shifted)))
     there = CarriedPin("1", 1, 0.5 + 40 / 800, 0.5 + 24 / 600, None, None, 1.0, True, "near")
 
     said = compare_pictures(

@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from asfound.core.match.bundle import Bundle, adjust_bundle, exp_rotation, residuals_px
-from asfound.core.match.camera import focal_px_from_35mm, project, rays
 from asfound.core.match.geometry import apply_homography, epipolar_distance_px, neighbours_agree
 from asfound.core.match.local_affine import carry_locally
 from asfound.core.match.pixels import frac_from_px, px_from_frac, reduce_gray
@@ -51,21 +50,6 @@ def test_pixel_centres_are_whole_numbers() -> None:
 def test_reducing_never_enlarges() -> None:
     assert reduce_gray(np.zeros((30, 40), np.uint8), 1024).shape == (30, 40)
     assert reduce_gray(np.zeros((300, 400), np.uint8), 100).shape == (75, 100)
-
-
-def test_focal_length_of_a_full_frame_camera() -> None:
-    """A 36 mm lens on a frame 36 mm wide: as many pixels as the picture is wide."""
-    assert focal_px_from_35mm(36, (1024, 768)) == 1024
-    assert focal_px_from_35mm(None, (1024, 768)) == focal_px_from_35mm(0, (1024, 768))
-
-
-def test_ray_and_projection_are_inverse() -> None:
-    point = np.array([[0.3, -0.2, 2.0]])
-
-    seen = project(point, np.eye(3), np.zeros(3), 500.0, (640, 480))
-
-    assert np.allclose(rays(seen[:, :2], 500.0, (640, 480)) * seen[0, 2], point[:, :2])
-    assert np.isnan(project(-point, np.eye(3), np.zeros(3), 500.0, (640, 480))[0, 0])
 
 
 def test_two_rays_meet_where_they_cross() -> None:
@@ -131,11 +115,11 @@ def test_bundle_adjustment_comes_back_to_the_truth() -> None:
     cameras_of = np.repeat(np.arange(3), 60)
     points_of = np.tile(np.arange(60), 3)
     seen = np.concatenate([world.project(world.points, angle) for angle in angles]) - (np.array(world.size) - 1) / 2
-    shaken = exp_rotation(rng.normal(0, 0.01, (3, 3))) @ np.stack([pose[0] for pose in poses])
-    shaken[0] = poses[0][0]
+    shaken = exp_rotation(rng.normal(0, 0.01, (3, 3))) @ np.stack([pose.rotation for pose in poses])
+    shaken[0] = poses[0].rotation
     bundle = Bundle(
         shaken,
-        np.stack([pose[1] for pose in poses]),
+        np.stack([pose.translation for pose in poses]),
         np.full(3, world.focal),
         world.points + rng.normal(0, 0.01, (60, 3)),
         cameras_of,

@@ -67,7 +67,7 @@ def test_pins_are_carried_by_the_measured_disparity(
     left, right, likeness = described
     places = [(x, y) for x in range(100, 700, 40) for y in range(60, 460, 40) if np.isfinite(stereo[2][y, x])]
     pins = [HandPin(place, 1, (place[0] + 0.5) / WIDTH, (place[1] + 0.5) / HEIGHT) for place in places]
-    pictures = [ScenePicture(1, left), ScenePicture(2, right)]
+    pictures = [ScenePicture(k, seen, WIDTH) for k, seen in ((1, left), (2, right))]
 
     carried = carry_pins(
         pins, pictures, {(1, 2): likeness}, load_gray=lambda _: stereo[0], scene=empty_scene(), least_confidence=0

@@ -8,7 +8,7 @@ import pytest
 
 from asfound.core.match import IN_USE
 from asfound.core.match.drawn_pins import PinSighting, draw_pins, pin_points
-from asfound.core.match.features import Features, detect_features, normalised_descriptors
+from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.landmarks import (
     Landmarks,
     Vote,
@@ -27,15 +27,15 @@ from asfound.core.match.query import (
     look_for,
     rank_originals,
 )
-from asfound.core.match.query_photo import QueryPhoto, Sized
+from asfound.core.match.query_photo import Sized
 from asfound.core.match.scene import Scene, ScenePicture
 
-from .pictures import World, by_flash, ribs, textured, warped
+from .pictures import World, asked, by_flash, ribs, shown, textured, warped
 
 
 @pytest.fixture(scope="module")
 def archive() -> list[Landmarks]:
-    return [landmarks_of_picture(ScenePicture(k, detect_features(textured(k, (800, 600))))) for k in range(4)]
+    return [landmarks_of_picture(shown(k, textured(k, (800, 600)))) for k in range(4)]
 
 
 def seen_through(gray: np.ndarray, zoom: float, turn: float) -> np.ndarray:
@@ -45,20 +45,20 @@ def seen_through(gray: np.ndarray, zoom: float, turn: float) -> np.ndarray:
 
 @pytest.mark.parametrize(("zoom", "turn"), [(2.5, 40), (0.4, 180), (1.0, 90), (1.0, 270)])
 def test_original_is_found_nearer_farther_and_turned(archive: list[Landmarks], zoom: float, turn: float) -> None:
-    found = find_originals(QueryPhoto(seen_through(textured(2, (800, 600)), zoom, turn)), [], archive)
+    found = find_originals(asked(seen_through(textured(2, (800, 600)), zoom, turn)), [], archive)
 
     assert found[0].picture_id == 2
     assert found[0].probability > 0.9
 
 
 def test_original_is_found_by_flash_at_night(archive: list[Landmarks]) -> None:
-    photo = QueryPhoto(by_flash(textured(1, (800, 600))))
+    photo = asked(by_flash(textured(1, (800, 600))))
 
     assert find_originals(photo, [], archive)[0].picture_id == 1
 
 
 def test_photo_of_another_place_finds_nothing(archive: list[Landmarks]) -> None:
-    assert find_originals(QueryPhoto(textured(77, (800, 600))), [], archive) == []
+    assert find_originals(asked(textured(77, (800, 600))), [], archive) == []
 
 
 @pytest.mark.parametrize(
@@ -67,17 +67,17 @@ def test_photo_of_another_place_finds_nothing(archive: list[Landmarks]) -> None:
     ids=["dark", "blank wall", "ribs"],
 )
 def test_photo_that_shows_next_to_nothing_finds_nothing(archive: list[Landmarks], photo: np.ndarray) -> None:
-    assert find_originals(QueryPhoto(photo), [], archive) == []
+    assert find_originals(asked(photo), [], archive) == []
 
 
 def test_mirror_view_finds_nothing(archive: list[Landmarks]) -> None:
     photo = np.ascontiguousarray(textured(2, (800, 600))[:, ::-1])
 
-    assert find_originals(QueryPhoto(photo), [], archive) == []
+    assert find_originals(asked(photo), [], archive) == []
 
 
 def test_empty_archive_has_nothing() -> None:
-    assert find_originals(QueryPhoto(textured(2)), []) == []
+    assert find_originals(asked(textured(2)), []) == []
 
 
 def _keypoints(places: list[tuple[float, float]], scales: list[float], angles: list[float]) -> Features:
@@ -95,7 +95,7 @@ def test_votes_by_hand() -> None:
     a = _keypoints(places, [4.0] * 5, [0.0] * 5)
     turned = [(319.5 - 2 * (y - 239.5), 239.5 + 2 * (x - 319.5)) for x, y in places[:4]]
     b = _keypoints([*turned, (100, 100)], [8.0] * 4 + [4.0], [90.0] * 4 + [200.0])
-    place = landmarks_of_picture(ScenePicture(7, a))
+    place = landmarks_of_picture(ScenePicture(7, a, 640.0))
 
     votes, putative = collect_votes(b, place.likeness(normalised_descriptors(b)), place)
 
@@ -120,8 +120,8 @@ class Built:
         cameras = [self.world.camera(degrees) for degrees in self.degrees]
         self.scene = Scene(
             np.array([10, 11, 12], np.int32),
-            np.stack([rotation for rotation, _ in cameras]),
-            np.stack([translation for _, translation in cameras]),
+            np.stack([camera.rotation for camera in cameras]),
+            np.stack([camera.translation for camera in cameras]),
             np.full(3, self.world.focal),
             np.tile(np.array(self.world.size, np.int32), (3, 1)),
             np.full(3, count, np.int32),
@@ -177,7 +177,7 @@ def test_pictures_that_share_most_come_first_and_none_comes_twice(built: Built) 
 
 
 def test_stored_landmarks_come_back(built: Built) -> None:
-    for landmarks in (built.landmarks, landmarks_of_picture(ScenePicture(3, detect_features(textured(3))))):
+    for landmarks in (built.landmarks, landmarks_of_picture(shown(3, textured(3)))):
         back = unpack_landmarks(pack_landmarks(landmarks))
 
         assert np.array_equal(back.descriptors, landmarks.descriptors)
@@ -194,8 +194,8 @@ def test_damaged_landmarks_are_refused(damage: bytes) -> None:
 
 def test_a_place_is_likely_from_twice_the_score_of_strangers() -> None:
     """Of 105 photos of other machines half scored 1.8 or less at both sizes, none more than 3.5: that is "may be"."""
-    place = landmarks_of_picture(ScenePicture(1, detect_features(textured(1, (400, 300)))))
-    photo = QueryPhoto(textured(2, (400, 300)))
+    place = landmarks_of_picture(shown(1, textured(1, (400, 300))))
+    photo = asked(textured(2, (400, 300)))
 
     def said(score: int) -> float:
         look = Look(photo.first, np.zeros((0, 0), np.float32), [Vote(0, np.zeros((score, 2), np.int64))], 0)

@@ -87,7 +87,8 @@ def test_carried_scale_is_that_of_the_distances(world: World, pictures: list[Sce
     """By a pinhole, how large a thing shows goes with one over its distance (Hartley and Zisserman, section 6.1)."""
     target = int(np.argmin(world.points[:, 2]))
     here = frac_from_px(world.project(world.points[[target]], 0.0)[0], world.size)
-    far = {k: float(np.linalg.norm(turn @ world.points[target] + shift)) for k, (turn, shift) in cameras(world).items()}
+    point = world.points[target]
+    far = {k: float(np.linalg.norm(c.rotation @ point + c.translation)) for k, c in cameras(world).items()}
 
     carried = carry_pins(
         [HandPin("7A", 0, *map(float, here))],

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from asfound.core.match.arrays import FloatArray, IntArray
-from asfound.core.match.camera import focal_px_from_35mm
+from asfound.core.match.arrays import FloatArray
+from asfound.core.match.camera import PinholeCamera
+from asfound.core.match.pixels import middle_px
 from asfound.core.match.reconstruct import holds, locate_picture
 from asfound.core.match.scene_model import Scene, ScenePicture
 
@@ -84,35 +85,6 @@ def are_one_place(aims: Sequence[Aim | None]) -> bool:
     return same >= 2 and 2 * same >= len(aims)
 
 
-@dataclass(frozen=True, eq=False)
-class _View:
-    rotation: FloatArray
-    translation: FloatArray
-    focal_px: float
-    size_px: FloatArray
-
-    def local(self, points: FloatArray) -> FloatArray:
-        return np.asarray(points @ self.rotation.T + self.translation)
-
-    def middle(self, points: FloatArray) -> tuple[FloatArray, float]:
-        """What lies in the middle of the picture, as deep as the points (n, 3) seen nearest to it, and that depth."""
-        local = self.local(points)
-        off_middle = np.linalg.norm(local[:, :2] / local[:, 2:], axis=1)
-        depth = float(np.median(local[np.argsort(off_middle)[:MIDDLE_POINTS], 2]))
-        return np.asarray(self.rotation.T @ (np.array([0.0, 0.0, depth]) - self.translation)), depth
-
-    def distance_from_middle(self, point: FloatArray) -> float:
-        """Of a point (3,) as seen, in fractions of the diagonal."""
-        x, y, depth = self.local(point)
-        if depth <= 0:
-            return math.inf
-        return float(np.hypot(x, y) / depth * self.focal_px / np.linalg.norm(self.size_px))
-
-    def width_at(self, depth: float) -> float:
-        """How much the picture's diagonal spans at a depth."""
-        return depth / self.focal_px * float(np.linalg.norm(self.size_px))
-
-
 def find_aim(scene: Scene, pictures: Sequence[ScenePicture], picture: ScenePicture, *, seed: int = 1) -> Aim | None:
     """Where a picture aims in a scene, None when it cannot be placed in it.
 
@@ -127,18 +99,30 @@ def find_aim(scene: Scene, pictures: Sequence[ScenePicture], picture: ScenePictu
     pose = locate_picture(scene, pictures, picture, seed=seed, iterations=SAMPLES)
     if pose is None or not holds(pose):
         return None
-    size = picture.features.size_px
-    focal = picture.focal_px or focal_px_from_35mm(None, size)
-    mine = _View(pose.rotation, pose.translation, focal, np.array(size, np.float64))
-    my_middle, my_depth = mine.middle(scene.points[pose.points])
+    my_middle, my_depth = _middle_seen(pose.camera, scene.points[pose.points])
     gaps, scales = [], []
     for row in range(len(scene.picture_ids)):
-        other = _View(scene.rotations[row], scene.translations[row], scene.focals_px[row], scene.sizes_px[row])
-        middle, depth = other.middle(scene.points[_seen_by(scene, row)])
-        gaps.append(max(mine.distance_from_middle(middle), other.distance_from_middle(my_middle)))
-        scales.append(mine.width_at(my_depth) / other.width_at(depth))
+        other = scene.camera(row)
+        middle, depth = _middle_seen(other, scene.seen_by(row))
+        gaps.append(max(_off_middle(pose.camera, middle), _off_middle(other, my_middle)))
+        scales.append(_width_at(pose.camera, my_depth) / _width_at(other, depth))
     return Aim(float(np.median(gaps)), float(np.median(scales)))
 
 
-def _seen_by(scene: Scene, row: int) -> IntArray:
-    return np.unique(scene.sightings[scene.sightings[:, 0] == row, 2])
+def _middle_seen(camera: PinholeCamera, points: FloatArray) -> tuple[FloatArray, float]:
+    """What lies in the middle of the picture, as deep as the points (n, 3) seen nearest to it, and that depth."""
+    local = camera.local(points)
+    off_middle = np.linalg.norm(local[:, :2] / local[:, 2:], axis=1)
+    depth = float(np.median(local[np.argsort(off_middle)[:MIDDLE_POINTS], 2]))
+    return camera.lift(middle_px(camera.size_px)[None], np.array([depth]))[0, 0], depth
+
+
+def _off_middle(camera: PinholeCamera, point: FloatArray) -> float:
+    """Distance of a point (3,) from the middle of the picture, in fractions of the diagonal; infinite behind."""
+    offset = float(np.hypot(*camera.project_from_middle(point))) / camera.diagonal_px
+    return offset if math.isfinite(offset) else math.inf
+
+
+def _width_at(camera: PinholeCamera, depth: float) -> float:
+    """How much the picture's diagonal spans at a depth, in the unit of the scene."""
+    return depth / camera.focal_px * camera.diagonal_px

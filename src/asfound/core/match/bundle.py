@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from asfound.core.match.arrays import FloatArray, IntArray
+from asfound.core.match.camera import to_own_frames
 
 LOSS_PX = 2.0
 CHUNK = 1500
@@ -88,8 +89,9 @@ def skew(vectors: FloatArray) -> FloatArray:
 
 
 def _local(bundle: Bundle) -> FloatArray:
-    turned = np.einsum("kij,kj->ki", bundle.rotations[bundle.cameras_of], bundle.points[bundle.points_of])
-    return np.asarray(turned + bundle.translations[bundle.cameras_of])
+    """Each sighting's point in the frame of the camera that sees it, shape (k, 3)."""
+    cameras = bundle.cameras_of
+    return to_own_frames(bundle.rotations[cameras], bundle.translations[cameras], bundle.points[bundle.points_of])
 
 
 def _cost(bundle: Bundle, start_focals: FloatArray, focal_sigma: float) -> float:

@@ -13,7 +13,7 @@ from asfound.core.match.in_sight import is_hidden
 from asfound.core.match.likeness import Likeness
 from asfound.core.match.local_affine import carry_locally
 from asfound.core.match.pairs import SpotPicture, split_stints, tell_states
-from asfound.core.match.pin_depth import PinDepth, estimate_depth, lift, look, normalise_light
+from asfound.core.match.pin_depth import PinDepth, estimate_depth, normalise_light
 from asfound.core.match.pixels import diagonal_px, frac_from_px, px_from_frac, resize_gray
 from asfound.core.match.scene import Scene, ScenePicture, build_scene
 
@@ -224,9 +224,8 @@ def _agree(depth: PinDepth, pin_px: FloatArray, row: int, others: Sequence[HandP
         if other.picture_id not in views.rows or other.picture_id not in views.by_id:
             continue
         size = views.by_id[other.picture_id].features.size_px
-        places = look(
-            views.scene, views.rows[other.picture_id], lift(views.scene, row, pin_px[None], depth.depths)[:, 0]
-        )
+        ray = views.scene.camera(row).lift(pin_px[None], depth.depths)[:, 0]
+        places = views.scene.camera(views.rows[other.picture_id]).project(ray)
         off = np.linalg.norm(places - px_from_frac([other.x_frac, other.y_frac], size), axis=1)
         spread = np.nan_to_num(off / (HAND_SPREAD * diagonal_px(size)), nan=1e3)
         weight *= np.exp(-0.5 * np.minimum(spread, 8.0) ** 2)
@@ -239,16 +238,16 @@ def _carry_deep(
     pin: HandPin, pin_px: FloatArray, row: int, depth: PinDepth, target: ScenePicture, views: _Views
 ) -> CarriedPin:
     scene, to = views.scene, views.rows[target.picture_id]
-    point = lift(scene, row, pin_px[None], depth.depths[[depth.best]])[0, 0]
-    place = look(scene, to, point[None])[0]
-    all_places = look(scene, to, lift(scene, row, pin_px[None], depth.depths)[:, 0])
+    here, there = scene.camera(row), scene.camera(to)
+    point = here.lift(pin_px[None], depth.depths[[depth.best]])[0, 0]
+    place = there.project(point[None])[0]
+    all_places = there.project(here.lift(pin_px[None], depth.depths)[:, 0])
     diagonal = diagonal_px(target.features.size_px)
     close = np.linalg.norm(all_places - place, axis=1) < 0.05 * diagonal
     confidence = calibrated(float(depth.posterior[close].sum()) * float(np.clip(scene.support[to] / 30, 0.3, 1)))
     x, y = frac_from_px(place, target.features.size_px)
-    before = np.linalg.norm(point @ scene.rotations[row].T + scene.translations[row])
-    after = np.linalg.norm(point @ scene.rotations[to].T + scene.translations[to])
-    scale = before / after * scene.focals_px[to] / scene.focals_px[row]
+    before, after = (float(np.linalg.norm(camera.local(point))) for camera in (here, there))
+    scale = before / after * there.focal_px / here.focal_px
     carried = _carried(pin, target, x, y, scale, views.by_id[pin.picture_id], confidence, "depth")
     hidden = is_hidden(scene, row, to, pin_px, depth, views.images()) if carried.inside else None
     return replace(carried, gone=_shows_something_else(depth, to), hidden=hidden)

@@ -76,14 +76,10 @@ def _pose_to_draw(sight: Sight, seed: int) -> PoseEstimate | None:
 
 
 def _draw_deep(sight: Sight, pose: PoseEstimate, sightings: Sequence[PinSighting]) -> list[DrawnPin]:
-    scene, sized = sight.place.scene, sight.best.sized
-    points = pin_points(scene, sightings)
     out = []
-    for key, (point, confidence) in points.items():
-        local = pose.rotation @ point + pose.translation
-        if local[2] > 1e-9:
-            middle = (np.array(sized.features.size_px) - 1.0) / 2
-            x, y = frac_from_px(local[:2] / local[2] * sized.focal_px + middle, sized.features.size_px)
+    for key, (point, confidence) in pin_points(sight.place.scene, sightings).items():
+        x, y = frac_from_px(pose.camera.project(point), pose.camera.size_px)
+        if np.isfinite([x, y]).all():
             out.append(DrawnPin(key, float(x), float(y), confidence * sight.probability))
     return out
 
@@ -100,11 +96,9 @@ def pin_points(scene: Scene, sightings: Sequence[PinSighting]) -> dict[Hashable,
         row = scene.row_of(sighting.picture_id)
         if row is None:
             continue
-        size = (int(scene.sizes_px[row, 0]), int(scene.sizes_px[row, 1]))
-        px = px_from_frac([sighting.x_frac, sighting.y_frac], size) - (np.array(size) - 1.0) / 2
-        ray = scene.rotations[row].T @ np.append(px / scene.focals_px[row], 1.0)
-        centres.append(-scene.rotations[row].T @ scene.translations[row])
-        directions.append(ray / np.linalg.norm(ray))
+        camera = scene.camera(row)
+        centres.append(camera.centre)
+        directions.append(camera.directions(px_from_frac([[sighting.x_frac, sighting.y_frac]], camera.size_px))[0])
         of.append(keys.setdefault(sighting.key, len(keys)))
         sure.append(sighting.confidence)
     if not keys:

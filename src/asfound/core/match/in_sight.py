@@ -12,7 +12,8 @@ from collections.abc import Mapping
 import numpy as np
 
 from asfound.core.match.arrays import BoolArray, Float32Array, FloatArray
-from asfound.core.match.pin_depth import PinDepth, estimate_depth, lift, look
+from asfound.core.match.camera import PinholeCamera
+from asfound.core.match.pin_depth import PinDepth, estimate_depth
 from asfound.core.match.scene_model import Scene
 
 # Chosen on rendered bays with truth, docs/decisions/0037; docs/measured.md has the counts on bays that were held back.
@@ -59,26 +60,19 @@ def is_hidden(
     others = [likeness[depth.best] for row, likeness in depth.scores.items() if row != target]
     if here[depth.best] > MISSING or max(others, default=-1.0) < KNOWN:
         return None
-    point = lift(scene, source, pin_px[None], depth.depths[[depth.best]])[0]
-    place = look(scene, target, point)[0]
+    camera, own = scene.camera(target), scene.camera(source)
+    point = own.lift(pin_px[None], depth.depths[[depth.best]])[0]
+    place = camera.project(point)[0]
     swept = estimate_depth(scene, target, place, images)
     if swept is None or not swept.scores:
         return None
-    before = _is_before(scene, source, target, point, lift(scene, target, place[None], swept.depths)[:, 0])
+    before = _is_before(camera, own, point, camera.lift(place[None], swept.depths)[:, 0])
     likeness = max(float(likeness[swept.best]) for likeness in swept.scores.values())
     return True if before[swept.best] and swept.posterior[before].sum() > BELIEVED and likeness > LIKE_IT else None
 
 
-def _is_before(scene: Scene, source: int, target: int, pin: FloatArray, points: FloatArray) -> BoolArray:
-    """Which points (n, 3) are nearer to `target` than the pin, and aside of it in the pin's own picture."""
-    aside = np.linalg.norm(look(scene, source, points) - look(scene, source, pin), axis=1)
-    aside = np.nan_to_num(aside, nan=np.inf) > ASIDE * _diagonal(scene, source)
-    return np.asarray((_depths(scene, target, points) < NEARER * _depths(scene, target, pin)[0]) & aside)
-
-
-def _depths(scene: Scene, row: int, points: FloatArray) -> FloatArray:
-    return np.asarray(points @ scene.rotations[row][2] + scene.translations[row][2])
-
-
-def _diagonal(scene: Scene, row: int) -> float:
-    return float(np.hypot(*scene.sizes_px[row]))
+def _is_before(camera: PinholeCamera, own: PinholeCamera, pin: FloatArray, points: FloatArray) -> BoolArray:
+    """Which points (n, 3) are nearer to `camera` than the pin (1, 3), and aside of it in the pin's `own` picture."""
+    aside = np.linalg.norm(own.project(points) - own.project(pin), axis=1)
+    aside = np.nan_to_num(aside, nan=np.inf) > ASIDE * own.diagonal_px
+    return np.asarray((camera.depths(points) < NEARER * camera.depths(pin)[0]) & aside)

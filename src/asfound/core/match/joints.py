@@ -13,7 +13,7 @@ import cv2
 import numpy as np
 
 from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage, RgbImage
-from asfound.core.match.pin_depth import lift, look
+from asfound.core.match.camera import PinholeCamera
 from asfound.core.match.pixels import Size
 from asfound.core.match.scene import Scene
 
@@ -57,22 +57,23 @@ def maps_by_scene(scene: Scene, rows: tuple[int, int], here_px: FloatArray, ther
 
     The surface is taken to face BEFORE.
     """
-    first, second = rows
-    depths = np.geomspace(*_depth_range(scene, first), DEPTHS)
+    first, second = (scene.camera(row) for row in rows)
+    depths = np.geomspace(*_depth_range(first, scene.points), DEPTHS)
     out = np.empty((len(here_px), 2, 2))
     for k, (here, there) in enumerate(zip(here_px, there_px, strict=True)):
-        seen = look(scene, second, lift(scene, first, here[None], depths)[:, 0])
+        seen = second.project(first.lift(here[None], depths)[:, 0])
         miss = np.nan_to_num(np.linalg.norm(seen - there, axis=1), nan=np.inf)
         depth = depths[[int(miss.argmin())]]
         corners = here + np.array([[0.0, 0.0], [8.0, 0.0], [0.0, 8.0]])
-        laid = look(scene, second, lift(scene, first, corners, depth)[0])
+        laid = second.project(first.lift(corners, depth)[0])
         out[k] = np.column_stack([laid[1] - laid[0], laid[2] - laid[0]]) / 8.0
     return out
 
 
-def _depth_range(scene: Scene, row: int) -> tuple[float, float]:
-    local = scene.points @ scene.rotations[row].T + scene.translations[row]
-    ahead = local[:, 2][local[:, 2] > 0]
+def _depth_range(camera: PinholeCamera, points: FloatArray) -> tuple[float, float]:
+    """The least and the greatest depth at which a joint is looked for."""
+    depths = camera.depths(points)
+    ahead = depths[depths > 0]
     low, high = np.percentile(ahead, (2, 98)) if len(ahead) else (1.0, 1.0)
     return 0.7 * float(low), 1.4 * float(high)
 

@@ -6,13 +6,14 @@ camera and compared with what the other pictures show there.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import cv2
 import numpy as np
 
 from asfound.core.match.arrays import Float32Array, FloatArray
+from asfound.core.match.camera import PinholeCamera
 from asfound.core.match.scene_model import Scene
 
 STEPS_MOST = 160
@@ -82,30 +83,11 @@ def patch_likeness(template: Float32Array, patches: Float32Array) -> FloatArray:
 
 def sparse_depths(scene: Scene, row: int, pin_px: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Depths of the nearest sparse points of a picture, and their distance from the pin in the picture, pixels."""
-    mine = np.flatnonzero(scene.sightings[:, 0] == row)
-    points = scene.points[scene.sightings[mine, 2]]
-    local = points @ scene.rotations[row].T + scene.translations[row]
-    middle = (scene.sizes_px[row] - 1) / 2
-    with np.errstate(divide="ignore", invalid="ignore"):
-        flat = local[:, :2] / local[:, 2:] * scene.focals_px[row] + middle
-    distance = np.linalg.norm(flat - pin_px, axis=1)
+    camera = scene.camera(row)
+    points = scene.points[scene.sightings[scene.sightings[:, 0] == row, 2]]
+    distance = np.linalg.norm(camera.project(points) - pin_px, axis=1)
     keep = np.argsort(distance, kind="stable")[:NEIGHBOURS]
-    return local[keep, 2], distance[keep]
-
-
-def lift(scene: Scene, row: int, points_px: FloatArray, depths: FloatArray) -> FloatArray:
-    """Pixels (n, 2) of a placed picture at depths (d,) as points in space, shape (d, n, 3)."""
-    middle = (scene.sizes_px[row] - 1) / 2
-    rays = np.column_stack([(points_px - middle) / scene.focals_px[row], np.ones(len(points_px))])
-    local = depths[:, None, None] * rays[None]
-    return np.asarray((local - scene.translations[row]) @ scene.rotations[row])
-
-
-def look(scene: Scene, row: int, points: FloatArray) -> FloatArray:
-    """Points in space (..., 3) as pixels of a placed picture (..., 2); NaN behind it."""
-    local = points @ scene.rotations[row].T + scene.translations[row]
-    depth = np.where(local[..., 2:] > 1e-9, local[..., 2:], np.nan)
-    return np.asarray(local[..., :2] / depth * scene.focals_px[row] + (scene.sizes_px[row] - 1) / 2)
+    return camera.depths(points[keep]), distance[keep]
 
 
 def estimate_depth(
@@ -132,13 +114,15 @@ def estimate_depth(
     near, distance = sparse_depths(scene, row, pin_px)
     if len(near) < 3:
         return None
-    depths = _depth_steps(scene, row, pin_px, near)
-    diagonal = float(np.hypot(*scene.sizes_px[row]))
-    scores: dict[int, FloatArray] = {}
-    for other in images:
-        if other != row:
-            scores[other] = _sweep(scene, row, other, pin_px, depths, images, diagonal)
-    log = np.log(_sparse_prior(depths, near, distance, diagonal))
+    camera = scene.camera(row)
+    others = {other: scene.camera(other) for other in range(len(scene.picture_ids))}
+    depths = _depth_steps(camera, list(others.values()), pin_px, near)
+    scores = {
+        other: _sweep(camera, others[other], images[row], image, pin_px, depths)
+        for other, image in images.items()
+        if other != row
+    }
+    log = np.log(_sparse_prior(depths, near, distance, camera.diagonal_px))
     for likeness in scores.values():
         log = log + np.log(0.3 + np.exp(sharpness * (np.clip(likeness, 0, 1) - 0.6)))
     posterior = np.exp(log - log.max())
@@ -146,35 +130,36 @@ def estimate_depth(
     return PinDepth(depths, posterior, scores, int(posterior.argmax()))
 
 
-def _depth_steps(scene: Scene, row: int, pin_px: FloatArray, near: FloatArray) -> FloatArray:
+def _depth_steps(
+    camera: PinholeCamera, all_cameras: Sequence[PinholeCamera], pin_px: FloatArray, near: FloatArray
+) -> FloatArray:
     """Depths so close together that no picture sees a step of more than STEP_PX, evenly in inverse depth."""
     low, high = np.percentile(near, [3, 97])
     inverse = np.array([1 / (high * 1.2), 1 / (low * 0.8)])
-    ends = lift(scene, row, pin_px[None], 1 / inverse)[:, 0]
-    moves = [np.linalg.norm(np.diff(look(scene, other, ends), axis=0)) for other in range(len(scene.focals_px))]
+    ends = camera.lift(pin_px[None], 1 / inverse)[:, 0]
+    moves = [np.linalg.norm(np.diff(other.project(ends), axis=0)) for other in all_cameras]
     longest = max([float(m) for m in moves if np.isfinite(m)], default=30.0)
     count = int(np.clip(longest / STEP_PX, 16, STEPS_MOST))
     return np.asarray(1 / np.linspace(inverse[0], inverse[1], count))
 
 
 def _sweep(
-    scene: Scene,
-    row: int,
-    other: int,
+    camera: PinholeCamera,
+    other: PinholeCamera,
+    image: Float32Array,
+    other_image: Float32Array,
     pin_px: FloatArray,
     depths: FloatArray,
-    images: Mapping[int, Float32Array],
-    diagonal: float,
 ) -> FloatArray:
     """Mean patch likeness over a small and a large patch at each depth."""
     total = np.zeros(len(depths))
-    for radius, count in ((0.010 * diagonal, 13), (0.022 * diagonal, 15)):
+    for radius, count in ((0.010 * camera.diagonal_px, 13), (0.022 * camera.diagonal_px, 15)):
         around = pin_px + patch_offsets(radius, count)
-        template = sample(images[row], around)
+        template = sample(image, around)
         if not np.isfinite(template).all():
             template = np.nan_to_num(template)
-        places = look(scene, other, lift(scene, row, around, depths))
-        total += patch_likeness(template, sample(images[other], places))
+        places = other.project(camera.lift(around, depths))
+        total += patch_likeness(template, sample(other_image, places))
     return total / 2
 
 

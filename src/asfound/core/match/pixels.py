@@ -1,7 +1,7 @@
 """Between full pictures, reduced pictures and fractions. The only place of the package that rescales positions.
 
-Integer pixel coordinates are pixel centres: pixel (0, 0) covers -0.5 to 0.5, and a fraction f of a picture `w` pixels
-wide is `f * w - 0.5`.
+Integer pixel coordinates are pixel centres: pixel (0, 0) covers -0.5 to 0.5, so that a picture `w` pixels wide reaches
+from -0.5 to w - 0.5, its middle lies at (w - 1) / 2, and a fraction f of it is `f * w - 0.5`.
 """
 
 from __future__ import annotations
@@ -42,6 +42,16 @@ def px_from_frac(points_frac: ArrayLike, size_px: Size) -> FloatArray:
 def frac_from_px(points_px: ArrayLike, size_px: Size) -> FloatArray:
     """Pixels, shape (..., 2), to fractions of width and height; the inverse of `px_from_frac`."""
     return (np.asarray(points_px, dtype=np.float64) + 0.5) / np.array(size_px, dtype=np.float64)
+
+
+def middle_px(size_px: Size) -> FloatArray:
+    """The middle of a picture, shape (2,), in pixels: (width - 1) / 2, (height - 1) / 2."""
+    return (np.array(size_px, dtype=np.float64) - 1) / 2
+
+
+def from_middle(points_px: ArrayLike, size_px: Size) -> FloatArray:
+    """Pixels, shape (..., 2), as offsets from the middle of a picture of `size_px`, right and down, float64."""
+    return np.asarray(points_px, dtype=np.float64) - middle_px(size_px)
 
 
 def diagonal_px(size_px: Size) -> float:

@@ -226,19 +226,13 @@ def _pose_of_votes(look: Look, scene: Scene, seed: int) -> PoseEstimate | None:
     best: PoseEstimate | None = None
     if not len(scene.points):
         return None
-    seen = look.sized.from_middle_px
+    seen, size, focal = look.sized.from_middle_px, look.sized.features.size_px, look.sized.focal_px
     for vote in look.votes:
-        found = estimate_pose(
-            scene.points[vote.matches[:, 1]],
-            seen[vote.matches[:, 0]],
-            look.sized.focal_px,
-            seed=seed,
-            iterations=VOTE_SAMPLES,
-        )
+        points, at = scene.points[vote.matches[:, 1]], seen[vote.matches[:, 0]]
+        found = estimate_pose(points, at, focal, size, seed=seed, iterations=VOTE_SAMPLES)
         if found is None:
             continue
-        size, focal = look.sized.features.size_px, look.sized.focal_px
-        pose = check_pose(scene.points, look.likeness, seen, size, focal, found[0], found[1], seed=seed)
+        pose = check_pose(scene.points, look.likeness, seen, found[0], seed=seed)
         if pose is not None and (best is None or pose.excess > best.excess):
             best = pose
     return best

@@ -5,13 +5,10 @@ from __future__ import annotations
 import functools
 from dataclasses import dataclass
 
-import numpy as np
-
 from asfound.core.match import IN_USE
 from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage
-from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.features import Features, detect_features, normalised_descriptors
-from asfound.core.match.pixels import Size, reduce_gray
+from asfound.core.match.pixels import Size, from_middle, reduce_gray
 
 FIRST_PX, SECOND_PX, SECOND_MOST = 640, 512, 2048
 """Sides of the photo: what is nearer than in the archive is met halfway. The second, near the first, is another sample
@@ -25,14 +22,14 @@ class QueryPhoto:
     ----------
     gray : ndarray of shape (h, w), uint8
         As displayed, any size.
-    focal_px : float or None
-        At the size of `gray`; None takes the usual phone's.
+    focal_px : float
+        Focal length in pixels at the size of `gray` (`camera.focal_px_from_35mm`).
     """
 
-    def __init__(self, gray: GrayImage, focal_px: float | None = None, *, method: str = IN_USE) -> None:
+    def __init__(self, gray: GrayImage, focal_px: float, *, method: str = IN_USE) -> None:
         self.gray, self.method = gray, method
         self.size_px: Size = (gray.shape[1], gray.shape[0])
-        self.focal_px = focal_px or focal_px_from_35mm(None, self.size_px)
+        self.focal_px = focal_px
 
     @functools.cached_property
     def first(self) -> Sized:
@@ -60,5 +57,5 @@ class Sized:
 
     @property
     def from_middle_px(self) -> FloatArray:
-        """Keypoints as the camera sees them, from the picture's middle."""
-        return np.asarray(self.features.points_px - (np.array(self.features.size_px) - 1.0) / 2, np.float64)
+        """Keypoints as the camera sees them: pixels from the picture's middle, shape (n, 2), float64."""
+        return from_middle(self.features.points_px, self.features.size_px)

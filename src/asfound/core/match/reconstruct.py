@@ -13,9 +13,10 @@ import numpy as np
 
 from asfound.core.match.arrays import BoolArray, Float32Array, FloatArray, IntArray
 from asfound.core.match.bundle import Bundle, adjust_bundle
-from asfound.core.match.camera import focal_px_from_35mm
+from asfound.core.match.camera import to_own_frames
 from asfound.core.match.features import normalised_descriptors
 from asfound.core.match.likeness import Likeness
+from asfound.core.match.pixels import from_middle
 from asfound.core.match.resection import THOROUGH, PoseEstimate, find_pose, point_likeness
 from asfound.core.match.scene_model import Scene, ScenePicture, empty_scene
 from asfound.core.match.tracks import build_tracks, reliable_matches
@@ -74,9 +75,9 @@ def start_model(pictures: Sequence[ScenePicture], likenesses: Mapping[tuple[int,
         if a in rows and b in rows
     }
     sizes = np.array([p.features.size_px for p in pictures], dtype=np.int32).reshape(-1, 2)
-    focals = np.array([p.focal_px or focal_px_from_35mm(None, p.features.size_px) for p in pictures], dtype=np.float64)
+    focals = np.array([p.focal_px for p in pictures], dtype=np.float64)
     sightings = build_tracks([len(p.features) for p in pictures], matches)
-    keypoints = [p.features.points_px - (sizes[k] - 1.0) / 2 for k, p in enumerate(pictures)]
+    keypoints = [from_middle(p.features.points_px, p.features.size_px) for p in pictures]
     seen = np.array([keypoints[row][k] for row, k, _ in sightings], dtype=np.float64).reshape(-1, 2)
     units = [normalised_descriptors(p.features) for p in pictures]
     return Model(focals, sizes, sightings, seen, keypoints, units, seed)
@@ -180,7 +181,7 @@ def _fill_points(model: Model, rows: IntArray) -> None:
 def misfit_px(model: Model, rows: IntArray) -> FloatArray:
     """Distance between projection and sighting; infinite behind the camera or without a point."""
     pictures, tracks = model.sightings[rows, 0], model.sightings[rows, 2]
-    local = np.einsum("kij,kj->ki", model.rotations[pictures], model.points[tracks]) + model.translations[pictures]
+    local = to_own_frames(model.rotations[pictures], model.translations[pictures], model.points[tracks])
     with np.errstate(divide="ignore", invalid="ignore"):
         flat = local[:, :2] / local[:, 2:] * model.focals_px[pictures, None]
         miss = np.linalg.norm(flat - model.seen_px[rows], axis=1)
@@ -248,14 +249,14 @@ def place_picture(model: Model, row: int) -> bool:
         model.points[known],
         likeness,
         model.keypoints_px[row],
-        tuple(model.sizes_px[row]),
+        (int(model.sizes_px[row, 0]), int(model.sizes_px[row, 1])),
         float(model.focals_px[row]),
         extra=extra,
         seed=model.seed,
     )
     if pose is None or not holds(pose):
         return False
-    model.rotations[row], model.translations[row] = pose.rotation, pose.translation
+    model.rotations[row], model.translations[row] = pose.camera.rotation, pose.camera.translation
     model.placed.append(row)
     add_sightings(model, row, pose.keypoints, known[pose.points])
     retriangulate(model)
@@ -299,19 +300,17 @@ def place_in_scene(
     picture : ScenePicture
         Its place is told from its features alone; `picture_id` must not be in the scene yet.
     """
-    focal = picture.focal_px or focal_px_from_35mm(None, picture.features.size_px)
     pose = locate_picture(scene, pictures, picture, seed=seed)
     if pose is None or not holds(pose):
         return None
-    size = picture.features.size_px
     row = len(scene.picture_ids)
     added = np.column_stack([np.full(len(pose.points), row), pose.keypoints, pose.points])
     return Scene(
         np.append(scene.picture_ids, np.int32(picture.picture_id)),
-        np.concatenate([scene.rotations, pose.rotation[None]]),
-        np.concatenate([scene.translations, pose.translation[None]]),
-        np.append(scene.focals_px, focal),
-        np.concatenate([scene.sizes_px, np.array([size], np.int32)]),
+        np.concatenate([scene.rotations, pose.camera.rotation[None]]),
+        np.concatenate([scene.translations, pose.camera.translation[None]]),
+        np.append(scene.focals_px, pose.camera.focal_px),
+        np.concatenate([scene.sizes_px, np.array([pose.camera.size_px], np.int32)]),
         np.append(scene.support, np.int32(len(pose.points))),
         scene.points,
         np.concatenate([scene.sightings, added.astype(np.int32)]),
@@ -328,9 +327,8 @@ def locate_picture(
     descriptors = _sighted_descriptors([units[int(i)] for i in scene.picture_ids], scene.sightings)
     likeness = point_likeness(normalised_descriptors(picture.features), descriptors, scene.sightings[:, 2])
     size = picture.features.size_px
-    focal = picture.focal_px or focal_px_from_35mm(None, size)
-    keypoints = picture.features.points_px - (np.array(size) - 1.0) / 2
-    return find_pose(scene.points, likeness, keypoints, size, focal, seed=seed, iterations=iterations)
+    keypoints = from_middle(picture.features.points_px, size)
+    return find_pose(scene.points, likeness, keypoints, size, picture.focal_px, seed=seed, iterations=iterations)
 
 
 def finish(model: Model, pictures: Sequence[ScenePicture]) -> Scene:

@@ -13,6 +13,8 @@ import cv2
 import numpy as np
 
 from asfound.core.match.arrays import BoolArray, Float32Array, FloatArray, IntArray
+from asfound.core.match.camera import PinholeCamera
+from asfound.core.match.pixels import Size
 
 FIT_PX = 5.0
 GUIDED_PX = 14.0
@@ -30,8 +32,7 @@ class PoseEstimate:
 
     Attributes
     ----------
-    rotation, translation : ndarray of shape (3, 3) and (3,), float64
-        Scene to camera.
+    camera : PinholeCamera
     keypoints, points : ndarray of shape (k,), int
         Guided matches: keypoint of the picture, point of the scene.
     coverage : int
@@ -40,8 +41,7 @@ class PoseEstimate:
         Points found where the pose predicts them, beyond those found at shifted places, in deviations of chance.
     """
 
-    rotation: FloatArray
-    translation: FloatArray
+    camera: PinholeCamera
     keypoints: IntArray
     points: IntArray
     coverage: int
@@ -86,9 +86,9 @@ def putative_points(likeness: Float32Array, *, ratio: float = POINT_RATIO) -> In
 
 
 def estimate_pose(
-    points: FloatArray, seen_px: FloatArray, focal_px: float, *, seed: int, iterations: int = THOROUGH
-) -> tuple[FloatArray, FloatArray, BoolArray] | None:
-    """Rotation, translation and fitting sightings: P3P in a PROSAC loop with MAGSAC scores.
+    points: FloatArray, seen_px: FloatArray, focal_px: float, size_px: Size, *, seed: int, iterations: int = THOROUGH
+) -> tuple[PinholeCamera, BoolArray] | None:
+    """The camera and the sightings that fit it: P3P in a PROSAC loop with MAGSAC scores.
 
     PROSAC: Chum and Matas, CVPR 2005. Copes with one right match in twenty, where the five-point loop of plain
     `solvePnPRansac` gives up.
@@ -113,9 +113,9 @@ def estimate_pose(
     except cv2.error:
         return None
     rotation = np.asarray(cv2.Rodrigues(turn)[0], dtype=np.float64)
-    translation = np.asarray(shift.ravel(), dtype=np.float64)
-    miss = np.linalg.norm(_projected(points, rotation, translation, focal_px) - seen_px, axis=1)
-    return rotation, translation, np.asarray(miss < FIT_PX)
+    camera = PinholeCamera(rotation, np.asarray(shift.ravel(), dtype=np.float64), focal_px, size_px)
+    miss = np.linalg.norm(camera.project_from_middle(points) - seen_px, axis=1)
+    return camera, np.asarray(miss < FIT_PX)
 
 
 def _usac(seed: int, iterations: int) -> cv2.UsacParams:
@@ -131,7 +131,7 @@ def find_pose(
     points: FloatArray,
     likeness: Float32Array,
     keypoints_px: FloatArray,
-    size_px: tuple[int, int],
+    size_px: Size,
     focal_px: float,
     *,
     extra: IntArray | None = None,
@@ -159,48 +159,41 @@ def find_pose(
         pairs = np.concatenate([extra, pairs])[np.sort(first)]
     best: PoseEstimate | None = None
     for k in range(hypotheses):
-        pose = estimate_pose(
-            points[pairs[:, 1]], keypoints_px[pairs[:, 0]], focal_px, seed=seed + k, iterations=iterations
-        )
-        if pose is None:
+        shown, seen_px = points[pairs[:, 1]], keypoints_px[pairs[:, 0]]
+        found = estimate_pose(shown, seen_px, focal_px, size_px, seed=seed + k, iterations=iterations)
+        if found is None:
             break
-        checked = check_pose(points, likeness, keypoints_px, size_px, focal_px, pose[0], pose[1], seed=seed)
+        camera, fits = found
+        checked = check_pose(points, likeness, keypoints_px, camera, seed=seed)
         if checked is not None and (best is None or checked.excess > best.excess):
             best = checked
-        pairs = pairs[~pose[2]]
+        pairs = pairs[~fits]
     return best
 
 
 def check_pose(
-    points: FloatArray,
-    likeness: Float32Array,
-    keypoints_px: FloatArray,
-    size_px: tuple[int, int],
-    focal_px: float,
-    rotation: FloatArray,
-    translation: FloatArray,
-    *,
-    seed: int,
+    points: FloatArray, likeness: Float32Array, keypoints_px: FloatArray, camera: PinholeCamera, *, seed: int
 ) -> PoseEstimate | None:
-    """Refine a pose by guided matching, twice, and count what bears it out."""
+    """Refine a pose by guided matching, twice, and count what bears it out; None when guided matches give no pose."""
     reach = GUIDED_PX
     for _ in range(2):
-        pairs = guided_points(points, likeness, keypoints_px, focal_px, rotation, translation, reach_px=reach)
-        pose = estimate_pose(points[pairs[:, 1]], keypoints_px[pairs[:, 0]], focal_px, seed=seed)
-        if pose is None:
+        pairs = guided_points(points, likeness, keypoints_px, camera, reach_px=reach)
+        shown, seen_px = points[pairs[:, 1]], keypoints_px[pairs[:, 0]]
+        found = estimate_pose(shown, seen_px, camera.focal_px, camera.size_px, seed=seed)
+        if found is None:
             return None
-        rotation, translation, fits = pose
+        camera, fits = found
         reach = FIT_PX
     pairs = pairs[fits]
-    half = np.array(size_px) / 2
+    half = np.array(camera.size_px) / 2
     cells = np.clip(((keypoints_px[pairs[:, 0]] + half) / (2 * half) * CELLS).astype(int), 0, CELLS - 1)
     coverage = len(np.unique(cells[:, 0] * CELLS + cells[:, 1]))
-    places = _projected(points, rotation, translation, focal_px)
+    places = camera.project_from_middle(points)
     places[(np.abs(places) > half).any(axis=1)] = np.nan
     hits = _hits(places, likeness, keypoints_px)
     chance = float(np.mean([_hits(places + shift, likeness, keypoints_px) for shift in CHANCE_SHIFTS_PX]))
     excess = (hits - chance) / np.sqrt(chance + 1)
-    return PoseEstimate(rotation, translation, pairs[:, 0], pairs[:, 1], coverage, float(excess))
+    return PoseEstimate(camera, pairs[:, 0], pairs[:, 1], coverage, float(excess))
 
 
 def _hits(places_px: FloatArray, likeness: Float32Array, keypoints_px: FloatArray) -> int:
@@ -215,14 +208,12 @@ def guided_points(
     points: FloatArray,
     likeness: Float32Array,
     keypoints_px: FloatArray,
-    focal_px: float,
-    rotation: FloatArray,
-    translation: FloatArray,
+    camera: PinholeCamera,
     *,
     reach_px: float,
 ) -> IntArray:
     """Mutual best keypoint and point among those that lie within `reach_px` of each other once projected, (k, 2)."""
-    places = _projected(points, rotation, translation, focal_px)
+    places = camera.project_from_middle(points)
     seen = np.flatnonzero(np.isfinite(places).all(axis=1) & (np.abs(places) < 4096).all(axis=1))
     if not len(seen) or not len(keypoints_px):
         return np.zeros((0, 2), np.int64)
@@ -261,9 +252,3 @@ def _near(first: FloatArray, second: FloatArray, reach_px: float) -> tuple[IntAr
     row, column = np.concatenate(rows), np.concatenate(columns)
     close = ((first[row] - second[column]) ** 2).sum(axis=1) < reach_px**2
     return row[close], column[close]
-
-
-def _projected(points: FloatArray, rotation: FloatArray, translation: FloatArray, focal_px: float) -> FloatArray:
-    local = points @ rotation.T + translation
-    depth = np.where(local[:, 2:] > 1e-9, local[:, 2:], np.nan)
-    return np.asarray(local[:, :2] / depth * focal_px)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from asfound.core.match.arrays import FloatArray, IntArray
+from asfound.core.match.camera import PinholeCamera
 from asfound.core.match.features import Features
 
 
@@ -18,14 +19,15 @@ class ScenePicture:
     ----------
     picture_id : int
     features : Features
-    focal_px : float or None
-        At the size of the features (`camera.focal_px_from_35mm`); None takes the usual phone's.
+    focal_px : float
+        Focal length in pixels at the size of the features (`camera.focal_px_from_35mm`).
     taken_s : float or None
+        Seconds on any common clock.
     """
 
     picture_id: int
     features: Features
-    focal_px: float | None = None
+    focal_px: float
     taken_s: float | None = None
 
 
@@ -56,6 +58,16 @@ class Scene:
     support: IntArray
     points: FloatArray
     sightings: IntArray
+
+    def camera(self, row: int) -> PinholeCamera:
+        """The camera of the picture of a row."""
+        size = int(self.sizes_px[row, 0]), int(self.sizes_px[row, 1])
+        return PinholeCamera(self.rotations[row], self.translations[row], float(self.focals_px[row]), size)
+
+    def seen_by(self, row: int) -> FloatArray:
+        """The points that the picture of a row shows, shape (k, 3), each once."""
+        mine = np.unique(self.sightings[self.sightings[:, 0] == row, 2])
+        return np.asarray(self.points[mine])
 
     def row_of(self, picture_id: int) -> int | None:
         """Row of a placed picture, None where it could not be placed."""

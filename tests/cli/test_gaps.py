@@ -46,14 +46,14 @@ def test_photos_taken_twice_and_of_no_tag_say_what_to_do(whole: Bench):
     why = {gap["file"]: gap["why"] for gap in whole.json("gaps") if gap["file"]}
 
     assert why["P1_0032.jpg"].startswith("P1_0032.jpg and P1_0033.jpg show nearly the same: put the others behind")
-    assert "reads as that of end B of 31" in why["K1_0017.jpg"]
-    assert why["P2_0036.jpg"].startswith("P2_0036.jpg shows no tag, and the photos around it do: pin what it shows")
+    assert "may show the lost tape of end B of 31" in why["K1_0017.jpg"]
+    assert why["P2_0036.jpg"].startswith("P2_0036.jpg has no pins, unlike the photos around it: pin what it shows")
 
 
 def test_clock_is_compared_once_and_again_since_the_clocks_changed(bench: Bench):
     """Of three cameras only the pocket camera writes no offset from UTC anywhere: 4 minutes fast, then 64."""
     first, second = [gap["why"] for gap in bench.json("gaps") if gap["gap"] == "clock not compared"]
-    assert "the clock of K1" in first
+    assert "The clock of K1" in first
     assert "The clocks changed on 2025-10-26" in second
     assert "--since 2025-10-26T03:00" in second
 
@@ -98,7 +98,7 @@ def test_what_only_the_machine_can_tell_comes_first(whole: Bench):
     assert ranks == sorted(ranks)
     assert gaps[0]["at_machine"]
     output = whole.run("gaps").output
-    assert output.index("Look at the machine") < output.index("at the table") < output.index("Too late")
+    assert output.index("Check on the machine") < output.index("at the desk") < output.index("Too late")
 
 
 @pytest.mark.parametrize(

@@ -55,7 +55,9 @@ def read_label(typed: str) -> str:
     if fold(label) in _IN_PLACE:
         return BACK_IN_PLACE
     if not label or len(label) > LONGEST_LABEL or not label.isprintable():
-        raise Misused(f'"{label[:20]}" is no label for a bag; write what stands on it, such as B4, or "back in place".')
+        raise Misused(
+            f'"{label[:20]}" is not a label for a bag; write what is on the bag, such as B4, or "back in place".'
+        )
     return label
 
 
@@ -74,7 +76,9 @@ def save_bag(
     """
     label = read_label(label)
     if label == BACK_IN_PLACE:
-        raise Misused('"back in place" is no bag: its fasteners are in their own holes; say it with: asfound off 17')
+        raise Misused(
+            '"back in place" is not a bag: the fasteners are in their own holes. Write it with: asfound off 17'
+        )
     with archive.step(f"bag {label} written down"):
         bag_id = bags.save_bag(archive.store, archive.job.job_id, label)
         said = _said(words or BagWords())

@@ -168,7 +168,7 @@ def _counts(
     mine = {entry.tag_id for entry in entries}
     states = Counter(one.state for one in plan.not_tight if one.tag_id in mine)
     loose = states["by hand"] + states["not said"]
-    to_do = f"{states['not fitted']} off, {loose} refitted of which nobody said that they are tight"
+    to_do = f"{states['not fitted']} off, {loose} refitted but not recorded as tight"
     lacking = sum(len(part.lines) for part in gaps)
     return (
         ("tags", f"{len(entries)}: {to_do}"),

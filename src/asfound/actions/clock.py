@@ -53,7 +53,7 @@ def parse_seconds(words: str) -> float:
         return sign * _check_length(words, float(body))
     parts = _PART.findall(body)
     if not parts or _PART.sub("", body).strip():
-        raise Misused(f'"{words}" is no length of time; write it like +4m, -1h4m or 90s.')
+        raise Misused(f'"{words}" is not a length of time; write it like +4m, -1h4m or 90s.')
     return sign * _check_length(words, sum(float(number) * _SECONDS[unit.lower()] for number, unit in parts))
 
 

@@ -42,7 +42,7 @@ def turning_to_ask(job: Job) -> str:
 
 
 def use_job(archive: Archive, job_id: int) -> Job:
-    """Make a job the one that later commands mean."""
+    """Switch to a job. Later commands use it."""
     jobs.use_job(archive.store, job_id)
     return jobs.get_job(archive.store, job_id)
 
@@ -67,7 +67,7 @@ def check_zone(zone: str) -> str:
     try:
         ZoneInfo(zone)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise Misused(f'"{zone}" is no time zone; write it like Europe/Amsterdam or UTC.') from error
+        raise Misused(f'"{zone}" is not a time zone; write it like Europe/Amsterdam or UTC.') from error
     return zone
 
 

@@ -79,7 +79,7 @@ def look_over(
         If the answer is none.
     """
     if answer not in LOOK_ANSWERS:
-        raise Misused(f'"{answer}" is no answer; say one of: {", ".join(LOOK_ANSWERS)}.')
+        raise Misused(f'"{answer}" is not an answer; say one of: {", ".join(LOOK_ANSWERS)}.')
     now = archive.now()
     with archive.step(f"{tag.number} looked over: {answer}"):
         event_id = events.add_event(

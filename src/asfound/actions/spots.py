@@ -37,7 +37,7 @@ def get_spot(archive: Archive, words: str) -> Spot:
     wanted = words.strip().casefold()
     named = next((spot for spot in list_spots(archive) if wanted and spot.name.casefold() == wanted), None)
     if named is None:
-        raise NotFound(f'"{words}": no spot is called that. List them with: asfound spots')
+        raise NotFound(f'"{words}": no spot has that name. List them with: asfound spots')
     return named
 
 
@@ -63,7 +63,7 @@ def name_spot(archive: Archive, spot: Spot, name: str) -> None:
 
 
 def accept_spot(archive: Archive, spot: Spot) -> None:
-    """Say that a spot is right as it stands."""
+    """Accept a spot as it is."""
     with archive.step(f"spot {spot.spot_id} accepted"):
         _place(archive, spot.picture_ids, spot.spot_id)
 

@@ -137,11 +137,11 @@ def read_table(path: Path) -> tuple[list[str], list[tuple[int, Row]]]:
     except OSError as error:
         raise Misused(f"{path}: {error.strerror or error}; name a table such as tags.csv") from error
     if len(data) > MOST_BYTES:
-        raise Misused(f"{path.name} is larger than {MOST_BYTES >> 20} MiB; that is no table of tags.")
+        raise Misused(f"{path.name} is larger than {MOST_BYTES >> 20} MiB; that is not a table of tags.")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise Misused(f"{path.name} is no text in UTF-8 (byte {error.start}); save it as CSV in UTF-8.") from error
+        raise Misused(f"{path.name} is not UTF-8 text (byte {error.start}); save it as CSV in UTF-8.") from error
     first = text.partition("\n")[0]
     mark = "," if "," in first or not first.strip() else ";" if ";" in first else "\t"
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
@@ -149,7 +149,7 @@ def read_table(path: Path) -> tuple[list[str], list[tuple[int, Row]]]:
         names = [name.strip().casefold() for name in next(reader, [])]
         return names, list(_rows(reader, names))
     except csv.Error as error:
-        raise Misused(f"{path.name}, line {reader.line_num}: {error}; mend that line.") from error
+        raise Misused(f"{path.name}, line {reader.line_num}: {error}; fix that line.") from error
 
 
 def parts(text: str) -> list[str]:
@@ -169,9 +169,9 @@ def read_day(text: str, zone: str) -> tuple[datetime, bool]:
     try:
         at = datetime.fromisoformat(text.strip())
     except ValueError as error:
-        raise Misused(f'"{text}" is no date; write it like 2025-10-18') from error
+        raise Misused(f'"{text}" is not a date; write it like 2025-10-18') from error
     if at.year not in YEARS:
-        raise Misused(f'"{text}" lies in the year {at.year}, a slip of the finger; write it like 2025-10-18')
+        raise Misused(f'"{text}" lies in the year {at.year}; is that a slip? Write it like 2025-10-18')
     is_day_only = len(text.strip()) <= len("2025-10-18")
     if is_day_only:
         # The last minute of a day is nobody's typed time; where it was twice either will do.
@@ -184,7 +184,7 @@ def read_count(text: str, name: str) -> int | None:
     if not text.strip():
         return None
     if not (text.strip().isdecimal() and len(text.strip()) <= 6):
-        raise Misused(f'{name}: "{text}" is no count of pieces')
+        raise Misused(f'{name}: "{text}" is not a count of pieces')
     return int(text)
 
 

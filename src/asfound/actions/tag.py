@@ -206,7 +206,7 @@ def read_flow(typed: str) -> str:
         return said and "both ways"
     match = _FLOW.fullmatch(said)
     if match is None or match[1] == match[2]:
-        raise Misused(f'"{typed}" is no direction; say one of: {", ".join(FLOWS)}.')
+        raise Misused(f'"{typed}" is not a direction; say one of: {", ".join(FLOWS)}.')
     return f"{match[1].upper()} to {match[2].upper()}"
 
 
@@ -221,7 +221,7 @@ def read_clock(typed: str) -> str:
     plain = re.fullmatch(r"(\d{1,2})(?::([0-5]\d))?", typed.strip())
     said = ClockPosition(int(plain[1]), int(plain[2] or 0)) if plain else parse_clock(typed)
     if said is None:
-        raise Misused(f'"{typed}" is no clock hour; say how it was turned as an hour from 1 to 12, such as 2 or 2:30.')
+        raise Misused(f'"{typed}" is not a clock hour; give it as an hour from 1 to 12, such as 2 or 2:30.')
     return said.shown
 
 
@@ -235,7 +235,9 @@ def check_side(typed: str) -> Side:
     """
     side = read_side(typed)
     if side is None:
-        raise Misused(f'"{typed}" is no side of the lift; say "engine" for what leaves with it, or "stays behind".')
+        raise Misused(
+            f'"{typed}" is not a side of the lift; say "engine" for what leaves with the engine, or "stays behind".'
+        )
     return side
 
 

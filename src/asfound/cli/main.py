@@ -97,8 +97,8 @@ def _choosing(prefix: str, **settings: Any) -> list[click.Option]:
     """What names the archive and the job; the prefix keeps their names apart from a command's own."""
     folder, number = click.Path(path_type=Path, file_okay=False), click.IntRange(1, 999_999_999)
     told = (
-        "The archive's folder. Otherwise $ASFOUND_ARCHIVE, or the system's place for your data.",
-        "The job that is meant, by its number; otherwise the one used last.",
+        "The archive's folder. Default: $ASFOUND_ARCHIVE, or the system's place for your data.",
+        "The job to work on, by its number. Default: the one used last.",
     )
     return [
         click.Option(["--archive", f"{prefix}folder"], type=folder, help=told[0], **settings),
@@ -133,8 +133,8 @@ def _chosen_here(ctx: click.Context, option: click.Parameter, value: Any) -> Non
 def main(ctx: click.Context, folder: Path | None, job_id: int | None) -> None:
     """The record of how a machine was before anyone touched it.
 
-    Without a command, opens the screens. A number in place of a command finds that tag. The options below may also
-    come after a command's own words.
+    Without a command it opens the screens. A number in place of a command finds that tag. The options below may also
+    come after the command.
     """
     ctx.obj = Chosen(ctx.obj.open_screens if ctx.obj else None, folder, job_id)
     if ctx.invoked_subcommand is None:
@@ -155,7 +155,7 @@ def run(words: Sequence[str] | None = None, *, open_screens: OpenScreens | None 
         status = 0
     except OSError as error:
         abandon(sys.stdout)
-        _say(f"the output cannot be written: {error.strerror or error}; what was saved is kept.")
+        _say(f"The output cannot be written:  {error.strerror or error}; what was saved is kept.")
         status = AsfoundError.exit_status
     sys.exit(status)
 

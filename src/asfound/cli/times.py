@@ -23,11 +23,9 @@ class TimeType(click.ParamType[datetime]):
         try:
             at = datetime.fromisoformat(str(value).strip())
         except ValueError:
-            self.fail(f'"{value}" is no time; write it like {WRITTEN}', param, ctx)
+            self.fail(f'"{value}" is not a time; write it like {WRITTEN}', param, ctx)
         if at.year not in YEARS:
-            self.fail(
-                f'"{value}" lies in the year {at.year}, a slip of the finger; write it like {WRITTEN}', param, ctx
-            )
+            self.fail(f'"{value}" lies in the year {at.year}; is that a slip? Write it like {WRITTEN}', param, ctx)
         return at
 
 

@@ -72,7 +72,7 @@ def open_regular(path: Place) -> BinaryIO:
         raise Unreadable(f"the system will not open it: {error}") from error
     if not stat.S_ISREG(os.fstat(handle).st_mode):
         os.close(handle)
-        raise Unreadable("it is no regular file")
+        raise Unreadable("it is not a regular file")
     return os.fdopen(handle, "rb")
 
 

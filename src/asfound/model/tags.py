@@ -146,7 +146,7 @@ class Belt:
     arrow : str
         Where its arrow or printing points, or from where the printing reads.
     turns : str
-        Which way it runs, and seen from where.
+        Which way it runs, and seen from which end.
     slack : str
         Slack, tensioner mark.
     """

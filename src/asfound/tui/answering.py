@@ -69,7 +69,7 @@ class Answering(Differences):
         first, _, note = words.strip().partition(" ")
         answer = ANSWERS.get(first[:1].casefold())
         if answer is None or not answer.startswith(first.casefold()):
-            self.say(f'"{first}" is no answer. Say {ASKED}.')
+            self.say(f'"{first}" is not an answer. Say {ASKED}.')
             return
         note = note.removeprefix("tell").strip() if first.casefold() == "can't" else note.strip()
 

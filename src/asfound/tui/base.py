@@ -339,7 +339,7 @@ def not_found_words(words: str) -> str:
     """What to say, and to do, when nothing answers."""
     if words[:1].isdigit():
         return f"No tag begins with {words}. To make it: open a picture of it, type the number, press space."
-    return f'Nothing answers to "{words}". Try fewer words, or t for the list of all tags.'
+    return f'Nothing matches "{words}". Try fewer words, or t for the list of all tags.'
 
 
 def end_words(entry: FindEntry) -> str:

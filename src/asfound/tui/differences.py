@@ -86,7 +86,7 @@ class Differences(SideBySide):
         self._show_boxes()
         clear = sum(box.score >= CLEAR_SCORE for box in self.boxes)
         if not self.boxes:
-            self.say("Nothing stands out. That is no proof that nothing changed.")
+            self.say("Nothing stands out. That does not mean nothing changed: look for yourself.")
         else:
             places = count(len(self.boxes), "place")
             alike = "".join(

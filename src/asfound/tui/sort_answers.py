@@ -129,7 +129,7 @@ class SortAnswers(SortShowing):
     def _set_sure(self, words: str) -> None:
         digits = words.strip().removesuffix("%").strip()
         if not digits.isdecimal() or not 1 <= int(digits) <= 100:
-            self.say(f'"{words}" is no number of 1 to 100. Nothing changed.')
+            self.say(f'"{words}" is not a number from 1 to 100. Nothing changed.')
             return
         self.service.remember(SURE_KEY, str(int(digits) / 100))
         self.changed(f"{count(self.sure_count, 'pin or pair', 'pins and pairs')} of {digits}% or more: a accepts.")

@@ -89,7 +89,7 @@ def book_of_odd_things() -> BookContent:
         ),
         fluids=(("2025-10-18", "7.5 l engine oil", UNBROKEN, "black", LONG),),
         sent_out=(("1 hose", "2025-11-08", "not written down", LONG),),
-        gaps=(GapPart("Look at the machine as it stands now", (LONG, UNBROKEN)),),
+        gaps=(GapPart("Check on the machine while you still can", (LONG, UNBROKEN)),),
         overviews=(OverviewEntry(shown(4), far), OverviewEntry(shown(5, (3000, 4000)), far)),
         spots=tuple(
             SpotEntry(

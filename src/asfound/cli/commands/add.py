@@ -33,7 +33,7 @@ def COMMAND(sources: tuple[Path, ...], later: bool, as_json: bool) -> int:
     """Add photos and clips from SOURCES: folders, files and zips.
 
     The source is only read. The same bytes are never stored twice, whatever their name. Stop with Ctrl-C at any time;
-    adding the same again goes on from there.
+    add the same again to carry on.
     """
     from asfound.actions.add import add_dump
 

@@ -17,12 +17,12 @@ _COUNT = click.IntRange(0, 999_999)
 
 @click.command(epilog=example('asfound bag B4 --for 39 --for 40 --contents "lag bolts, nuts, shims" --out 7'))
 @click.argument("label")
-@click.option("--for", "tags", multiple=True, metavar="TAG", help="Its fasteners belong to this thing.")
-@click.option("--not-for", multiple=True, metavar="TAG", help="They do not belong to it after all.")
+@click.option("--for", "tags", multiple=True, metavar="TAG", help="The tag its fasteners belong to.")
+@click.option("--not-for", multiple=True, metavar="TAG", help="Remove that tag from the bag.")
 @click.option("--name", help="What the bag is called, as on its label.")
 @click.option("--contents", help="What is in it, in your own words.")
 @click.option("--place", help="Where the bag is: bin 3, hook over the bench.")
-@click.option("--group", help="Speak of one sort of fastener in it, such as bolts; a bag can hold several.")
+@click.option("--group", help="One sort of fastener in it, such as bolts; the options below are about that sort.")
 @click.option("--thread", help="Thread of that group: M10, 3/8-24.")
 @click.option("--length", "length_mm", metavar="MM", help="Length under the head of that group.")
 @click.option("--flats", "across_flats_mm", metavar="MM", help="Across the flats of that group.")
@@ -32,7 +32,7 @@ _COUNT = click.IntRange(0, 999_999)
 @click.option("--note", help="Anything else.")
 @json_option
 def COMMAND(label: str, tags: tuple[str, ...], not_for: tuple[str, ...], as_json: bool, **said: Any) -> None:
-    """Write down bag LABEL, say more of it, or with nothing else show it.
+    """Write down bag LABEL or add to it. With no options, show it.
 
     Fasteners that went back into their own holes are in no bag: asfound off 17 --bag "back in place"
     """
@@ -62,6 +62,6 @@ def _group(said: dict[str, Any]) -> GroupWords | None:
     sizes = {name: said[name] for name in ("thread", "length_mm", "across_flats_mm", "head_mark")}
     if said["group"] is None:
         if any(sizes.values()):
-            raise click.UsageError("Say of which fasteners: --group bolts --thread M10")
+            raise click.UsageError("Name the fasteners first: --group bolts --thread M10")
         return None
     return GroupWords(said["group"], **sizes, count_out=said["count_out"], count_back=said["count_back"])

@@ -41,7 +41,7 @@ def COMMAND(ctx: click.Context, to_count: bool, as_json: bool) -> None:
 @dry_run_option
 @json_option
 def import_(file: Path, dry_run: bool, as_json: bool) -> int:
-    """Bring bags in from a table FILE (CSV); lists in a cell are parted by a semicolon.
+    """Import bags from FILE, a CSV table. Separate items in one cell with semicolons.
 
     Columns: bag, label, for_tags, place, contents, thread, length_mm, across_flats_mm, head_mark, count_out,
     count_back, note. Only bag is needed.

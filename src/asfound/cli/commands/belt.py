@@ -13,10 +13,10 @@ from asfound.cli.parts import example, json_option, opened, print_json
 
 @click.command(epilog=example('asfound belt 43 --path "crank, water pump, alternator" --arrow "to engine front"'))
 @click.argument("tag")
-@click.option("--off", "comes_off", help="Which one comes off first where there are several: first, second.")
+@click.option("--off", "comes_off", help="Where there are several, the order they come off: first, second.")
 @click.option("--path", help="The pulleys in order, and over or under each.")
-@click.option("--arrow", help="Where its arrow points, or from where its printing reads.")
-@click.option("--turns", help="Which way it runs, and seen from where.")
+@click.option("--arrow", help="Where its arrow points, or from which side its print reads.")
+@click.option("--turns", help="Which way it runs, and seen from which end.")
 @click.option("--slack", help="Slack, or where the tensioner's mark stood.")
 @json_option
 def COMMAND(tag: str, as_json: bool, **words: str | None) -> None:

@@ -17,11 +17,13 @@ _PAPERS = {"a4": "A4", "letter": "Letter"}
 @click.command(epilog=example("asfound book sallow.pdf --page a4"))
 @click.argument("out", metavar="OUT.pdf", type=click.Path(path_type=Path))
 @click.option("--page", type=click.Choice(list(_PAPERS)), default="a4", show_default=True, help="The paper.")
-@click.option("--tags", "numbers", default="", metavar="NUMBERS", help="Only these and what belongs to them: 1-20,25.")
+@click.option(
+    "--tags", "numbers", default="", metavar="NUMBERS", help="Only these tags and what belongs to them: 1-20,25."
+)
 @click.option("--replace", is_flag=True, help="Write over a file that is there already.")
 @json_option
 def COMMAND(out: Path, page: str, numbers: str, replace: bool, as_json: bool) -> int:
-    """Print the record as a book that is enough with the computer dead.
+    """Print the record as a book to work from without a computer.
 
     Cautions, every step of the way back with its as-found pictures and boxes to tick, holds, bags, snags, gaps, spots,
     the log and an index. Pictures in it carry no place and no details of the camera.

@@ -1,4 +1,4 @@
-"""`asfound camera`: which cameras there are; say that two of them are one."""
+"""`asfound camera`: which cameras there are; treat two of them as one."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from asfound.cli.times import length_in_words
 @json_option
 @click.pass_context
 def COMMAND(ctx: click.Context, as_json: bool) -> None:
-    """List the cameras that the files tell of, with how much each took."""
+    """List the cameras, with how many pictures and clips each took."""
     if ctx.invoked_subcommand is not None:
         return
     with opened() as archive:
@@ -46,10 +46,10 @@ def COMMAND(ctx: click.Context, as_json: bool) -> None:
 @click.argument("camera")
 @click.argument("same", metavar="CAMERA")
 def join(camera: str, same: str) -> None:
-    """Say that the second CAMERA is the first: a clip that names no camera, a phone that was given another name.
+    """Treat the second CAMERA as the first: for clips that name no camera, or a renamed phone.
 
-    Its pictures and clips, also those still to come, are the first one's, and so is its clock: corrections of the first
-    hold for all, or those of the second when the first has none. Nothing of the files is changed.
+    Its pictures and clips, also later ones, count as the first camera's. Clock corrections of the first camera hold for
+    all of them; if it has none, those of the second do. The files are not changed.
     """
     with opened() as archive:
         other = get_camera(archive, same)
@@ -60,6 +60,6 @@ def join(camera: str, same: str) -> None:
 @COMMAND.command("split", epilog=example("asfound camera split VID"))
 @click.argument("name")
 def split(name: str) -> None:
-    """Say that a camera joined under this NAME is one of its own after all."""
+    """Make the camera joined under this NAME separate again."""
     with opened() as archive:
-        console().print(f"{split_camera(archive, name).name} is a camera of its own again.", markup=False)
+        console().print(f"{split_camera(archive, name).name} is a separate camera again.", markup=False)

@@ -18,11 +18,13 @@ from asfound.model.pictures import Camera, ClockCorrection
 
 @click.command(cls=TakesNumbers, epilog=example("asfound clock K1 --picture K1_0002.jpg --true 2025-10-11T09:44:50"))
 @click.argument("camera", required=False)
-@click.option("--offset", metavar="TIME", help="What to add to its times: -4m, +1h4m, 90s; 0 takes it away.")
+@click.option("--offset", metavar="TIME", help="What to add to its times: -4m, +1h4m, 90s; 0 removes the correction.")
 @click.option("--picture", help="A picture of this camera whose true time is known.")
 @click.option("--true", "true_time", type=TIME, help="The true time of --picture.")
-@click.option("--same-as", metavar="PICTURE", help="A picture of another camera that shows the moment of --picture.")
-@click.option("--since", type=TIME, help="Only for pictures written from this camera time on.")
+@click.option(
+    "--same-as", metavar="PICTURE", help="A picture from another camera, taken at the same moment as --picture."
+)
+@click.option("--since", type=TIME, help="Correct only pictures from this time on, by the camera's own clock.")
 @json_option
 def COMMAND(
     camera: str | None,
@@ -41,7 +43,7 @@ def COMMAND(
         if camera is not None:
             found = actions.get_camera(archive, camera)
             if [offset is None, true_time is None, same_as is None].count(False) > 1 or (offset and picture):
-                raise click.UsageError("Say one of them: --offset, or --picture with either --true or --same-as.")
+                raise click.UsageError("Give one of them: --offset, or --picture with either --true or --same-as.")
             if since is not None:
                 since = since.replace(tzinfo=None)
             if offset is not None:
@@ -53,7 +55,7 @@ def COMMAND(
                 shown, other = resolve.get_picture(archive, picture), resolve.get_picture(archive, same_as)
                 actions.correct_by_same_moment(archive, found, shown, other, since)
             else:
-                raise click.UsageError("Say --offset, or --picture with --true or --same-as.")
+                raise click.UsageError("Give --offset, or --picture with --true or --same-as.")
         cameras = actions.list_cameras(archive)
         moved = {one.name: actions.count_out_of_order(archive, one) for one in cameras if one.corrections}
         _show(cameras, moved, as_json)

@@ -35,9 +35,9 @@ CROPS_SHOWN = 3
 @click.option("--plain", is_flag=True, help="Do not draw the pictures in the terminal.")
 @json_option
 def COMMAND(before: str, after: str, plain: bool, as_json: bool) -> None:
-    """Rank what seems to differ in AFTER from BEFORE: places to look at, not a verdict.
+    """Show where AFTER seems to differ from BEFORE: places to look at, not a verdict.
 
-    Either may be a photo outside the archive, by its path: the photo just taken can be held beside the one as found.
+    Either may be the path of a file outside the archive, so you can compare the photo you just took.
     """
     from asfound.actions.compare import compare
 
@@ -68,7 +68,9 @@ def _picture_or_photo(archive: Archive, words: str) -> Picture | Path:
         return kept_picture(archive, path) or path
     picture = resolve.find_picture(archive, words)
     if picture is None and not path.is_file():
-        raise NotFound(f'"{words}" is no photo file, and no picture of this job is called that. See: asfound pictures')
+        raise NotFound(
+            f'"{words}" is not a photo file, and no picture of this job has that name. See: asfound pictures'
+        )
     return picture or path
 
 
@@ -77,7 +79,7 @@ def _tell(found: ComparedPictures, shown: list[Difference]) -> None:
     if not found.comparison.registered:
         out.print("The two pictures could not be laid over each other; compare them by eye.")
     elif not shown:
-        out.print("Nothing stands out. That is not to say that all is as it was: look at it yourself.")
+        out.print("Nothing stands out. That does not mean nothing changed: look for yourself.")
     if shown:
         out.print(f"Look here in {_name(found.after)}, the most likely first:")
     for number, d in enumerate(shown, 1):

@@ -18,7 +18,7 @@ from asfound.errors import NotFound
 @click.argument("picture", required=False)
 @click.option("--sure", type=click.FloatRange(0, 1), help="Confirm all proposals at least this sure, such as 0.8.")
 def COMMAND(tag: str, picture: str | None, sure: float | None) -> None:
-    """Confirm what is proposed for TAG's end on PICTURE, or all that is --sure enough."""
+    """Confirm the proposed pin of TAG's end on PICTURE, or all that are --sure enough."""
     with opened() as archive:
         ref = resolve.get_tag(archive, tag)
         label = end_label(ref.tag, ref.end_or_default())
@@ -27,7 +27,7 @@ def COMMAND(tag: str, picture: str | None, sure: float | None) -> None:
         if picture is None:
             made = confirm_all(archive, ref.tag, ref.end_or_default(), sure or 0.0)
             if not made:
-                raise NotFound(f"Nothing so sure is proposed for {label}. See what is with: asfound pins {label}")
+                raise NotFound(f"No proposal is that sure for {label}. See what is with: asfound pins {label}")
             console().print(f"{label} is confirmed on {counted(len(made), 'picture')}.")
             return
         shown = resolve.get_picture(archive, picture)

@@ -45,7 +45,7 @@ def COMMAND(ctx: click.Context, media: Path, no_screens: bool) -> int:
         console().print(f"$ asfound {shlex.join(words)}", style="dim", soft_wrap=True)
         _run(chosen, archive, words)
     console().print()
-    console().print(f"The archive of this walk is {archive}", soft_wrap=True)
+    console().print(f"The archive of this demo is {archive}", soft_wrap=True)
     if not no_screens:
         _run(chosen, archive, ["screens"])
     return 0

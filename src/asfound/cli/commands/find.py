@@ -29,8 +29,8 @@ _KINDS = {"bag": "Bag", "snag": "Snag", "line": "Line of the log", "day": "Note 
 def COMMAND(what: tuple[str, ...], plain: bool, as_json: bool) -> int:
     """Find WHAT, a number (17, 17b) or words, and show how it was before it came off.
 
-    Names, places, notes, bags, snags, colours in words or codes and terminals are looked through; each word more
-    leaves fewer.
+    Looks through names, places, notes, bags, snags, terminals, and colours in words or codes. Each further word
+    narrows it down.
     """
     words = " ".join(what)
     with opened() as archive:
@@ -58,12 +58,12 @@ def _tell_missing(words: str, answer: Answer) -> int:
     for typed, meant in answer.meant:
         errors().print(f'Nothing has "{typed}"; looked for "{meant.replace("_", " ")}".')
     if answer.is_wider:
-        errors().print("Nothing has all of these words; these have some of them.")
+        errors().print("Nothing matches all of these words. These match some:")
     if not found and answer.others:
         return 0
     if not found:
         near = f" Near it: {', '.join(answer.near)}." if answer.near else ""
-        errors().print(f'Nothing answers to "{words}".{near} List what is known with: asfound tags')
+        errors().print(f'Nothing matches "{words}".{near} List what is known with: asfound tags')
         return 1
     if any(one.as_found for one in found):
         return 0

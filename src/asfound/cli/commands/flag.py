@@ -18,7 +18,7 @@ from asfound.core.sheets.measures import flag_length_mm, letter_height_mm
 )
 @json_option
 def COMMAND(cable: float, flag_mm: float, distance_mm: float, as_json: bool) -> None:
-    """Work out the length of tape that goes once round a cable or hose of MM across and leaves two flags."""
+    """Work out the tape that goes once round a cable or hose MM thick and leaves two flags."""
     length = flag_length_mm(cable, flag_mm)
     least, preferred = letter_height_mm(distance_mm, "least"), letter_height_mm(distance_mm)
     if as_json:

@@ -19,14 +19,14 @@ FOLD_FROM = 4
 
 
 @click.group(invoke_without_command=True, epilog=example("asfound gaps"))
-@click.option("--all", "one_by_one", is_flag=True, help="One line for each, also where many are of one kind.")
-@click.option("--answered", is_flag=True, help="What was answered, and with which words.")
+@click.option("--all", "one_by_one", is_flag=True, help="One line for each gap.")
+@click.option("--answered", is_flag=True, help="The gaps you closed, with your reasons.")
 @json_option
 @click.pass_context
 def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool) -> None:
-    """List what the record lacks; what only the machine as it stands can still tell comes first.
+    """List what the record lacks. What you can still check on the machine comes first.
 
-    Many gaps of one kind are one line with the numbers they are about.
+    Many gaps of one kind share one line.
     """
     if ctx.invoked_subcommand is not None:
         return
@@ -48,11 +48,11 @@ def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool)
         for heading, gaps in in_parts(found).items():
             _show(heading, gaps, names, fold_from=len(gaps) + 1 if one_by_one else FOLD_FROM)
         if not found:
-            console().print("Nothing that this record could tell is missing.")
+            console().print("No gaps found, as far as this record can tell.")
             return
         example_name = names(found[-1])
         answer_it = f'asfound gaps answer {example_name} "why it stays"'
-        console().print(f"{counted(len(found), 'gap')}. Of one that stays say why: {answer_it}")
+        console().print(f"{counted(len(found), 'gap')}. To close one you cannot fix, give a reason: {answer_it}")
 
 
 @COMMAND.command("answer", epilog=example('asfound gaps answer 34 "never used"'))
@@ -61,10 +61,10 @@ def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool)
 @click.option("--gap", "kind", default="", metavar="KIND", help="Which gap, where a thing has several.")
 @json_option
 def answer(about: str, words: tuple[str, ...], kind: str, as_json: bool) -> None:
-    """Say of ABOUT (34, 23b, B8, P1_0032.jpg) what is so; the gap does not come back, until undo.
+    """Close the gap of ABOUT (34, 23b, B8, P1_0032.jpg) with a reason. It stays closed until undo.
 
-    "no second end" makes a thing one-ended, "new tape" gives an end its tape back. Any other words say why it stays so:
-    "never used" of a missing number, "hidden behind the tank" of an end without a picture.
+    "no second end" makes a thing one-ended; "new tape" gives an end its tape back. Any other words are the reason it
+    stays open: "never used" for a missing number, "hidden behind the tank" for an end without a picture.
     """
     with opened() as archive:
         closed = answer_gaps(archive, about, " ".join(words), kind=kind)

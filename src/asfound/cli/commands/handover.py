@@ -12,10 +12,10 @@ from asfound.core.codes.facing import meanings_line
 
 @click.command(epilog=example('asfound handover "fuel is off at the tank, 18 is only hand-tight"'))
 @click.argument("words", nargs=-1)
-@click.option("--day", metavar="DAY", help="Which day, if not today: 2025-11-08.")
+@click.option("--day", metavar="DAY", help="The day, if not today: 2025-11-08.")
 @json_option
 def COMMAND(words: tuple[str, ...], day: str | None, as_json: bool) -> None:
-    """Write down in one line what to know when work goes on; without WORDS, list the notes of all days."""
+    """Write a one-line note for the next working day. Without WORDS, list all notes."""
     with opened() as archive:
         if words:
             at = said_moment(archive, day)[0]

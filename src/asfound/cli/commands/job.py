@@ -56,7 +56,7 @@ def list_(as_json: bool) -> None:
 @COMMAND.command("use", epilog=example("asfound job use 2"))
 @click.argument("job_id", type=click.IntRange(1, 999_999_999))
 def use(job_id: int) -> None:
-    """Make a job the one that later commands mean."""
+    """Switch to a job. Later commands use it."""
     with opened() as archive:
         console().print(f"Now on: {actions.use_job(archive, job_id).name}", markup=False)
 

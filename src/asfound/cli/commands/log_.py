@@ -14,9 +14,9 @@ from asfound.cli.parts import console, example, json_option, opened, print_json
 @click.argument("tag", required=False)
 @json_option
 def COMMAND(tag: str | None, as_json: bool) -> None:
-    """Show what happened, in the order in which it did; with TAG the history of that thing.
+    """Show the log in order of time. With TAG, show the history of that thing.
 
-    No line is ever changed: one that is wrong is taken back by a later one, with: asfound strike LINE
+    No line is ever changed. To strike out a wrong one: asfound strike LINE
     """
     with opened() as archive:
         mine = None if tag is None else resolve.get_tag(archive, tag).tag
@@ -26,6 +26,8 @@ def COMMAND(tag: str | None, as_json: bool) -> None:
             return
         print_lines(lines, archive.job.zone)
         if not lines and mine is not None:
-            console().print(f"Nothing has happened to {mine.number} yet. Write it down with: asfound off {mine.number}")
+            console().print(
+                f"The log has nothing about {mine.number} yet. Write it down with: asfound off {mine.number}"
+            )
         elif not lines:
             console().print("Nothing has come off yet. Write it down with: asfound off 17 --bag 4")

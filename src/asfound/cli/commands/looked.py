@@ -17,9 +17,9 @@ ANSWERS = {"right": "right", "wrong": "wrong", "cant-tell": "can't tell"}
 
 @click.command(epilog=example('asfound looked 17 --as wrong --in P1_0090.jpg --note "clamp the other way round"'))
 @click.argument("tag")
-@click.option("--as", "answer", type=click.Choice(list(ANSWERS)), required=True, help="What you say of it.")
+@click.option("--as", "answer", type=click.Choice(list(ANSWERS)), required=True, help="Your verdict.")
 @click.option("--in", "picture", metavar="PICTURE", help="The picture of now.")
-@click.option("--beside", metavar="PICTURE", help="The picture of how it was; the as-found picture if not said.")
+@click.option("--beside", metavar="PICTURE", help="The picture of how it was. Default: the as-found picture.")
 @click.option("--by", "by_whom", default="", help="Who looked.")
 @click.option("--note", default="", help="What is wrong, or why it cannot be told.")
 @at_option
@@ -34,9 +34,9 @@ def COMMAND(
     at: str | None,
     as_json: bool,
 ) -> None:
-    """Write down what you say of TAG (17, or 17b for its end B) after comparing how it is with how it was.
+    """Record your verdict on TAG (17, or 17b for end B) after comparing it with how it was.
 
-    "wrong" opens a snag. What is kept is that you said so: look with asfound compare, and follow the service manual.
+    "wrong" opens a snag. The log keeps it as your word; follow the service manual.
     """
     with opened() as archive:
         mine = resolve.get_tag(archive, tag)
@@ -78,10 +78,10 @@ def COMMAND(
             return
         named = f"{mine.tag.number}{(mine.end or '').lower()} {mine.tag.name or mine.tag.kind}"
         beside_words = f", beside {done.line.beside}" if done.line.beside else ""
-        console().print(f"{named}: {look_words(done.line)}{beside_words}. That is your word, kept in the log.")
+        console().print(f"{named}: {look_words(done.line)}{beside_words}. Kept in the log as your word.")
         if done.snag is not None:
             console().print(
                 f"Snag {done.snag.label} is open for it. Close it with: asfound snag --close {done.snag.label}"
             )
         if answer != "right" and now is None:
-            errors().print(f"A picture says more: asfound looked {tag} --as {answer} --in PICTURE")
+            errors().print(f"Add the picture of now with: asfound looked {tag} --as {answer} --in PICTURE")

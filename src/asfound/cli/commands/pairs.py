@@ -21,7 +21,7 @@ from asfound.store.pictures import list_pictures
 def COMMAND(spot: str | None, refused: tuple[str, str] | None, made: tuple[str, str] | None, as_json: bool) -> None:
     """List the pairs: what a place looked like before and after something came off or went back.
 
-    What is said here with --are and --not is kept by every later sort.
+    Later sorting keeps what you set with --are and --not.
     """
     with opened() as archive:
         if made:

@@ -64,7 +64,7 @@ def COMMAND(tag: str, picture: str, x: float, y: float, w: float | None, h: floa
             file = by_id[proposal.picture_id].file
             console().print(f"  proposed on {padded(file, width)}  {proposal.confidence:4.0%} sure{gone}")
         if proposals:
-            console().print(f"Settle them with: asfound confirm {label} PICTURE, or reject")
+            console().print(f"Answer them with: asfound confirm {label} PICTURE, or reject")
 
 
 def _tag(archive: Archive, words: str) -> tuple[TagRef, bool]:

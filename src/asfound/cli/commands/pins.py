@@ -18,7 +18,7 @@ from asfound.store.pictures import list_pictures
 @click.argument("tag")
 @json_option
 def COMMAND(tag: str, as_json: bool) -> None:
-    """List a tag's pins, then what is proposed, surest first."""
+    """List a tag's pins, then its proposed pins, surest first."""
     with opened() as archive:
         with shown_progress() as progress:
             finish_pending(archive, progress)

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from asfound.actions.reading import ReadReport
     from asfound.core.read.reading import Reading
 
-THE_EXTRA = 'A second reader is wrong a little less often and takes four times as long: pip install "asfound[read]"'
+THE_EXTRA = 'A second reader makes fewer mistakes but takes four times as long: pip install "asfound[read]"'
 
 
 @click.command(epilog=example("asfound read P1_0016.jpg"))
@@ -26,9 +26,9 @@ THE_EXTRA = 'A second reader is wrong a little less often and takes four times a
 def COMMAND(photos: tuple[str, ...], again: bool, as_json: bool) -> int:
     """Read the numbers on tape and the printed markers in PHOTOS, or in all pictures of the job.
 
-    PHOTOS are pictures of the archive or files outside it. A number that a tag has is proposed as a pin; confirm or
-    reject it. Nothing is tagged or pinned by itself. X, Y, the centre, and W, H are fractions of the picture as
-    displayed. Stop with Ctrl-C at any time; the same again goes on from there.
+    PHOTOS are pictures of the archive or files outside it. Where a tag has the number, a pin is proposed for you to
+    confirm or reject. Nothing is tagged or pinned without your word. X and Y are the centre, W and H the size, as
+    fractions of the picture as displayed. Stop with Ctrl-C at any time; run it again to carry on.
     """
     from asfound.actions.reading import ReadReport, read_file, read_pictures
 
@@ -48,7 +48,7 @@ def COMMAND(photos: tuple[str, ...], again: bool, as_json: bool) -> int:
     for file, reason in report.failed:
         errors().print(f"not read: {clean(file)}: {clean(reason)}", markup=False, soft_wrap=True)
     if report.stopped:
-        errors().print("Stopped. What was read is kept; the same again goes on.")
+        errors().print("Stopped. What was read is kept; run it again to carry on.")
     return 1 if report.failed or report.stopped else 0
 
 
@@ -93,9 +93,9 @@ def _tell(report: ReadReport, documents: list[dict[str, Any]], named: bool) -> N
         out.print("No number was read." if named else "No number was read in any picture.")
     if report.reader:
         proposed = sum(each["proposed"] for each in documents)
-        wait = f"{proposed} {'waits' if proposed == 1 else 'wait'} for your word"
+        wait = f"{proposed} {'waits' if proposed == 1 else 'wait'} for your answer"
         out.print(f"{counted(report.read, 'picture')} read now, {counted(len(documents), 'number')} known, {wait}.")
     if any(each["proposed"] for each in documents):
-        out.print("Settle them with: asfound confirm 17a PICTURE, or reject; or in the screens: asfound")
+        out.print("Answer them with: asfound confirm 17a PICTURE, or reject; or in the screens: asfound")
     if report.reader == "own":
         out.print(THE_EXTRA, markup=False)

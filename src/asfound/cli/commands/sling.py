@@ -13,7 +13,11 @@ from asfound.core.codes.sling import COMMON_PRACTICE, estimate_pull
 @click.argument("weight", type=float, metavar="KG")
 @click.option("--legs", type=int, default=2, show_default=True, help="Legs in use; never more than two are counted.")
 @click.option(
-    "--angle", type=float, required=True, metavar="DEGREES", help="Of each leg from level; 90 hangs straight."
+    "--angle",
+    type=float,
+    required=True,
+    metavar="DEGREES",
+    help="The angle of each leg from level; 90 hangs straight down.",
 )
 @json_option
 def COMMAND(weight: float, legs: int, angle: float, as_json: bool) -> None:
@@ -37,7 +41,7 @@ def COMMAND(weight: float, legs: int, angle: float, as_json: bool) -> None:
         return
     out = console()
     out.print(found.words)
-    out.print("Common practice, without a source; the manual goes before it:")
+    out.print("Common practice, no source. The manual comes first:")
     for words in COMMON_PRACTICE:
         out.print(f"  {words}")
     for caution in cautions_of("lift"):

@@ -40,7 +40,7 @@ def COMMAND(ctx: click.Context, show_all: bool, to_buy: bool, as_json: bool) -> 
 @dry_run_option
 @json_option
 def import_(file: Path, dry_run: bool, as_json: bool) -> int:
-    """Bring snags in from a table FILE (CSV).
+    """Import snags from FILE, a CSV table.
 
     Columns: snag, found_on, tag, bag, place, what, buy, state (open or closed). Only snag and what are needed.
     """

@@ -11,7 +11,7 @@ from asfound.cli.places import counted
 
 @click.command(epilog=example("asfound sort"))
 def COMMAND() -> None:
-    """Sort new pictures into spots and pairs and carry pins; goes on where it was stopped."""
+    """Sort new pictures into spots and pairs, and carry pins. Carries on where it was stopped."""
     with opened() as archive, shown_progress() as progress:
         report = finish_pending(archive, progress)
     console().print(

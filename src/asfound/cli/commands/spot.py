@@ -20,7 +20,7 @@ def COMMAND() -> None:
 @click.argument("spot")
 @click.argument("name")
 def name_(spot: str, name: str) -> None:
-    """Give a spot a name, in words; an empty one takes the name away."""
+    """Name a spot, in words. An empty name removes the name."""
     with opened() as archive:
         found = actions.get_spot(archive, spot)
         actions.name_spot(archive, found, name)
@@ -31,7 +31,7 @@ def name_(spot: str, name: str) -> None:
 @COMMAND.command("accept", epilog=example("asfound spot accept 3"))
 @click.argument("spot")
 def accept(spot: str) -> None:
-    """Say that a spot is right as it stands."""
+    """Accept a spot as it is."""
     with opened() as archive:
         found = actions.get_spot(archive, spot)
         actions.accept_spot(archive, found)
@@ -42,7 +42,7 @@ def accept(spot: str) -> None:
 @click.argument("pictures", nargs=-1, required=True)
 @click.argument("spot")
 def move(pictures: tuple[str, ...], spot: str) -> None:
-    """Put PICTURES into SPOT, or into no spot: none."""
+    """Move PICTURES into SPOT. "none" takes them out of any spot."""
     with opened() as archive:
         target = None if spot.casefold() == actions.NO_SPOT else actions.get_spot(archive, spot)
         ids = [get_picture(archive, words).picture_id for words in pictures]
@@ -57,7 +57,7 @@ def move(pictures: tuple[str, ...], spot: str) -> None:
 @click.argument("spot")
 @click.argument("other")
 def join(spot: str, other: str) -> None:
-    """Make one spot of two; SPOT keeps its number and name."""
+    """Join two spots into one. SPOT keeps its number and name."""
     with opened() as archive:
         keep = actions.get_spot(archive, spot)
         actions.join_spots(archive, keep, actions.get_spot(archive, other))
@@ -69,7 +69,7 @@ def join(spot: str, other: str) -> None:
 @click.argument("spot")
 @click.argument("pictures", nargs=-1, required=True)
 def split(spot: str, pictures: tuple[str, ...]) -> None:
-    """Take PICTURES out of SPOT into a new one."""
+    """Move PICTURES out of SPOT into a new spot."""
     with opened() as archive:
         ids = [get_picture(archive, words).picture_id for words in pictures]
         made = actions.split_spot(archive, actions.get_spot(archive, spot), ids)

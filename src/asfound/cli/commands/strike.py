@@ -13,11 +13,11 @@ from asfound.cli.parts import console, example, json_option, opened, print_json
 @click.argument("why", default="")
 @json_option
 def COMMAND(line: int, why: str, as_json: bool) -> None:
-    """Say that LINE of the log is not so. It counts no more, and stays to be read with the reason WHY."""
+    """Strike out LINE of the log. It no longer counts but stays readable, with the reason WHY."""
     with opened() as archive:
         struck = log.get_line(archive, line)
         log.strike(archive, struck, why)
         if as_json:
             print_json({"line": line, "struck": True, "why": why})
         else:
-            console().print(f"Line {line} ({struck.kind}) counts no more. See it with: asfound log")
+            console().print(f"Line {line} ({struck.kind}) no longer counts. See it with: asfound log")

@@ -31,7 +31,7 @@ def COMMAND(ctx: click.Context, as_json: bool) -> None:
 @dry_run_option
 @json_option
 def import_(file: Path, dry_run: bool, as_json: bool) -> int:
-    """Bring tags in from a table FILE (CSV); lists in a cell are parted by a semicolon.
+    """Import tags from FILE, a CSV table. Separate items in one cell with semicolons.
 
     Columns: tag, kind, ends, name, end_a_place, end_a_note, a_base, a_stripe, a_terminal, capped_a and the same for b,
     size, flow, how_it_sat, route, hazard, condition, goes_with, lookalike, bag, refit_after, refit_before, tagged_on,

@@ -15,7 +15,7 @@ from asfound.store.pins import find_pins
 @click.argument("tag")
 @click.argument("picture")
 def COMMAND(tag: str, picture: str) -> None:
-    """Take the pin of TAG's end off PICTURE."""
+    """Remove the pin of TAG's end from PICTURE."""
     with opened() as archive:
         ref, shown = resolve.get_tag(archive, tag), resolve.get_picture(archive, picture)
         mine = [p for p in find_pins(archive.store, ref.tag.tag_id, ref.end) if p.picture_id == shown.picture_id]

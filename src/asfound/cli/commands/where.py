@@ -25,9 +25,9 @@ if TYPE_CHECKING:
 @click.option("--plain", is_flag=True, help="Do not draw the photo in the terminal.")
 @json_option
 def COMMAND(photo: str, plain: bool, as_json: bool) -> None:
-    """Find the originals of PHOTO, a file or a picture of the archive, and the tags to be seen in it.
+    """Find the pictures that show the same place as PHOTO, and the tags in sight.
 
-    The places of the tags are given in PHOTO itself, as fractions from its top left corner.
+    Tag places are fractions of PHOTO, from its top left corner.
     """
     from asfound.actions.where import find_place
 
@@ -38,7 +38,7 @@ def COMMAND(photo: str, plain: bool, as_json: bool) -> None:
             asked = resolve.find_picture(archive, photo) if not Path(photo).is_file() else Path(photo)
             if asked is None:
                 raise NotFound(
-                    f'"{photo}" is no photo file, and no picture of this job is called that. See: asfound pictures'
+                    f'"{photo}" is not a photo file, and no picture of this job has that name. See: asfound pictures'
                 )
             answers = find_place(archive, asked)
         if as_json:

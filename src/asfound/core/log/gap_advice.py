@@ -34,7 +34,7 @@ WHAT_TO_DO: dict[GapKind, str] = {
     GapKind.BAG_SHORT: "Look for what is missing, or buy it.",
     GapKind.TWO_GROUPS: "Sort each into two bags.",
     GapKind.LOOK_ALIKE: "Photograph each with the one it could be taken for, with their numbers, in one frame.",
-    GapKind.LOOSE_FIND: "Find out whose they are, and pin or tie them.",
+    GapKind.LOOSE_FIND: "Find the tag each belongs to and link them.",
     GapKind.UPSIDE_DOWN: "Draw a bar under the number on every tape.",
     GapKind.NEAR_DUPLICATE: "Put the others behind the sharpest when sorting, or answer that all stay.",
     GapKind.DOUBTFUL_TIME: "Say when they were taken.",
@@ -51,9 +51,9 @@ def in_parts(found: Iterable[Gap]) -> dict[str, list[Gap]]:
     """Gaps under headings by what can still be done about them, each part in the order given."""
     known = list(found)
     return {
-        "Look at the machine as it stands now": [gap for gap in known if gap.at_machine],
-        "Can be mended at the table": [gap for gap in known if gap.mendable and not gap.at_machine],
-        "Too late to mend; keep it in mind": [gap for gap in known if not gap.mendable],
+        "Check on the machine while you still can": [gap for gap in known if gap.at_machine],
+        "Can be fixed at the desk": [gap for gap in known if gap.mendable and not gap.at_machine],
+        "Too late to fix; keep it in mind": [gap for gap in known if not gap.mendable],
     }
 
 

@@ -34,7 +34,7 @@ def find_missing_numbers(record: Record) -> Iterator[Gap]:
     used = [tag.number for tag in record.tags] + [number for _tag_id, number in record.aliases]
     for number in missing_in_run(used):
         if number not in record.settled_numbers:
-            why = f"Number {number} is missing in the run: look for its tape, or say that it was skipped."
+            why = f"Number {number} is skipped: look for its tape, or answer that it was never used."
             yield Gap(GapKind.NUMBER_MISSING, why, number=number)
 
 
@@ -42,7 +42,9 @@ def find_turned_numbers(record: Record) -> Iterator[Gap]:
     """Numbers in use that read as each other upside down."""
     used = [tag.number for tag in record.tags] + [number for _tag_id, number in record.aliases]
     for number, other in confusable_numbers(used):
-        why = f"{number} and {other} read as each other upside down: draw a bar under the number on every tape of both."
+        why = (
+            f"{number} and {other} look like each other upside down: draw a bar under the number on every tape of both."
+        )
         yield Gap(GapKind.UPSIDE_DOWN, why, number=number)
 
 

@@ -47,7 +47,7 @@ def find_loose_finds(record: Record) -> Iterator[Gap]:
     """Things seen in a picture that belong to no tag: a plug without tape, a tape without its end."""
     for find in record.loose_finds:
         why = (
-            f"{find.file} shows what belongs to no tag (snag {find.snag}, {find.what}): find out whose it is, and tie "
+            f"{find.file} shows a part with no tag (snag {find.snag}, {find.what}): find its tag, and link "
             "the snag to that tag."
         )
         yield Gap(GapKind.LOOSE_FIND, why, picture_id=find.picture_id, file=find.file)
@@ -61,7 +61,7 @@ def find_doubtful_times(record: Record) -> Iterator[Gap]:
     for reason, doubtful in by_reason.items():
         file, picture_id = min(doubtful, key=lambda pair: pair[0])
         more = f" and {len(doubtful) - 1} more" if len(doubtful) > 1 else ""
-        why = f"{file}{more}: {reason}; say when it was, or the clock of the camera it came from."
+        why = f"{file}{more}: {reason}; enter when it was taken, or correct its camera's clock."
         yield Gap(GapKind.DOUBTFUL_TIME, why, picture_id=picture_id, file=file)
 
 

@@ -36,15 +36,15 @@ def find_shots_of_nothing(record: Record) -> Iterator[Gap]:
     tapes = _shots_of_lost_tapes(record)
     for shot, label in tapes.items():
         why = (
-            f"{shot.file} shows a tape that reads as that of {label}, whose tape is lost: look where it was found, and "
-            "write it down as a snag with this picture and its tag."
+            f"{shot.file} may show the lost tape of {label}: check where it was found, and write a snag with this "
+            "picture and that tag."
         )
         yield _of_shot(GapKind.LOOSE_FIND, shot, why)
     for shot in _shots_out_of_place(record):
         if shot not in tapes:
             why = (
-                f"{shot.file} shows no tag, and the photos around it do: pin what it shows, or write it down as a snag "
-                "with this picture."
+                f"{shot.file} has no pins, unlike the photos around it: pin what it shows, or write a snag with this "
+                "picture."
             )
             yield _of_shot(GapKind.LOOSE_FIND, shot, why)
 
@@ -79,13 +79,13 @@ def _unchecked(record: Record, clock: CameraClock, shots: Sequence[Shot]) -> Ite
         if not _is_compared(clock, last_of_earlier, last):
             if last_of_earlier is None or changed is None:
                 why = (
-                    f"Nothing tells whether the clock of {clock.name} was right ({named}): find a picture of it that "
-                    "shows a clock, or what another camera shows too, and say when it was with asfound clock."
+                    f"The clock of {clock.name} was never checked ({named}): find one of its pictures that shows a "
+                    "clock, or the same moment as another camera's, and enter the time with asfound clock."
                 )
             else:
                 why = (
-                    f"The clocks changed on {changed:%Y-%m-%d}, and nothing tells whether that of {clock.name} was "
-                    f"changed too ({named}): compare it again, with --since {changed:%Y-%m-%dT%H:%M}."
+                    f"The clocks changed on {changed:%Y-%m-%d}, and nothing shows whether {clock.name} was changed "
+                    f"too ({named}): check it again, with --since {changed:%Y-%m-%dT%H:%M}."
                 )
             yield _of_shot(GapKind.CLOCK_UNCHECKED, first, why)
         last_of_earlier = last

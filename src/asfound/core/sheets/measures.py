@@ -36,4 +36,4 @@ def flag_length_mm(cable_mm: float, flag_mm: float) -> float:
 
 def _check(size_mm: float, what: str) -> None:
     if not (isfinite(size_mm) and size_mm > 0):
-        raise Misused(f"{size_mm} mm is no size of a {what}: give millimetres above 0.")
+        raise Misused(f"{size_mm} mm is not a size of a {what}: give millimetres above 0.")

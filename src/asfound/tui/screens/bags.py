@@ -106,7 +106,7 @@ class BagsScreen(ListScreen):
 
     def _counted(self, entry: BagEntry, words: str) -> None:
         if not words.isdecimal():
-            self.say(f'"{words}" is no count; type how many pieces are in the bag.')
+            self.say(f'"{words}" is not a count; type how many pieces are in the bag.')
             return
         short = entry.count_out is not None and int(words) < entry.count_out
         told = f", {entry.count_out} went in" if short else ""

@@ -48,7 +48,7 @@ class GapsScreen(ListScreen):
     def body(self) -> ComposeResult:
         yield RowList(
             [Column("", 1), Column("What", 29), Column("For", 8), Column("Why", 16, share=1)],
-            empty="Nothing is lacking.\nNew gaps appear here as photos, tags and the log grow.",
+            empty="No gaps found.\nNew gaps appear here as photos, tags and the log grow.",
         )
         yield self.detail_line()
 

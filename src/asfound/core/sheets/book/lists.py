@@ -87,7 +87,7 @@ def gaps(desk: Desk, content: BookContent) -> Iterator[Group]:
         for line in part.lines:
             yield together(tick_line(desk.setting, line, desk.width_mm))
     if not content.gaps:
-        yield from _none(desk, "Nothing that this record could tell is missing.")
+        yield from _none(desk, "No gaps found, as far as this record can tell.")
 
 
 def log(desk: Desk, content: BookContent) -> Iterator[Group]:

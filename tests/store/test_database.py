@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, nullcontext
 from pathlib import Path
 from threading import Event, Thread
 
@@ -215,6 +215,16 @@ def test_stamp_changes_with_every_writing_and_with_nothing_else(store: Store, ot
 
     save_setting(other, "another's", "1")
     assert store.stamp() not in (stamp, after_own)
+
+
+@pytest.mark.parametrize("is_inner", [False, True])
+def test_stamp_changes_when_what_was_written_is_rolled_back(store: Store, is_inner: bool):
+    with store.transaction() if is_inner else nullcontext():
+        with going_wrong(), store.transaction():
+            rename(store, "for a moment")
+            within = store.stamp()
+            raise Stopped
+        assert store.stamp() != within
 
 
 def test_what_one_writes_the_other_sees_only_when_it_is_whole(store: Store, other: Store):

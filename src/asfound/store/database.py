@@ -63,6 +63,7 @@ class Store:
         is_writable = os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
         read_only = read_only or (path.exists() and not is_writable)
         self._has_written, self._is_read_only = False, read_only
+        self._given_up = 0
         try:
             self._connection = _connect(path, read_only)
             if not is_current(self._connection):
@@ -104,14 +105,19 @@ class Store:
         finds a second writer ahead of it could not be waited for, only refused.
         """
         if self._connection.in_transaction:
-            with self.db.atomic():
-                yield
+            try:
+                with self.db.atomic():
+                    yield
+            except BaseException:
+                self._given_up += 1
+                raise
             return
         self.run("BEGIN IMMEDIATE")
         self._begin_to_write()
         try:
             yield
         except BaseException:
+            self._given_up += 1
             self._connection.rollback()
             raise
         try:
@@ -235,9 +241,12 @@ class Store:
         """How many steps can still be taken back."""
         return int(self.value(f"SELECT COUNT(*) FROM step WHERE {STANDING}"))
 
-    def stamp(self) -> tuple[int, int]:
-        """A value that changes when anything is written, by this connection or another."""
-        return self._connection.total_changes, int(self.value("PRAGMA data_version"))
+    def stamp(self) -> tuple[int, int, int]:
+        """A value that changes when anything is written or rolled back, by this connection or another.
+
+        SQLite does not count a rollback as a change, yet what was read within it is no longer so.
+        """
+        return self._connection.total_changes, self._given_up, int(self.value("PRAGMA data_version"))
 
     def run(self, sql: str, *values: Any) -> sqlite3.Cursor:
         """Execute one statement; `ArchiveTrouble` when the file cannot be written, or another program holds it."""

@@ -116,7 +116,7 @@ def test_what_cannot_stand_on_a_tape_is_no_number(archive: Archive, number: str)
 
 @pytest.mark.parametrize("flow", ["sideways", "A to A", "C to D"])
 def test_what_is_no_direction_is_refused(archive: Archive, flow: str):
-    with pytest.raises(Misused, match="is no direction"):
+    with pytest.raises(Misused, match="is not a direction"):
         tag.add_tag(archive, "1", TagWords(flow=flow))
     assert tag.list_tags(archive) == []
 

@@ -372,7 +372,7 @@ def test_bags_and_snags_of_the_whole_boat_come_in(tmp_path: Path):
 @pytest.mark.parametrize(
     ("what", "lines", "words"),
     [
-        ("bags", ["bag,count_out", "B1,many"], "no count of pieces"),
+        ("bags", ["bag,count_out", "B1,many"], "not a count of pieces"),
         ("bags", ["bag,count_out", ",3"], "names no bag"),
         ("bags", ["bag,for_tags", "B1,99"], "99"),
         ("snags", ["snag,what,state", "N1,bent,perhaps"], "neither open nor closed"),

@@ -96,7 +96,7 @@ def test_number_that_is_not_there_is_answered_with_nothing_and_near_ones_as_a_hi
 def test_nothing_left_is_said_and_some_words_answer(whole: Bench):
     done = whole.run("find", "--json", "starter", "belt", "wheelhouse", "olive")
 
-    assert "Nothing has all of these words" in done.stderr
+    assert "Nothing matches all of these words" in done.stderr
     with open_archive(whole.folder) as archive:
         assert not search(archive, "starter signal").is_wider
 

@@ -279,7 +279,7 @@ def test_side_of_an_end_is_said_in_every_way_shown_searched_and_taken_back(bench
     bench.run("tag", "6", "--place-a", "clip", "--side-a", "stays behind")
     done = bench.run("tags", "import", str(table))
 
-    assert '"sideways" is no side of the lift' in done.output
+    assert '"sideways" is not a side of the lift' in done.output
     sides = {number: [end["side"] for end in bench.json("tag", number)["ends"]] for number in "567"}
     assert sides == {"5": ["engine", "stays"], "6": ["stays", ""], "7": ["engine", "stays"]}
     assert "side of A  engine side" in bench.run("tag", "5").output

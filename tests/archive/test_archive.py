@@ -22,11 +22,6 @@ from asfound.core.fixity.findings import FindingKind
 from asfound.errors import OriginalMissing, Unreadable
 
 
-@pytest.fixture
-def layout(tmp_path: Path) -> Layout:
-    return make_layout(tmp_path / "archive")
-
-
 def files_in(layout: Layout) -> list[Path]:
     return sorted(path for path in layout.originals.rglob("*") if path.is_file())
 

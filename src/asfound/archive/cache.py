@@ -71,6 +71,5 @@ def with_end(data: bytes) -> bytes:
 
 def without_end(stored: bytes) -> bytes | None:
     """The bytes that `with_end` was given; None when these are not what it made of any."""
-    data, end = memoryview(stored)[:-END_BYTES], stored[-END_BYTES:]
-    is_whole = end[: len(MARK)] == MARK and int.from_bytes(end[len(MARK) :], "little") == zlib.crc32(data)
-    return bytes(data) if is_whole else None
+    data = stored[:-END_BYTES]
+    return data if stored == with_end(data) else None

@@ -122,7 +122,7 @@ def test_fields_of_an_end_may_be_said_of_that_end(bench: Bench):
     [
         (("17", "--note", "rusty"), "tag 17 changed"),
         (("18", "--kind", "wire"), "tag 18 added"),
-        (("--line", "17 hose upper"), "tag 17 changed"),
+        (("--line", "17 hose upper radiator hose"), "tag 17 changed"),
         (("--line", "18 hose upper"), "tag 18 added"),
         (("--line", "17 hose lower", "--another"), "tag 17 added"),
     ],
@@ -391,7 +391,7 @@ def test_row_that_cannot_be_taken_is_told(bench: Bench, tmp_path: Path, what: st
 
 
 def test_name_that_would_disturb_a_terminal_is_shown_written_out(bench: Bench):
-    bench.run("tag", "17", "--name", "a\nb\x1b[31m")
+    bench.run("tag", "17", "--name", "a\nb\x1b[31m", "--change")
 
     for words in (("tag", "17"), ("tags",), ("find", "17")):
         assert "\x1b" not in bench.run(*words).output

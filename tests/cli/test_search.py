@@ -137,7 +137,7 @@ def test_change_and_undo_are_found_at_once(tmp_path: Path):
     bench = bench_with_job(tmp_path / "archive")
     bench.run("tag", "1", "--name", "bilge pump")
     assert answers(bench, "bilge") == ["1"]
-    bench.run("tag", "1", "--name", "wash pump")
+    bench.run("tag", "1", "--name", "wash pump", "--change")
     assert answers(bench, "bilge") == []
     bench.run("undo")
     assert answers(bench, "bilge") == ["1"]

@@ -216,7 +216,7 @@ def test_move_beside_a_hold_is_kept_and_told_when_it_crosses_the_lift(bench: Ben
 def test_belt_that_comes_off_first_goes_on_last(bench: Bench):
     bench.run("belt", "3", "--off", "first")
     bench.run("belt", "1", "--off", "second")
-    bench.run("tag", "1", "--kind", "belt")
+    bench.run("tag", "1", "--kind", "belt", "--change")
 
     assert steps(bench) == ["before lift in", "2", "1", "3", "before first start"]
 

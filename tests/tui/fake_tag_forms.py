@@ -37,7 +37,12 @@ class FakeTagForms:
         return {**texts, "place A": entry.a.place, "place B": entry.b.place}
 
     def save_tag_form(
-        self, texts: Mapping[str, str], *, tag_id: int | None = None, is_another: bool = False
+        self,
+        texts: Mapping[str, str],
+        *,
+        tag_id: int | None = None,
+        is_another: bool = False,
+        is_sure: bool = False,
     ) -> SavedTag:
         number = texts.get("number", "")
         if not number:

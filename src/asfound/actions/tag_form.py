@@ -11,6 +11,7 @@ from typing import TypeVar
 from asfound.actions import bags, fitting, quick_line, resolve
 from asfound.actions import tag as tag_actions
 from asfound.actions.archive import Archive
+from asfound.actions.overwriting import ask_before_overwriting
 from asfound.actions.tag import EndWords, TagWords
 from asfound.actions.tag_card import read_cards
 from asfound.core.log.entry import parse_entry
@@ -80,7 +81,9 @@ def read_line(archive: Archive, line: str) -> dict[str, str]:
     return {key: text for key, text in texts.items() if text}
 
 
-def save_form(archive: Archive, texts: Texts, *, tag: Tag | None = None, is_another: bool = False) -> SavedForm:
+def save_form(
+    archive: Archive, texts: Texts, *, tag: Tag | None = None, is_another: bool = False, is_sure: bool = False
+) -> SavedForm:
     """Write down what the fields say, in one step; of a known thing only what differs from what was known.
 
     What cannot be read (a kind, an hour, a number to fit after) stays as the note, and is told back: nothing typed is
@@ -92,11 +95,15 @@ def save_form(archive: Archive, texts: Texts, *, tag: Tag | None = None, is_anot
         The thing at hand; None for the one the number names, which is added when it is new.
     is_another : bool
         The number is in use, and this is a second thing with it.
+    is_sure : bool
+        What stands in the fields of the thing that the number names may be written over.
 
     Raises
     ------
     Misused, Ambiguous
         If there is no number, or it is on several things: then nothing is written down.
+    AskFirst
+        If words of the thing that the number names would be lost: then nothing is written down either.
     """
     said = {key: " ".join(text.split()) for key, text in texts.items() if key in BY_KEY}
     number = said.pop("number", "")
@@ -113,6 +120,8 @@ def save_form(archive: Archive, texts: Texts, *, tag: Tag | None = None, is_anot
                 mine = tag_actions.renumber_tag(archive, mine, number)
         changed = {key: text for key, text in said.items() if text != before.get(key, "")}
         saved = SavedForm(mine, known is None)
+        if tag is None and not is_sure:
+            ask_before_overwriting(number, before, {**before, **changed})
         _Writer(archive, saved, before, changed).write()
     saved.tag = tags.get_tag(archive.store, mine.tag_id)
     return saved

@@ -92,7 +92,7 @@ class ArchiveApp(KeysInTurn):
         self.opened = OpenPictures(service)
         self.entries: dict[str, ScreenEntry] = load_entries()
         self.paced = paced
-        self._undone_at = 0.0
+        self._pressed_at: dict[str, float] = {}
         self.first_words = first_words
         self.background = BackgroundWork(self)
         self.wanted_row: object = None
@@ -146,10 +146,17 @@ class ArchiveApp(KeysInTurn):
             self.push_screen(WordList())
 
     def action_undo(self) -> None:
-        # A key that is held down repeats 20 times a second, and a resting thumb must not take back a day's work.
-        held, self._undone_at = time.monotonic() - self._undone_at < HELD_S, time.monotonic()
-        if self.here is not None and not (held and self.paced):
+        if self.here is not None and not self.is_held("undo"):
             self.here.undo_last()
+
+    def is_held(self, key: str) -> bool:
+        """Whether a key comes again so soon that it is taken for one that is held down: it repeats 20 times a second.
+
+        A resting thumb must neither take back a day's work nor answer a question. Asked at every stroke of the key.
+        """
+        now, before = time.monotonic(), self._pressed_at.get(key, 0.0)
+        self._pressed_at[key] = now
+        return self.paced and now - before < HELD_S
 
     def action_redo(self) -> None:
         if self.here is not None:

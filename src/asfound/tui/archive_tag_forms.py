@@ -25,11 +25,16 @@ class ArchiveTagForms(KeptArchive):
         return tag_form.read_line(self.archive, line)
 
     def save_tag_form(
-        self, texts: Mapping[str, str], *, tag_id: int | None = None, is_another: bool = False
+        self,
+        texts: Mapping[str, str],
+        *,
+        tag_id: int | None = None,
+        is_another: bool = False,
+        is_sure: bool = False,
     ) -> SavedTag:
         mine = None if tag_id is None else self._tags()[tag_id]
         try:
-            saved = tag_form.save_form(self.archive, texts, tag=mine, is_another=is_another)
+            saved = tag_form.save_form(self.archive, texts, tag=mine, is_another=is_another, is_sure=is_sure)
         except Ambiguous as error:
             raise Ambiguous(f"{error} ctrl+n writes down another.") from error
         card = read_cards(self.archive)[saved.tag.tag_id]

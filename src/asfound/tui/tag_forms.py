@@ -39,9 +39,17 @@ class TagForms(Protocol):
         """The fields that one typed line fills. Raises Misused when the line has no number."""
 
     def save_tag_form(
-        self, texts: Mapping[str, str], *, tag_id: int | None = None, is_another: bool = False
+        self,
+        texts: Mapping[str, str],
+        *,
+        tag_id: int | None = None,
+        is_another: bool = False,
+        is_sure: bool = False,
     ) -> SavedTag:
-        """Write down what the fields say, in one step; `is_another` for a second thing with a number in use."""
+        """Write down what the fields say, in one step; `is_another` for a second thing with a number in use.
+
+        Raises AskFirst where a known thing's words would be lost, unless `is_sure`.
+        """
 
     def words_in_use(self) -> dict[str, tuple[str, ...]]:
         """Field name to what stands in it elsewhere in the job, the most used first."""

@@ -10,10 +10,12 @@ import click
 from asfound.actions import fitting, quick_line, resolve
 from asfound.actions import tag as actions
 from asfound.actions.archive import Archive
+from asfound.actions.overwriting import ask_before_overwriting
 from asfound.actions.tag import EndWords, TagWords
 from asfound.actions.tag_card import read_card
+from asfound.actions.tag_form import read_form
 from asfound.cli.cards import card_document, print_card
-from asfound.cli.parts import console, errors, example, json_option, opened, print_json
+from asfound.cli.parts import asked, console, errors, example, json_option, opened, print_json
 from asfound.errors import Misused
 from asfound.model.tags import KINDS, EndLetter, Tag
 
@@ -68,12 +70,15 @@ def _end_options(command: F) -> F:
 @click.option("--no-rule", multiple=True, metavar="TAG", help="No word any more on which of the two is fitted first.")
 @click.option("--bag", multiple=True, help='Its fasteners are in this bag, or "back in place" (their own holes).')
 @click.option("--note", help="Anything else.")
+@click.option("--change", is_flag=True, help="Write over what is written of it already; otherwise that is asked about.")
 @click.option("--another", is_flag=True, help="A second thing with a number that is in use already.")
 @click.option("--also", metavar="NUMBER", help="It goes by this number too, such as 12x for the second 12.")
 @click.option("--renumber", metavar="NUMBER", help="Give the tag another number.")
 @click.option("--remove", is_flag=True, help="Remove the tag with its pins and log; undo brings it back.")
 @json_option
-def COMMAND(number: str | None, line: str | None, another: bool, remove: bool, as_json: bool, **said: Any) -> int:
+def COMMAND(
+    number: str | None, line: str | None, another: bool, change: bool, remove: bool, as_json: bool, **said: Any
+) -> int:
     """Add a tag, say more of it, or with nothing but its NUMBER show all that is known of it.
 
     Numbers are text as written on the tape; they may repeat and skip. Nothing but the number is needed.
@@ -92,19 +97,10 @@ def COMMAND(number: str | None, line: str | None, another: bool, remove: bool, a
             else:
                 console().print(f"{tag.number} is removed. Take that back with: asfound undo")
             return 0
-        typed = number or (line or "").partition(" ")[0].rstrip(":,;")
-        with archive.step(_words_of_step(archive, known, typed, another=another)):
-            questions: list[str] = []
-            if line is not None:
-                entered = quick_line.enter_line(archive, line, is_another=another)
-                tag, became = entered.tag, "added" if entered.is_new else "changed"
-                questions += entered.questions
-            else:
-                tag = known.tag if known else actions.add_tag(archive, str(number), _tag_words(said))
-                became = "" if known else "added"
-            tag, changed, asked = _say_more(archive, tag, said, is_new=line is not None or became == "added")
-            became = became if became == "added" or line is not None else "changed" if changed else ""
-            questions += asked
+        tag, became, questions = asked(
+            lambda is_sure: _write(archive, known, number or "", line, said, another=another, is_sure=is_sure),
+            is_sure=change,
+        )
         card = read_card(archive, tag)
         if as_json:
             print_json({**card_document(card), "became": became or "same", "questions": questions})
@@ -113,6 +109,36 @@ def COMMAND(number: str | None, line: str | None, another: bool, remove: bool, a
         for told in (*_warnings(archive, known, tag, str(number or ""), became), *questions):
             errors().print(told)
         return 1 if questions else 0
+
+
+def _write(
+    archive: Archive,
+    known: resolve.TagRef | None,
+    number: str,
+    line: str | None,
+    said: dict[str, Any],
+    *,
+    another: bool,
+    is_sure: bool,
+) -> tuple[Tag, str, list[str]]:
+    """Write all of it down in one step: the tag as it is then, what became of it, and what must be asked back."""
+    typed = number or (line or "").partition(" ")[0].rstrip(":,;")
+    met = known or (None if another else next(iter(resolve.find_tags(archive, typed)), None))
+    before = {} if met is None else read_form(archive, met.tag)
+    questions: list[str] = []
+    with archive.step(_words_of_step(archive, known, typed, another=another)):
+        if line is not None:
+            entered = quick_line.enter_line(archive, line, is_another=another)
+            tag, became = entered.tag, "added" if entered.is_new else "changed"
+            questions += entered.questions
+        else:
+            tag = known.tag if known else actions.add_tag(archive, number, _tag_words(said))
+            became = "" if known else "added"
+        tag, changed, asked_back = _say_more(archive, tag, said, is_new=line is not None or became == "added")
+        if not is_sure and met is not None and tag.tag_id == met.tag.tag_id:
+            ask_before_overwriting(typed, before, read_form(archive, tag))
+    became = became if became == "added" or line is not None else "changed" if changed else ""
+    return tag, became, questions + asked_back
 
 
 def _known(archive: Archive, number: str, said: dict[str, Any], *, remove: bool) -> resolve.TagRef | None:

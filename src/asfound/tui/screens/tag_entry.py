@@ -10,7 +10,7 @@ from textual.binding import Binding
 from textual.widgets import Static
 
 from asfound.core.log.tag_fields import BY_KEY, TAG_FIELDS
-from asfound.errors import AsfoundError
+from asfound.errors import AsfoundError, AskFirst
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.tag_forms import SavedTag
@@ -62,6 +62,8 @@ class TagEntryScreen(ArchiveScreen):
         """What stood in the fields of the thing the number names."""
         self.is_another = False
         self._is_leaving = False
+        self._asked_of: dict[str, str] = {}
+        """What was to be written over words that stand; Enter once more says that it is meant."""
 
     def body(self) -> ComposeResult:
         yield FormSheet(TAG_FIELDS, wide=WIDE)
@@ -181,8 +183,14 @@ class TagEntryScreen(ArchiveScreen):
             number = self.sheet.texts.get("number", "").strip()
         # Only what was changed goes: an empty field takes nothing away from a thing that was not looked at.
         texts = {**self.changed_texts, "number": number}
+        is_sure, self._asked_of = self._asked_of == texts and not self.archive_app.is_held("enter"), {}
         try:
-            saved = self.service.save_tag_form(texts, tag_id=self.tag_id, is_another=self.is_another)
+            saved = self.service.save_tag_form(texts, tag_id=self.tag_id, is_another=self.is_another, is_sure=is_sure)
+        except AskFirst as asked:
+            self._asked_of = texts
+            self.archive_app.is_held("enter")
+            self.say(f"{asked.question} Enter once more changes it; ctrl+n: another thing with this number.")
+            return
         except AsfoundError as error:
             self.say(str(error))
             return

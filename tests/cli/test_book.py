@@ -181,6 +181,27 @@ def test_the_way_back_is_in_the_order_of_fit_with_the_holds_between(bench: Bench
     assert glance.index("HOLD before first start") > places[-1]
 
 
+def test_book_has_the_lift_own_steps_values_with_a_line_to_write_on_and_what_is_not_filled(
+    bench: Bench, tmp_path: Path
+):
+    bench.run("tag", "41", "--kind", "fastener group", "--name", "shaft coupling")
+    bench.run("out", "--at", "2025-11-01 15:00")
+    bench.run("off", "41", "--at", "2025-10-18 10:00")
+    bench.run("fit", "step", "bleed the fuel")
+    bench.run("value", "41", "tightening", "45 Nm", "--page", "6-12")
+    bench.run("drained", "engine oil", "7.5 l", "--into", "C2")
+    bench.run("book", str(tmp_path / "book.pdf"))
+
+    told = " ".join(" ".join(texts(tmp_path / "book.pdf")).split())
+
+    assert "tightening: 45 Nm, manual page 6-12; not reached yet reached, by, day" in told
+    assert "NOT FILLED" in told
+    assert "engine oil was drained (7.5 l into C2) and not filled" in told
+    way_back = told.index("The way back", told.index("HOLD before lift in"))
+    order = [told.index(words, way_back) for words in ("lift in done", "shaft coupling", "bleed the fuel")]
+    assert order == sorted(order)
+
+
 def test_what_waits_stands_in_the_book_in_the_order_of_fit(sallow: Bench):
     with open_archive(sallow.folder) as archive:
         content, _pictures = book.read_content(archive)

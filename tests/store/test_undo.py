@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from asfound.errors import ArchiveTrouble, NewerArchive, NothingToUndo, UnfinishedArchive
 from asfound.model.tags import PinProposal
-from asfound.store import answers, bags, events, fitting, jobs, pins, snags, spots, tags
+from asfound.store import answers, bags, events, fitting, jobs, pins, snags, spots, tags, values
 from asfound.store.database import Store
 from tests.store.filled import NOW, filled_store, person_rows
 
@@ -39,6 +39,7 @@ ACTIONS = {
     "rule": lambda s: fitting.add_rule(s, 2, 1),
     "move": lambda s: fitting.add_move(s, 1, "1", "before", "2"),
     "hold": lambda s: fitting.pass_hold(s, 1, "before lift in", NOW, "yard engineer"),
+    "value": lambda s: values.change_value(s, values.add_value(s, 1, 1, "", "gap"), wanted="0.1 mm", page="6-12"),
     "own step": lambda s: fitting.add_step(s, 1, "bleed the fuel", is_hold=False),
     "own step gone": lambda s: fitting.remove_step(s, 1, fitting.list_steps(s, 1)[0][0], "step 1"),
     "day": lambda s: fitting.save_day_note(s, 1, "2025-10-18", "fuel off"),

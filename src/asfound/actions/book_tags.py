@@ -81,6 +81,7 @@ class BookTags:
             notes=tuple(note for note in card.notes if note not in told),
             loops=tuple(self._loops[tag_id]),
             cautions=cautions,
+            values=tuple((one.value.what, one.words) for one in card.values),
         )
 
     def _end(self, card: TagCard, end: TagEnd, count: int) -> EndEntry:
@@ -104,8 +105,9 @@ class BookTags:
 
     def _fields(self, card: TagCard) -> Iterator[tuple[str, str]]:
         """Fields of the whole thing; those of its ends stand with them."""
+        values = {one.value.what for one in card.values}
         for name, words in card.fields:
-            if name not in ELSEWHERE and not _letter_of(name):
+            if name not in ELSEWHERE | values and not _letter_of(name):
                 yield name, self._alike(card, words) if name == "looks like" else words
 
     def _alike(self, card: TagCard, word: str) -> str:

@@ -16,6 +16,7 @@ from asfound.actions.find import SeenEnd, seen_end
 from asfound.actions.fluids import list_fluids
 from asfound.actions.lift import is_lifted_in, read_lifts
 from asfound.actions.look_over import look_again
+from asfound.actions.values import list_values
 from asfound.core.codes.cautions import cautions_for, cautions_of, due_today
 from asfound.core.log.fluids import find_fluid_notes
 from asfound.core.log.order import Standing
@@ -238,13 +239,16 @@ def check_hold(archive: Archive, hold: HoldPoint) -> HoldCheck:
     }
     caps = [count_caps(archive, plan.record)]
     if hold is HoldPoint.LIFT_IN:
-        return check_before_lift_in(plan.record, plan.order.steps, counted_out=caps, open_snags=open_snags)
+        return check_before_lift_in(
+            plan.record, plan.order.steps, counted_out=caps, open_snags=open_snags, values=list_values(archive)
+        )
     return check_before_first_start(
         plan.record,
         counted_out=caps,
         open_snags=open_snags,
         not_right=[line for _tag, line in look_again(archive)],
         fluids=find_fluid_notes(list_fluids(archive)),
+        values=list_values(archive),
     )
 
 

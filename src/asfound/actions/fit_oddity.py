@@ -12,6 +12,8 @@ from asfound.model.tags import Tag
 def oddity(archive: Archive, tag: Tag, kind: str) -> str:
     """One line, empty when nothing is odd. Asked before the event is written down."""
     known = log.oddity(archive, tag, kind)
+    if kind == "torque" and plan_fit(archive).record.standing(tag).is_off:
+        return f"{tag.number} is still off by the record; if it is on: asfound refitted {tag.number} --how torqued"
     if kind != "refitted":
         return known
     found = [known.rstrip(".")] if known else []

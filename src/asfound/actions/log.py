@@ -15,7 +15,6 @@ from asfound.store import bags, events, tags
 
 _WANTS_WORDS = {
     "measured": 'measured, such as "shims 2.0 + 1.0 mm"',
-    "torque": 'reached, such as "45 Nm"; the value itself is in the service manual',
     "note": 'noted, such as "has a dent"',
 }
 

@@ -9,9 +9,11 @@ from asfound.actions import log, resolve
 from asfound.actions.archive import Archive
 from asfound.actions.fit_oddity import oddity
 from asfound.actions.resolve import TagRef
+from asfound.actions.values import Reached, reach
 from asfound.core.capture.clock_changes import place_typed
 from asfound.core.log.happening import TIMED_EXAMPLE, Happening, parse_happening
 from asfound.core.log.said_when import SaidWhen, when_words
+from asfound.core.refit.amounts import is_torque
 from asfound.errors import Misused
 
 
@@ -67,7 +69,14 @@ def _write(archive: Archive, one: TagRef, said: Happening, at: datetime | None) 
     if said.kind == "off":
         return log.mark_off(archive, one.tag, bag=said.bag, note=said.note, at=at, is_day_only=is_day_only).bag
     if said.kind == "refitted":
-        log.mark_refitted(archive, one.tag, how=said.how, note=said.note, at=at, is_day_only=is_day_only)
+        is_reached = said.how == "torqued" and is_torque(said.note)
+        note = "" if is_reached else said.note
+        log.mark_refitted(archive, one.tag, how=said.how, note=note, at=at, is_day_only=is_day_only)
+        if is_reached:
+            reach(archive, one.tag, Reached(said.note), at=at, is_day_only=is_day_only)
+        return ""
+    if said.kind == "torque":
+        reach(archive, one.tag, Reached(said.note), at=at, is_day_only=is_day_only)
         return ""
     if said.kind == "drained":
         log.write_drained(archive, log.Drained(said.note), tag=one.tag, at=at, is_day_only=is_day_only)

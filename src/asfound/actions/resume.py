@@ -13,6 +13,7 @@ from asfound.actions.archive import Archive
 from asfound.actions.fit import FitPlan, plan_fit
 from asfound.actions.fluids import list_fluids
 from asfound.actions.look_over import look_again
+from asfound.actions.values import not_final
 from asfound.core.log.looks import look_words
 from asfound.errors import Misused
 from asfound.model.log import Bag, Gap, LogLine, Snag
@@ -42,6 +43,8 @@ class WhereWasI:
         Names of the things that came off on the last day on which anything did; `off_day` is that day.
     pause : tuple of date or None
         The longest rest between two days of work, as the days around it, when it was longer than `LEAST_PAUSE`.
+    not_final : tuple of str
+        Values typed from the manual that are not reached, not for good, or not as they were typed.
     not_filled : tuple of str
         Fluids that were drained and not filled, with what came out.
     still_off : tuple of str
@@ -65,6 +68,7 @@ class WhereWasI:
     came_off_last: tuple[str, ...]
     off_day: date | None
     pause: tuple[date, date] | None
+    not_final: tuple[str, ...]
     not_filled: tuple[str, ...]
     still_off: tuple[str, ...]
     by_hand: tuple[str, ...]
@@ -105,6 +109,10 @@ def where_was_i(archive: Archive) -> WhereWasI:
         came_off_last=tuple(plan.name(tag_id) for tag_id in dict.fromkeys(last_off)),
         off_day=off_day,
         pause=_longest_pause([*days, *map(date.fromisoformat, notes)]),
+        not_final=tuple(
+            f"{plan.name(one.value.tag_id) if one.value.tag_id else one.value.thing}, {one.value.what}: {one.words}"
+            for one in not_final(archive)
+        ),
         not_filled=tuple(
             f"{fluid.name}{f' ({fluid.out_words} came out)' if fluid.out_words else ''}"
             for fluid in list_fluids(archive)

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from asfound.actions.archive import Archive, kept
+from asfound.actions.values import list_values
 from asfound.core.codes.cautions import cautions_for
 from asfound.core.codes.clock_positions import find_clock
 from asfound.core.codes.colours import WireColour
 from asfound.core.codes.facing import meanings_for
 from asfound.core.codes.terminals import TerminalReading, compare_ends, explain_terminal
 from asfound.core.log.looks import latest_looks, look_words
+from asfound.core.refit.values import ValueStanding, measured_lines, measured_words
 from asfound.model.log import LogLine
 from asfound.model.pictures import Job
 from asfound.model.tags import SIDES, Belt, Tag, TagEnd
@@ -36,6 +38,10 @@ class TagCard:
         Other numbers that it goes by.
     looks : tuple of LogLine
         What was said last when it was looked over after it went back.
+    values : tuple of ValueStanding
+        What a person typed from the manual, beside what was reached.
+    measured : tuple of LogLine
+        What else was measured or reached.
     job : Job or None
         The machine, which says what front, left and turning mean.
     """
@@ -49,6 +55,8 @@ class TagCard:
     belt: Belt | None
     also: tuple[str, ...] = ()
     looks: tuple[LogLine, ...] = ()
+    values: tuple[ValueStanding, ...] = ()
+    measured: tuple[LogLine, ...] = ()
     job: Job | None = None
 
     @property
@@ -79,6 +87,8 @@ class TagCard:
             ("fit before", ", ".join(self.fit_before)),
             ("bag", ", ".join(self.bags)),
             ("note", tag.note),
+            *((one.value.what, one.words) for one in self.values),
+            ("measured", "; ".join(map(measured_words, self.measured))),
             *((f"looked over{f' at {line.end}' if line.end else ''}", look_words(line)) for line in self.looks),
         ]
         ends = [field for end in self.ends for field in _end_fields(end)]
@@ -123,7 +133,12 @@ def read_cards(archive: Archive) -> Mapping[int, TagCard]:
         for tag_id in bag.tag_ids:
             labels[tag_id].append(bag.label)
     aliases = tags.list_aliases(archive.store, job_id)
-    looks = latest_looks(events.list_lines(archive.store, job_id))
+    lines = events.list_lines(archive.store, job_id)
+    looks = latest_looks(lines)
+    typed: dict[int | None, list[ValueStanding]] = defaultdict(list)
+    for value in list_values(archive):
+        typed[value.value.tag_id].append(value)
+    measured = measured_lines(lines, (one.value for some in typed.values() for one in some))
     ends, belts = tags.list_ends(archive.store, job_id), tags.list_belts(archive.store, job_id)
     return {
         tag_id: TagCard(
@@ -136,6 +151,8 @@ def read_cards(archive: Archive) -> Mapping[int, TagCard]:
             belt=belts.get(tag_id),
             also=tuple(number for other, number in aliases if other == tag_id),
             looks=looks.get(tag_id, ()),
+            values=tuple(typed[tag_id]),
+            measured=tuple(measured.get(tag_id, ())),
             job=archive.job,
         )
         for tag_id, tag in known.items()

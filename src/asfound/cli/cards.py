@@ -7,6 +7,7 @@ from typing import Any
 from asfound.actions.tag_card import TagCard, colour_of, terminal_of
 from asfound.cli.json_documents import moment
 from asfound.cli.parts import console
+from asfound.core.refit.values import ValueStanding, measured_words
 from asfound.model.tags import TagEnd
 
 
@@ -47,9 +48,28 @@ def card_document(card: TagCard) -> dict[str, Any]:
         "belt": None
         if card.belt is None
         else {name: getattr(card.belt, name) for name in ("comes_off", "path", "arrow", "turns", "slack")},
+        "values": [value_document(one) for one in card.values],
+        "measured": [measured_words(line) for line in card.measured],
         "ends": [end_document(end) for end in card.ends],
         "entered": moment(tag.created_at),
         "know": list(card.notes),
+    }
+
+
+def value_document(one: ValueStanding) -> dict[str, Any]:
+    """One value of the manual, and what was reached of it."""
+    line = one.reached
+    return {
+        "what": one.value.what,
+        "thing": one.value.thing,
+        "wanted": one.value.wanted,
+        "limits": one.value.limits,
+        "page": one.value.page,
+        "reached": one.reached_words,
+        "by": "" if line is None else line.by_whom,
+        "at": None if line is None else moment(line.at),
+        "state": one.state,
+        "final": one.is_final,
     }
 
 

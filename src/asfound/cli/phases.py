@@ -32,6 +32,8 @@ PHASES: dict[str, tuple[str, ...]] = {
         "filled",
         "bled",
         "leaks",
+        "value",
+        "reached",
         "compare",
         "refitted",
         "looked",

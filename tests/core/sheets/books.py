@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from asfound.core.codes.cautions import CAUTIONS
-from asfound.core.refit.steps import HoldPoint
+from asfound.core.refit.steps import HoldPoint, Lift, OwnStep
 from asfound.core.sheets.book.content import (
     BagEntry,
     BookContent,
@@ -48,7 +48,12 @@ def book_of_odd_things() -> BookContent:
         tag(1, name=LONG),
         tag(2, label="W-10000000000000000000000000000000", name=UNBROKEN),
         tag(
-            6, cautions=CAUTIONS, fields=(("note", LONG), ("route", UNBROKEN)), bags=(LONG, "B1: 3 out"), snags=(LONG,)
+            6,
+            cautions=CAUTIONS,
+            fields=(("note", LONG), ("route", UNBROKEN)),
+            bags=(LONG, "B1: 3 out"),
+            snags=(LONG,),
+            values=(("tightening", LONG), (UNBROKEN, "45 Nm")),
         ),
         tag(7, name="", kind="", ends=(EndEntry("", "", "", (), shown(3, (300, 4000)), Pinned("7", 0.5, 0.5, False)),)),
         tag(
@@ -59,7 +64,8 @@ def book_of_odd_things() -> BookContent:
         ),
         *(tag(number) for number in range(9, 60)),
     ]
-    steps = (*tags[:3], HoldPoint.LIFT_IN, *tags[3:40], HoldPoint.FIRST_START)
+    own = OwnStep(1, LONG), OwnStep(2, UNBROKEN, is_hold=True)
+    steps = (*tags[:3], HoldPoint.LIFT_IN, Lift.IN, *tags[3:40], own[0], HoldPoint.FIRST_START, own[1])
     near = tuple(Pinned(f"{at}A?", 0.5 + at / 500, 0.5, at % 2 == 0) for at in range(12))
     far = tuple((at, 0.3 + at / 100, 0.4, 0.2, 0.2) for at in (1, 2, 3))
     listed = tuple((f"{one.label}A", one.heading, one.tag_id) for one in tags)

@@ -6,6 +6,7 @@ import click
 
 from asfound.actions import log, resolve
 from asfound.actions.log_list import as_listed
+from asfound.actions.values import Reached, reach
 from asfound.cli.lines import line_document, print_lines
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import example, json_option, opened, print_json
@@ -31,9 +32,19 @@ def COMMAND(tag: str, what: str, note: str, bag: str, by_whom: str, at: str | No
     with opened() as archive, archive.step(f"{tag} {what}"):
         ref = resolve.get_tag(archive, tag)
         moment, is_day_only = said_moment(archive, at)
-        line = log.write_line(
-            archive, ref.tag, what, end=ref.end, note=note, bag=bag, by_whom=by_whom, at=moment, is_day_only=is_day_only
-        )
+        if what == "torque":
+            reached = Reached(note, by_whom=by_whom)
+            line = reach(archive, ref.tag, reached, at=moment, is_day_only=is_day_only)
+        else:
+            line = log.write_line(
+                *(archive, ref.tag, what),
+                end=ref.end,
+                note=note,
+                bag=bag,
+                by_whom=by_whom,
+                at=moment,
+                is_day_only=is_day_only,
+            )
         (listed,) = as_listed(archive, [line])
         if as_json:
             print_json(line_document(listed))

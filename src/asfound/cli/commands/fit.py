@@ -14,12 +14,14 @@ from asfound.actions.lift import hold_name
 from asfound.actions.log_list import as_listed
 from asfound.actions.look_over import look_again
 from asfound.actions.own_steps import resolve_step
+from asfound.cli.cards import value_document
 from asfound.cli.lines import print_lines
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
 from asfound.core.log.looks import look_words
 from asfound.core.refit.fit_next import Waiting
 from asfound.core.refit.steps import HoldPoint, OwnStep, Step
+from asfound.core.refit.values import measured_words
 from asfound.core.words import fold
 from asfound.errors import Misused
 from asfound.model.pictures import Picture
@@ -190,6 +192,10 @@ def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -
     width = max((len(name) for name, _value in fields), default=0)
     for name, value in fields:
         out.print(f"  {name:<{width}}  {value}")
+    for one in found.card.values:
+        out.print(f"  {one.value.what}  {one.words}")
+    for line in found.card.measured:
+        out.print(f"  measured  {measured_words(line)}")
     for seen in found.seen:
         out.print(f"  as found {seen.pin.end}: {_path(archive, seen.picture) or seen.picture.file}")
     for snag in found.snags:
@@ -236,6 +242,7 @@ def _document(archive: Archive, plan: FitPlan) -> dict[str, Any]:
         return {
             "as_found": pictures,
             "bags": list(found.card.bags),
+            "values": [value_document(one) for one in found.card.values],
             "snags": [snag.label for snag in found.snags],
             "cautions": list(found.cautions),
         }

@@ -6,6 +6,7 @@ import click
 
 from asfound.actions import log, resolve
 from asfound.actions.fit_oddity import oddity
+from asfound.actions.values import Reached, reach
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
 from asfound.model.log import HOW_REFITTED
@@ -14,24 +15,31 @@ from asfound.model.log import HOW_REFITTED
 @click.command(epilog=example('asfound refitted 17 --how "by hand"'))
 @click.argument("tags", nargs=-1, required=True)
 @click.option("--how", type=click.Choice(HOW_REFITTED), help="Fitted is not tight: say which. The latest word counts.")
+@click.option("--value", default="", help='The value that was reached, such as "45 Nm"; it is in the service manual.')
 @click.option("--by", "by_whom", default="", help="Who checked it.")
 @click.option("--note", default="")
 @at_option
 @json_option
-def COMMAND(tags: tuple[str, ...], how: str | None, by_whom: str, note: str, at: str | None, as_json: bool) -> None:
+def COMMAND(
+    tags: tuple[str, ...], how: str | None, value: str, by_whom: str, note: str, at: str | None, as_json: bool
+) -> None:
     """Write down that TAGS went back, and how they sit now."""
     document = []
     with opened() as archive, archive.step(f"{', '.join(tags)} refitted"):
         moment, is_day_only = said_moment(archive, at)
         # All are looked up before any is written down: what is printed has happened.
-        for tag in [resolve.get_tag(archive, words).tag for words in tags]:
+        for words_of, tag in [(words, resolve.get_tag(archive, words).tag) for words in tags]:
             odd = oddity(archive, tag, "refitted")
             log.mark_refitted(
                 archive, tag, how=how or "", note=note, by_whom=by_whom, at=moment, is_day_only=is_day_only
             )
+            if value:
+                reach(archive, tag, Reached(value, by_whom=by_whom), at=moment, is_day_only=is_day_only)
+            elif how == "torqued":
+                odd = " ".join(filter(None, (odd, f"With what value? asfound reached {words_of} VALUE")))
             document.append({"tag": tag.number, "order": tag.order, "event": "refitted", "how": how or ""})
             if not as_json:
-                words = ", ".join(filter(None, (how, f"by {by_whom}" if by_whom else "")))
+                words = ", ".join(filter(None, (how, value, f"by {by_whom}" if by_whom else "")))
                 console().print(f"{tag.number} {tag.name or tag.kind} is refitted{f', {words}' if words else ''}.")
             if odd:
                 errors().print(odd)

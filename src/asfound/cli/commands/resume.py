@@ -43,6 +43,7 @@ def COMMAND(as_json: bool) -> None:
                     "pause": None if found.pause is None else [day.isoformat() for day in found.pause],
                     "off": list(found.still_off),
                     "by_hand": list(found.by_hand),
+                    "not_final": list(found.not_final),
                     "not_filled": list(found.not_filled),
                     "gaps": gaps_document(found.closable),
                     "other_gaps": found.other_gaps,
@@ -70,6 +71,7 @@ def COMMAND(as_json: bool) -> None:
         _list(f"Came off last, on {found.off_day}", found.came_off_last)
         _list("Still off", found.still_off)
         _list("Fitted by hand only", found.by_hand)
+        _list("Not yet final, of what was typed from the manual", found.not_final)
         _list("Drained and not filled", found.not_filled)
         _list("Look at on the machine, as long as it stands so", [gap.why for gap in found.closable])
         if found.other_gaps:

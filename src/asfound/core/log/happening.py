@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from asfound.core.log.said_when import SaidWhen, splits
+from asfound.core.refit.amounts import is_torque
 from asfound.core.words import fold
 from asfound.errors import Misused
 from asfound.model.log import HAPPENINGS, HOW_REFITTED
@@ -91,6 +92,8 @@ def said_of(label: str, line: str) -> str:
 def _parse(words: list[str]) -> Happening | None:
     words = _number_first(words)
     at, size = next(((at, size) for at in range(1, len(words)) if (size := _kind_words(words, at))), (0, 0))
+    if not size and len(words) > 1 and is_torque(" ".join(words[1:])):
+        return Happening((words[0],), "torque", note=" ".join(words[1:]).replace(" , ", ", "))
     numbers = tuple(word for word in words[:at] if word != "," and fold(word) not in _JOINING)
     if not size or not numbers:
         return None

@@ -17,6 +17,7 @@ from asfound.core.refit.engine_ends import Place, find_sides, said_places
 from asfound.core.refit.fit_next import find_not_tight
 from asfound.core.refit.left_over import CountedOut, find_left_over
 from asfound.core.refit.steps import HoldPoint, Step
+from asfound.core.refit.values import ValueStanding
 from asfound.model.log import LogLine
 from asfound.model.tags import LINE_KINDS, Side, Tag
 
@@ -84,6 +85,7 @@ def check_before_lift_in(
     *,
     counted_out: Iterable[CountedOut] = (),
     open_snags: Mapping[str, str] | None = None,
+    values: Iterable[ValueStanding] = (),
 ) -> HoldCheck:
     """What goes on before the lift and is not on, mounts still off, snags, bags and what was counted out.
 
@@ -100,6 +102,7 @@ def check_before_lift_in(
         for tag in record.in_order
         if tag.tag_id in before and record.standing(tag).is_off
     ]
+    lines += _value_lines(record, (one for one in values if one.value.tag_id is None or one.value.tag_id in before))
     lines += _snag_lines(open_snags or {})
     lines += _left_over_lines(record, counted_out, tags=False)
     return HoldCheck(HoldPoint.LIFT_IN, tuple(lines))
@@ -112,6 +115,7 @@ def check_before_first_start(
     open_snags: Mapping[str, str] | None = None,
     not_right: Iterable[LogLine] = (),
     fluids: Iterable[FluidNote] = (),
+    values: Iterable[ValueStanding] = (),
 ) -> HoldCheck:
     """Fluids; what is left over, not tight, or tightened too soon; what was not called right; open lines; snags.
 
@@ -123,6 +127,7 @@ def check_before_first_start(
     lines = [HoldLine(note.why, is_sure=note.is_sure) for note in fluids]
     lines += _left_over_lines(record, counted_out)
     lines += _not_tight_lines(record)
+    lines += _value_lines(record, values)
     lines += _too_soon_lines(record)
     lines += _look_lines(record, not_right)
     lines += _open_line_lines(record)
@@ -200,6 +205,15 @@ def _open_line_lines(record: Record) -> Iterator[HoldLine]:
             if tag.kind in LINE_KINDS and record.standing(tag).came_off and record.end(tag, letter).capped is False:
                 why = f"End {letter} of {record.label(tag)} stood open while it was off: look inside for dirt."
                 yield HoldLine(why, tag.tag_id, is_sure=False)
+
+
+def _value_lines(record: Record, values: Iterable[ValueStanding]) -> Iterator[HoldLine]:
+    for one in values:
+        if not one.is_final:
+            value = one.value
+            named = record.label(record.by_id[value.tag_id]) if value.tag_id in record.by_id else value.thing
+            why = f"{named}, {value.what}: {one.words}. Next: as the service manual says, then write it down."
+            yield HoldLine(why, value.tag_id)
 
 
 def _look_lines(record: Record, not_right: Iterable[LogLine]) -> Iterator[HoldLine]:

@@ -96,6 +96,8 @@ class TagEntry:
     loops : tuple of str
         Loops of rules that it stands in, a line each.
     cautions : tuple of Caution
+    values : tuple of (str, str)
+        What the person typed from the manual: which value, and what it is and what was reached.
     """
 
     tag_id: int
@@ -112,6 +114,7 @@ class TagEntry:
     notes: tuple[str, ...] = ()
     loops: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
+    values: tuple[tuple[str, str], ...] = ()
 
     @property
     def heading(self) -> str:

@@ -62,6 +62,9 @@ def tag_group(desk: Desk, tag: TagEntry, step: int | None) -> Group:
     for lead, lines in (("bag", tag.bags), ("snag", tag.snags), ("know", tag.notes)):
         for at, words in enumerate(lines):
             blocks += led(setting, lead if at == 0 else "", words, width, lead_mm=LEAD_MM + 6)
+    for what, words in tag.values:
+        blocks += led(setting, "value", f"{what}: {words}", width, lead_mm=LEAD_MM + 6)
+        blocks.append(writing_line(setting, "reached, by, day", width))
     if tag.cautions:
         blocks.append(gap(1.0))
     blocks += [block for group in caution_groups(setting, tag.cautions, width) for block in group.blocks]

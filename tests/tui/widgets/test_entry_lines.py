@@ -142,19 +142,15 @@ async def test_a_click_beside_it_does_not_take_the_keys_away(kind: type[EntryLin
         assert line.field.value == "12"
 
 
-@pytest.mark.parametrize("seen", [True, False], ids=["once the screen is painted", "before"])
-async def test_a_line_takes_keys_from_the_moment_it_is_opened(seen: bool) -> None:
-    """It is mounted late; who opens it sooner loses no key."""
+@every_line
+async def test_it_costs_nothing_before_it_is_opened_and_takes_keys_from_that_moment(kind: type[EntryLine]) -> None:
     async with bench() as at:
-        line = AskLine()
-        await at.app.screen.mount(line)
-        assert not line.field.is_attached
-        if seen:
-            await at.settle()
-        line.ask("Name", at.answers.append)
-        at.type_at_once(*"pump", "enter")
+        line = at.app.screen.query_one(kind)
+        assert not list(line.query("*"))
+        at.open(kind)
+        at.type_at_once(*"pump")
         await at.settle()
-        assert at.answers == ["pump"]
+        assert line.field.value == "pump"
 
 
 # The number box

@@ -15,8 +15,8 @@ from asfound.tui.widgets.text_field import TextField
 class EntryLine(Vertical):
     """A field with its title. A subclass says in `parts_below` what stands below it.
 
-    All of it is mounted once the screen is painted, for it is not needed before and would hold up the first picture; or
-    when it is opened, if a person is quicker than that. It holds the keys from `open_field` to `close`.
+    What it consists of is mounted when it is first opened, so that a screen costs no more for the lines that nobody
+    opens. It holds the keys from `open_field` to `close`.
     """
 
     DEFAULT_CSS = """
@@ -32,19 +32,12 @@ class EntryLine(Vertical):
         self.title_label = Label("", classes="title", markup=False)
         self.remark_label = Label("", markup=False)
         self._head = Horizontal(classes="head")
+        self._remark = ""
         self._focus_before: Widget | None = None
 
     def parts_below(self) -> Iterable[Widget]:
         """The widgets below the field; asked for once."""
         return ()
-
-    def on_mount(self) -> None:
-        self.call_after_refresh(self._fill)
-
-    def _fill(self) -> None:
-        if not self.field.is_attached:
-            self.mount(self._head, *self.parts_below())
-            self._head.mount(self.title_label, self.field, self.remark_label)
 
     @property
     def is_open(self) -> bool:
@@ -52,13 +45,21 @@ class EntryLine(Vertical):
 
     def open_field(self, title: str, text: str, *, is_selected: bool = True) -> None:
         """Show the line with this text in its field, and give the field the keys."""
-        self._fill()
+        if not self.field.is_attached:
+            self.mount(self._head, *self.parts_below())
+            self._head.mount(self.title_label, self.field, self.remark_label)
         self.title_label.update(title)
         self.field.fill(text, is_selected=is_selected)
         if not self.is_open:
             self._focus_before = self.screen.focused
         self.display = True
         self.screen.set_focus(self.field)
+
+    def remark(self, words: str) -> None:
+        """Say something behind the field. The same words again cost nothing; others lay the line out anew."""
+        if words != self._remark:
+            self._remark = words
+            self.remark_label.update(words)
 
     def close(self) -> None:
         """Give the keys back to where they were."""

@@ -49,4 +49,4 @@ class FilterLine(EntryLine):
         assert self.rows is not None
         if self.rows.narrowed_to != self.field.value:
             self.rows.narrow(self.field.value)
-        self.remark_label.update(f"{count(len(self.rows.rows), 'row')}   enter goes on   esc shows all")
+        self.remark(f"{count(len(self.rows.rows), 'row')}   enter goes on   esc shows all")

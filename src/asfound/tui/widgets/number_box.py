@@ -158,7 +158,7 @@ class NumberBox(EntryLine):
     def _show(self) -> None:
         choices, (number, end) = self.rows.choices, split_number(self.words)
         end_words = f"{number} end {end}  " if end else ""
-        self.remark_label.update(end_words + (f"({choices.hidden} more; go on typing)" if choices.hidden else ""))
+        self.remark(end_words + (f"({choices.hidden} more; go on typing)" if choices.hidden else ""))
         self.rows.show(choices, none=self._none_words(), keys=self._keys())
 
     def _keys(self) -> str:
@@ -174,7 +174,7 @@ class NumberBox(EntryLine):
     def _none_words(self) -> str:
         """What stands there when there is no row."""
         if not self.words:
-            return "Type the number; add a or b for the end." if self.pins else "Type words of a name."
+            return "Type the number; add a or b for the end." if self.pins else "Type a number, or words of a name."
         if self.words[:1].isdigit():
             return f"No tag begins with {self.words}. To make it, open a picture of it."
         return "Nothing has all these words. Fewer words find more."

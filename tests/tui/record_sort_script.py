@@ -112,7 +112,7 @@ class Person:
             if not screen.canvas.size.region.contains(column, row):
                 await self.press("w")
                 column, row = self.cell(screen, end)
-            while screen.canvas._mark_at(column, row) is not None:
+            while screen.canvas.painter.drawing.mark_at(column, row) is not None:
                 # The number of another pin lies over the place: closer, they part.
                 await self.press(f"wheel {column} {row}")
                 column, row = self.cell(screen, end)

@@ -182,19 +182,19 @@ async def test_sixty_steps_on_a_slow_line_draw_two_frames_the_last_being_where_o
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         canvas = app.canvas
-        canvas.pacer = Pacer(on=True)
+        canvas.pacer.on = True
         await pilot.press("plus")
-        drawn = canvas.frames_drawn
+        drawn = canvas.painter.drawing.frames
         for _ in range(30):
             canvas.action_step(8, 0)
             canvas.action_zoom(1)
         await pilot.pause()
-        assert canvas.frames_drawn == drawn
+        assert canvas.painter.drawing.frames == drawn
         wanted = canvas.target
         assert canvas.view != wanted
 
         canvas.terminal_answered()
         await pilot.pause()
 
-        assert canvas.frames_drawn == drawn + 1
+        assert canvas.painter.drawing.frames == drawn + 1
         assert canvas.view == wanted

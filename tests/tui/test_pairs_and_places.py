@@ -159,7 +159,7 @@ async def test_a_pins_number_is_dragged_to_move_the_pin(archive: Archive) -> Non
         app.show_picture(1)
         await settle(app, pilot)
         canvas = app.screen.query_one(Canvas)
-        label = next(one for one in canvas.labels if one.mark.text == "112A")
+        label = next(one for one in canvas.painter.drawing.labels if one.mark.text == "112A")
         await pilot.mouse_down(Canvas, offset=(label.column, label.row))
         await pilot.hover(Canvas, offset=(40, 12))
         await pilot.mouse_up(Canvas, offset=(40, 12))

@@ -285,15 +285,15 @@ class ArchiveApp(KeysInTurn):
         """Give a canvas this terminal's pacing, colours and characters."""
         canvas.pacer.on = self.paced
         colours, glyphs = self._kept("colours"), self._kept("characters")
-        if colours in list(Colour):
-            canvas.colour = Colour(colours)
-        if glyphs in list(Glyphs):
-            canvas.glyphs = Glyphs(glyphs)
+        canvas.draw_with(
+            colour=Colour(colours) if colours in list(Colour) else None,
+            glyphs=Glyphs(glyphs) if glyphs in list(Glyphs) else None,
+        )
 
-    def on_canvas_look_chosen(self, event: Canvas.LookChosen) -> None:
-        self._keep("colours", str(event.canvas.colour))
+    def on_canvas_colour_chosen(self, event: Canvas.ColourChosen) -> None:
+        self._keep("colours", str(event.colour))
 
-    def on_canvas_card_wanted(self) -> None:
+    def on_canvas_characters_wanted(self) -> None:
         self.push_screen(self.entries["characters"].factory())
 
     def keep_glyphs(self, glyphs: Glyphs) -> None:
@@ -301,7 +301,7 @@ class ArchiveApp(KeysInTurn):
         self._keep("characters", str(glyphs))
         for screen in every_screen(self):
             for canvas in screen.query(Canvas):
-                canvas.draw_with(glyphs)
+                canvas.draw_with(glyphs=glyphs)
         self.tell(f"Pictures are drawn in {glyphs} on this terminal.")
 
     def _kept(self, what: str) -> str | None:

@@ -172,7 +172,7 @@ class SideBySide(ArchiveScreen):
         if view is None or other is None or not (behind.display or hidden):
             return
         columns, rows = (front if hidden else behind).size
-        behind.crosshair = self._point_behind(view, other, *front.crosshair)
+        behind.pointer.crosshair = self._point_behind(view, other, *front.crosshair)
         behind.look_at(self._view_behind(view, other).resized(columns or other.columns, rows or other.rows))
 
     def _through(self) -> Link | None:

@@ -1,21 +1,28 @@
 """One frame as it was drawn: the picture alone, the same with its marks, and its rows as strips; each kept for reuse.
 
-Marks move far more often than the picture under them, and drawing it is what takes time.
+Marks move far more often than the picture under them, and drawing it is what takes time. The drawing modules, and with
+them NumPy and OpenCV, are loaded with the first picture and not before.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual.strip import Strip
 
+from asfound.output.cells.colour import Colour, Glyphs
+from asfound.output.cells.labels import Label, PinMark
+from asfound.output.cells.view import View
+from asfound.tui.canvas.look import PictureLook
+from asfound.tui.canvas.pointer import Box, Point
+
 if TYPE_CHECKING:
     from asfound.output.cells.blocks import Cells
-    from asfound.output.cells.colour import Colour
+    from asfound.output.cells.pyramid import Pyramid
 
-MarkDrawer = Callable[["Cells"], None]
-"""Draws marks over the cells it is given."""
+COARSE_COLOURS = 0xF8
+"""Of a coarse frame the last three bits of every colour are dropped: more cells are alike, so fewer bytes go out."""
 
 
 class Drawing:
@@ -23,43 +30,52 @@ class Drawing:
 
     Attributes
     ----------
-    picture : Cells or None
-        The picture without marks; None when it must be drawn anew.
+    frames : int
+        How many pictures were drawn so far.
+    labels : list of Label
+        Where the numbers of the pins stand in the frame.
     """
 
-    def __init__(self, *, plain: bool) -> None:
-        self.picture: Cells | None = None
+    def __init__(self, *, plain: bool = False) -> None:
+        self.frames = 0
+        self.labels: list[Label] = []
+        self._picture: Cells | None = None
         self._marked: Cells | None = None
         self._strips: dict[int, Strip] = {}
         self._plain = plain
 
     @property
     def has_marks(self) -> bool:
-        """Whether the marks are drawn."""
+        """Whether the frame is whole: the picture with its marks."""
         return self._marked is not None
 
     def forget(self) -> None:
         """Something else is to be seen."""
-        self.picture = self._marked = None
+        self._picture = self._marked = None
         self._strips.clear()
 
-    def mark(self, draw: MarkDrawer) -> list[int]:
+    def draw(self, pyramid: Pyramid, view: View, look: PictureLook, *, is_coarse: bool) -> None:
+        """Draw the picture without marks; a coarse one is drawn sooner and takes fewer bytes."""
+        from asfound.output.cells.frame import draw_picture
+
+        glyphs = Glyphs.HALVES if is_coarse else look.glyphs
+        cells = draw_picture(pyramid, view, glyphs=glyphs, sharp=look.sharp, lifted=look.is_lifted)
+        if is_coarse:
+            cells.ink &= COARSE_COLOURS
+            cells.paper &= COARSE_COLOURS
+        self.frames += 1
+        self._picture = cells
+
+    def mark(self, view: View, marks: Sequence[PinMark], crosshair: Point | None, outline: Box | None) -> list[int]:
         """Draw the marks over the picture; the rows that look otherwise than before, all of them at first."""
         from asfound.output.cells.blocks import Cells
+        from asfound.output.cells.frame import draw_marks
 
-        assert self.picture is not None
-        before, picture = self._marked, self.picture
+        assert self._picture is not None
+        before, picture = self._marked, self._picture
         self._marked = after = Cells(picture.codes.copy(), picture.ink.copy(), picture.paper.copy())
-        draw(after)
-        if before is None:
-            self._strips.clear()
-            return list(range(len(after.codes)))
-        same = (
-            (before.codes == after.codes).all(axis=1)
-            & (before.ink == after.ink).all(axis=(1, 2))
-            & (before.paper == after.paper).all(axis=(1, 2))
-        )
-        changed: list[int] = (~same).nonzero()[0].tolist()
+        self.labels = draw_marks(after, view, marks, crosshair=crosshair, outline=outline)
+        changed = rows_that_differ(before, after)
         for row in changed:
             self._strips.pop(row, None)
         return changed
@@ -74,3 +90,23 @@ class Drawing:
             make = plain_strip if self._plain else CellStrip
             strip = self._strips[row] = make(self._marked, row, colour)
         return strip
+
+    def mark_at(self, column: int, row: int) -> PinMark | None:
+        """The pin whose number stands on a cell; of several the one that was drawn last."""
+        for label in reversed(self.labels):
+            if label.row == row and label.column <= column < label.column + len(label.text):
+                return label.mark
+        return None
+
+
+def rows_that_differ(before: Cells | None, after: Cells) -> list[int]:
+    """Rows in which two frames of one size look otherwise; all of them where there was none before."""
+    if before is None:
+        return list(range(len(after.codes)))
+    same = (
+        (before.codes == after.codes).all(axis=1)
+        & (before.ink == after.ink).all(axis=(1, 2))
+        & (before.paper == after.paper).all(axis=(1, 2))
+    )
+    rows: list[int] = (~same).nonzero()[0].tolist()
+    return rows

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from textual.message import Message
+from textual.widget import Widget
 
+from asfound.output.cells.colour import Colour
 from asfound.output.cells.labels import PinMark
-
-if TYPE_CHECKING:
-    from asfound.tui.canvas.painted import PaintedPicture
 
 
 class CrosshairMoved(Message, namespace="canvas"):
     """The crosshair stands on another point of the picture."""
 
-    def __init__(self, canvas: PaintedPicture) -> None:
+    def __init__(self, canvas: Widget) -> None:
         self.canvas = canvas
         super().__init__()
 
     @property
-    def control(self) -> PaintedPicture:
+    def control(self) -> Widget:
+        """The canvas, for handlers that are of one canvas only."""
         return self.canvas
 
 
@@ -35,7 +33,7 @@ class BoxDrawn(CrosshairMoved, namespace="canvas"):
 class PinClicked(CrosshairMoved, namespace="canvas"):
     """A pin's number was clicked."""
 
-    def __init__(self, canvas: PaintedPicture, mark: PinMark) -> None:
+    def __init__(self, canvas: Widget, mark: PinMark) -> None:
         self.mark = mark
         super().__init__(canvas)
 
@@ -44,11 +42,15 @@ class PinDragged(PinClicked, namespace="canvas"):
     """A pin's number was dragged; the crosshair stands where it was let go."""
 
 
-class LookChosen(CrosshairMoved, namespace="canvas"):
+class ColourChosen(Message, namespace="canvas"):
     """A person chose other colours for this terminal."""
 
+    def __init__(self, colour: Colour) -> None:
+        self.colour = colour
+        super().__init__()
 
-class CardWanted(Message, namespace="canvas"):
+
+class CharactersWanted(Message, namespace="canvas"):
     """A person wants to choose the characters that pictures are drawn with."""
 
 

@@ -1,81 +1,88 @@
-"""What answers the mouse: a click points, a drag pans, moves a pin or draws a box, the wheel zooms."""
+"""What the mouse does on a picture: a click points, a drag pans, moves a pin or draws a box."""
 
 from __future__ import annotations
 
-from textual import events
+from typing import Protocol
 
 from asfound.output.cells.labels import PinMark
-from asfound.tui.canvas.held import HeldPicture
-from asfound.tui.canvas.messages import PinClicked, PinDragged
+from asfound.output.cells.view import View
+from asfound.tui.canvas.pointer import Pointer
 
-ZOOM_STEP = 1.4
+Cell = tuple[int, int]
+"""Column and row on the canvas."""
 
 
-class MousePicture(HeldPicture):
-    """A picture in hand that answers the mouse."""
+class Pointable(Protocol):
+    """A picture that can be pointed at."""
 
-    _pressed_at: tuple[int, int] | None = None
-    _grabbed: PinMark | None = None
-    _dragged = False
+    @property
+    def with_crosshair(self) -> bool:
+        """Whether a click moves the crosshair."""
 
-    def on_mouse_down(self, event: events.MouseDown) -> None:
-        if event.button == 1 and self.view is not None:
-            self._pressed_at = (event.x, event.y)
-            self._grabbed = self._mark_at(event.x, event.y)
-            self._dragged = False
-            self.capture_mouse()
-            event.stop()
+    @property
+    def pointer(self) -> Pointer:
+        """Crosshair and box."""
 
-    def on_mouse_move(self, event: events.MouseMove) -> None:
-        view = self.target
-        if self._pressed_at is None or view is None:
+    @property
+    def target(self) -> View | None:
+        """The newest view asked for."""
+
+    def look_at(self, view: View) -> None:
+        """Look at another part of the picture."""
+
+    def put_crosshair(self, x: float, y: float, *, follow: bool = True) -> None:
+        """Move the crosshair."""
+
+    def put_corner(self) -> None:
+        """Put a corner of a box where the crosshair stands."""
+
+
+class MouseHand:
+    """From a press of the button to its release.
+
+    Attributes
+    ----------
+    is_drag : bool
+        Whether the mouse was moved since its button went down.
+    """
+
+    def __init__(self, picture: Pointable) -> None:
+        self.is_drag = False
+        self._picture = picture
+        self._last: Cell | None = None
+        self._grabbed: PinMark | None = None
+
+    @property
+    def is_down(self) -> bool:
+        """Whether the button is down."""
+        return self._last is not None
+
+    def press(self, cell: Cell, grabbed: PinMark | None) -> None:
+        """The button goes down, perhaps on the number of a pin."""
+        self._last, self._grabbed, self.is_drag = cell, grabbed, False
+
+    def move(self, cell: Cell) -> None:
+        """The mouse is over this cell with its button down."""
+        view, last, pointer = self._picture.target, self._last, self._picture.pointer
+        if view is None or last is None or cell == last:
             return
-        across, down = self._pressed_at[0] - event.x, self._pressed_at[1] - event.y
-        if across or down:
-            if self.corner is not None and not self._dragged:
-                self.corner = view.px_at(*self._pressed_at)
-            self._dragged = True
-            self._pressed_at = (event.x, event.y)
-            if self.corner is not None or self._grabbed is not None:
-                self.put_crosshair(*view.px_at(event.x, event.y), follow=False)
-            else:
-                self.look_at(view.pan(across, down))
-        event.stop()
+        if pointer.corner is not None and not self.is_drag:
+            pointer.corner = view.px_at(*last)  # the box begins where the drag does
+        self._last, self.is_drag = cell, True
+        if pointer.corner is not None or self._grabbed is not None:
+            self._picture.put_crosshair(*view.px_at(*cell), follow=False)
+        else:
+            self._picture.look_at(view.pan(last[0] - cell[0], last[1] - cell[1]))
 
-    def on_mouse_up(self, event: events.MouseUp) -> None:
-        if self._pressed_at is None:
-            return
-        self._pressed_at = None
-        self.release_mouse()
-        event.stop()
-        grabbed, self._grabbed = self._grabbed, None
-        if self.view is None:
-            return
-        if self._dragged:
-            if self.corner is not None:
-                self.put_corner()
-            elif grabbed is not None:
-                self.post_message(PinDragged(self, grabbed))
-        elif grabbed is not None:
-            self.post_message(PinClicked(self, grabbed))
-        elif self.with_crosshair:
-            self.put_crosshair(*self.view.px_at(event.x, event.y), follow=False)
-
-    def _mark_at(self, column: int, row: int) -> PinMark | None:
-        """The pin whose number stands on a cell."""
-        for label in reversed(self.labels):
-            if label.row == row and label.column <= column < label.column + len(label.text):
-                return label.mark
-        return None
-
-    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
-        self._wheel(event, 1)
-
-    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
-        self._wheel(event, -1)
-
-    def _wheel(self, event: events.MouseEvent, direction: int) -> None:
-        view = self.target
-        if view is not None:
-            self.look_at(view.zoom(ZOOM_STEP**direction, *view.px_at(event.x, event.y)))
-        event.stop()
+    def release(self, cell: Cell) -> PinMark | None:
+        """The button goes up; the pin that was clicked or, where `is_drag`, dragged."""
+        grabbed, self._last, self._grabbed = self._grabbed, None, None
+        view = self._picture.target
+        if view is None:
+            return None
+        if self.is_drag and self._picture.pointer.corner is not None:
+            self._picture.put_corner()
+            return None
+        if not self.is_drag and grabbed is None and self._picture.with_crosshair:
+            self._picture.put_crosshair(*view.px_at(*cell), follow=False)
+        return grabbed

@@ -64,7 +64,7 @@ class CharactersScreen(ArchiveScreen):
 
     def on_row_list_moved(self, event: RowList.Moved) -> None:
         if event.row is not None:
-            self.query_one(Canvas).draw_with(Glyphs(str(event.row.key)))
+            self.query_one(Canvas).draw_with(glyphs=Glyphs(str(event.row.key)))
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         assert event.row is not None

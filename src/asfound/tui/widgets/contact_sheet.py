@@ -17,6 +17,7 @@ from textual.worker import get_current_worker
 
 from asfound.output.cells.colour import Colour
 from asfound.output.cells.view import View
+from asfound.tui.canvas.look import PictureLook
 from asfound.tui.terminal import cell_aspect
 from asfound.tui.words import fit_words
 
@@ -90,7 +91,7 @@ class ContactSheet(Widget, can_focus=True):
         self.empty_words = empty
         self.items: tuple[SheetItem, ...] = ()
         self.index = 0
-        self.colour = Colour.TRUE
+        self.look = PictureLook()
         self._top_row = 0
         self._aspect = cell_aspect()
         self._broken: set[int] = set()
@@ -221,9 +222,7 @@ class ContactSheet(Widget, can_focus=True):
     # Drawing
 
     def _shown_colour(self) -> Colour:
-        if self.app.no_color:
-            return Colour.GREY
-        return Colour.SHADES if self.app.console.color_system == "standard" else self.colour
+        return self.look.shown_colour(no_color=self.app.no_color, system=self.app.console.color_system)
 
     def _compose_cells(self) -> Cells:
         from asfound.output.cells.blocks import Cells

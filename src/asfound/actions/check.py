@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import time
+import zipfile
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -11,9 +13,11 @@ from pathlib import Path
 
 from asfound.actions.progress import Progress, quiet
 from asfound.archive.atomic import save_bytes
+from asfound.archive.backups import DATABASES, half_written, is_backup, list_states
 from asfound.archive.cache import is_cached_whole, list_cached
-from asfound.archive.check import at_once, check_file, check_originals, check_sizes, list_files, place_of
+from asfound.archive.check import OTHER_BYTES, at_once, check_file, check_originals, check_sizes, list_files, place_of
 from asfound.archive.layout import Layout
+from asfound.core.fixity.digest import is_digest, new_hasher
 from asfound.core.fixity.findings import Finding, FindingKind
 from asfound.core.pins.numbering import sort_key
 from asfound.errors import ArchiveTrouble, NoArchive
@@ -110,34 +114,94 @@ def check_archive(
     NoArchive
         If there is neither a database nor an original in the folder.
     """
+    if folder.is_file():
+        return _check_file(folder, progress)
     layout = Layout(folder)
+    if is_backup(folder):
+        return _check_backup(layout, is_full, progress, pace)
     if not layout.database.exists() and not layout.originals.is_dir():
         raise NoArchive(f"{folder}: no archive here. Name its folder with: asfound --archive FOLDER check")
     report = CheckReport()
-    for fault in check_database(layout.database) if layout.database.exists() else ():
-        report.damaged.append(Damage(layout.database.name, f"{fault.why}; {_cost(fault.table)}", tags=fault.tags))
-    store = _store(layout, report)
+    _check_database(layout.database, layout.database.name, report)
+    _check_files(layout, layout.database, report, is_full, progress, pace)
+    return report
+
+
+def _check_backup(layout: Layout, is_full: bool, progress: Progress, pace: Callable[[], None]) -> CheckReport:
+    """A backup: every state of the database, and the originals that the latest needs."""
+    report = CheckReport()
+    states = list_states(layout.folder)
+    for state in states:
+        _check_database(state, place_of(layout, state), report)
+    for left in half_written(layout.folder):
+        report.strays.append(f"{place_of(layout, left)}: left by a backup that was stopped; the next one removes it")
+    if not states:
+        report.damaged.append(Damage(DATABASES, "this backup was never finished: no database is in it; make it again"))
+    report.checked += max(0, len(states) - 1)
+    _check_files(layout, states[0] if states else layout.database, report, is_full, progress, pace)
+    return report
+
+
+def _check_file(path: Path, progress: Progress) -> CheckReport:
+    """A backup as one file: every original by its digest; the zip's own sums tell of the rest."""
+    report = CheckReport()
+    try:
+        with zipfile.ZipFile(path) as packed:
+            members = packed.namelist()
+            for done, name in enumerate(members):
+                progress("reading the backup", done, len(members))
+                if why := _fault_of_member(packed, name):
+                    report.damaged.append(Damage(name, why))
+        report.checked = len(members)
+        if not any(name.startswith(f"{DATABASES}/") for name in members):
+            report.damaged.append(Damage(path.name, "no database is in it, so it is no backup"))
+    except (OSError, zipfile.BadZipFile) as error:
+        report.damaged.append(Damage(path.name, f"it cannot be read as a backup: {error}; make it again"))
+    return report
+
+
+def _fault_of_member(packed: zipfile.ZipFile, name: str) -> str:
+    """What is wrong with one file in a zip; empty when nothing is."""
+    hasher = new_hasher()
+    try:
+        with packed.open(name) as file:
+            while chunk := file.read(1 << 20):
+                hasher.update(chunk)
+    except (OSError, zipfile.BadZipFile, EOFError, zlib.error) as error:
+        return f"{OTHER_BYTES}: {error}"
+    digest = Path(name).name.partition(".")[0]
+    return OTHER_BYTES if is_digest(digest) and hasher.hexdigest() != digest else ""
+
+
+def _check_database(database: Path, place: str, report: CheckReport) -> None:
+    for fault in check_database(database) if database.exists() else ():
+        report.damaged.append(Damage(place, f"{fault.why}; {_cost(fault.table)}", tags=fault.tags))
+
+
+def _check_files(
+    layout: Layout, database: Path, report: CheckReport, is_full: bool, progress: Progress, pace: Callable[[], None]
+) -> None:
+    store = _store(database, report)
     try:
         _Check(layout, store, report, progress, pace).run(is_full)
     finally:
         if store is not None:
             store.close()
-    return report
 
 
-def _store(layout: Layout, report: CheckReport) -> Store | None:
+def _store(database: Path, report: CheckReport) -> Store | None:
     """The database for reading; None when it cannot be used, which is told."""
     report.checked += 1
     why = "there is none beside the originals"
-    if layout.database.exists() and layout.database.stat().st_size:
+    if database.exists() and database.stat().st_size:
         try:
-            store = Store(layout.database, read_only=True)
+            store = Store(database, read_only=True)
             list_originals(store)
             return store
         except ArchiveTrouble as error:
             why = str(error)
     if not report.damaged:
-        report.damaged.append(Damage(layout.database.name, f"{why}; asfound repair says what can be had back"))
+        report.damaged.append(Damage(database.name, f"{why}; asfound repair says what can be had back"))
     return None
 
 

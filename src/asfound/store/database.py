@@ -265,6 +265,10 @@ class Store:
         except sqlite3.OperationalError as error:
             raise _trouble(self.path, error) from error
 
+    def copy_into(self, copy: sqlite3.Connection, pages_at_once: int) -> None:
+        """Copy the whole database into an empty one, a few pages at a time; what others write meanwhile is in it."""
+        self._connection.backup(copy, pages=pages_at_once)
+
     def _sums_are_due(self) -> bool:
         """Summing a large database takes longer than one line of the log; whoever wrote much can wait for it."""
         return self.path.stat().st_size <= SUMMED_AT_ONCE_BYTES or self._connection.total_changes >= MANY_CHANGES

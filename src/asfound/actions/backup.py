@@ -1,0 +1,280 @@
+"""Back an archive up while it is in use, and bring a backup back."""
+
+from __future__ import annotations
+
+import json
+import tempfile
+import zipfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from asfound.actions.archive import Archive
+from asfound.actions.progress import Progress, quiet
+from asfound.archive.atomic import TEMPORARY, save_bytes, sync_folder
+from asfound.archive.backups import (
+    DATABASES,
+    half_written,
+    is_backup,
+    list_states,
+    make_backup_folder,
+    publish_zip,
+    state_name,
+    superseded,
+    time_of_state,
+)
+from asfound.archive.check import at_once
+from asfound.archive.elsewhere import Elsewhere
+from asfound.archive.get import find_original
+from asfound.archive.layout import Layout, make_layout
+from asfound.archive.put import find_stored, is_whole, put_original
+from asfound.errors import ArchiveTrouble, Misused, NoArchive
+from asfound.store import jobs
+from asfound.store.costs import name_of_original
+from asfound.store.database import Store
+from asfound.store.page_sums import sums_path
+from asfound.store.pictures import list_originals
+from asfound.store.snapshot import save_snapshot, sum_pages
+
+LAST = "last backup"
+ZIP = ".zip"
+_SECOND = timedelta(seconds=1)
+
+
+@dataclass(slots=True)
+class BackupReport:
+    """What a backup did.
+
+    Attributes
+    ----------
+    state : str
+        Name of the state of the database that was made.
+    copied, known : int
+        Originals that were copied now, and that were there.
+    left_out : list of (str, str)
+        Names of originals that are lost or damaged here, with the reason; whole ones in the backup stay.
+    """
+
+    place: Path
+    state: str = ""
+    copied: int = 0
+    known: int = 0
+    left_out: list[tuple[str, str]] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class LastBackup:
+    """When and where the archive was backed up last."""
+
+    at: datetime
+    place: str
+
+
+def back_up(
+    archive: Archive, target: Path, *, progress: Progress = quiet, pace: Callable[[], None] = at_once
+) -> BackupReport:
+    """Back the archive up into a folder, or into one file where the name ends with .zip.
+
+    A folder gets only what it does not have yet, and another state of the database; the states before it stay.
+
+    Raises
+    ------
+    Misused
+        If the target is the archive itself, lies in it, or is another archive.
+    ArchiveTrouble
+        If the database is damaged, or the target cannot be written. What was backed up before is as it was.
+    """
+    target = target.expanduser().absolute()
+    _check_target(archive, target)
+    report = BackupReport(target)
+    try:
+        if target.suffix.lower() == ZIP:
+            _into_file(archive, target, report, progress)
+        else:
+            _into_folder(archive, target, report, progress, pace)
+    except OSError as error:
+        raise ArchiveTrouble(
+            f"{target}: the backup cannot be written ({error.strerror or error}); backups made before are as they "
+            "were. Make room, or name another folder."
+        ) from error
+    jobs.save_setting(archive.store, LAST, json.dumps([archive.now().isoformat(), str(target)]))
+    return report
+
+
+def last_backup(archive: Archive) -> LastBackup | None:
+    """When and where the archive was backed up last; None when it never was."""
+    with suppress(ValueError, TypeError):
+        at, place = json.loads(jobs.get_setting(archive.store, LAST) or "")
+        return LastBackup(datetime.fromisoformat(at), str(place))
+    return None
+
+
+def restore(backup: Path, target: Path, *, state: str = "", progress: Progress = quiet) -> BackupReport:
+    """Bring a backup back as a new archive: originals first, the database last, so that a stopped run can go on.
+
+    Parameters
+    ----------
+    state : str
+        Beginning of the name of the state to bring back; the latest when empty.
+
+    Raises
+    ------
+    Misused
+        If there is an archive in the target already, or the backup has no such state.
+    NoArchive
+        If there is no backup.
+    """
+    target = target.expanduser().absolute()
+    if Layout(target).database.exists() and Layout(target).database.stat().st_size:
+        raise Misused(
+            f"{target}: there is an archive already, and it is not written over. Bring the backup back beside it with "
+            "--to FOLDER, or take single originals from it: asfound repair --from BACKUP"
+        )
+    with opened_backup(backup, state) as (database, elsewhere):
+        layout = make_layout(target)
+        report = BackupReport(target, database.stem)
+        with Store(database, read_only=True) as store:
+            wanted = list_originals(store)
+            for done, (digest, suffix, size) in enumerate(wanted):
+                progress("bringing back", done, len(wanted))
+                _bring_back(layout, store, elsewhere, digest, suffix, size, report)
+        save_bytes(layout.database, database.read_bytes())
+        sum_pages(layout.database)
+    return report
+
+
+@contextmanager
+def opened_backup(backup: Path, state: str = "") -> Iterator[tuple[Path, Elsewhere]]:
+    """A state of the database in a backup, as a file that may be read, and where its originals lie."""
+    if backup.is_dir() and is_backup(backup):
+        names = [path for path in list_states(backup) if path.name.startswith(state)]
+        if not names:
+            raise _no_state(backup, state, [path.name for path in list_states(backup)])
+        yield names[0], Elsewhere([backup / "originals"])
+    elif backup.is_file() and zipfile.is_zipfile(backup):
+        with tempfile.TemporaryDirectory(prefix="asfound-") as place, zipfile.ZipFile(backup) as packed:
+            inside = [name for name in packed.namelist() if name.startswith(f"{DATABASES}/")]
+            names = sorted((Path(name) for name in inside if Path(name).name.startswith(state)), reverse=True)
+            if not names:
+                raise _no_state(backup, state, inside)
+            database = Path(place, names[0].name)
+            database.write_bytes(packed.read(names[0].as_posix()))
+            yield database, Elsewhere([backup])
+    else:
+        raise NoArchive(f"{backup}: no backup here; name the folder or the .zip that asfound backup made.")
+
+
+def _no_state(backup: Path, state: str, names: list[str]) -> Misused:
+    if not names:
+        return Misused(f"{backup}: this backup was never finished: no database is in it. Make it again: asfound backup")
+    known = ", ".join(Path(name).stem for name in names[:5])
+    return Misused(f'{backup}: no state of the database begins with "{state}"; these are there: {known}')
+
+
+def _check_target(archive: Archive, target: Path) -> None:
+    folder = archive.folder.resolve()
+    if folder == target.resolve() or folder in target.resolve().parents:
+        raise Misused(f"{target} lies in the archive itself; a backup belongs on another disk or stick.")
+    if Layout(target).database.exists():
+        raise Misused(f"{target} is an archive; name an empty folder, one with backups, or a file ending with .zip.")
+    if target.is_file() and target.suffix.lower() != ZIP:
+        raise Misused(f"{target} is a file; name a folder, or a file ending with .zip.")
+
+
+def _into_folder(
+    archive: Archive, target: Path, report: BackupReport, progress: Progress, pace: Callable[[], None]
+) -> None:
+    layout = make_backup_folder(target)
+    for left in half_written(target):
+        left.unlink(missing_ok=True)
+    report.state = _free_name(target, archive.now())
+    draft = target / DATABASES / f"{TEMPORARY}{report.state}"
+    try:
+        save_snapshot(archive.store, draft)
+        wanted = list_originals(archive.store)
+        for done, (digest, suffix, size) in enumerate(wanted):
+            progress("backing up", done, len(wanted))
+            _copy(archive, layout, digest, suffix, size, report)
+            pace()
+        final = target / DATABASES / report.state
+        draft.rename(final)
+        sum_pages(final)
+        sync_folder(final.parent)
+    finally:
+        draft.unlink(missing_ok=True)
+    for old in superseded(list_states(target)):
+        sums_path(old).unlink(missing_ok=True)
+        old.unlink()
+
+
+def _into_file(archive: Archive, target: Path, report: BackupReport, progress: Progress) -> None:
+    report.state = state_name(archive.now())
+    with tempfile.TemporaryDirectory(prefix="asfound-") as place:
+        database = Path(place, report.state)
+        save_snapshot(archive.store, database)
+        publish_zip(target, database, report.state, _originals_of(archive, report, progress))
+
+
+def _originals_of(archive: Archive, report: BackupReport, progress: Progress) -> Iterator[tuple[Path, str]]:
+    """Every original that is whole, and its place in a backup."""
+    wanted = list_originals(archive.store)
+    for done, (digest, suffix, _size) in enumerate(wanted):
+        progress("backing up", done, len(wanted))
+        path = _whole_one(archive, digest, suffix, report)
+        if path is not None:
+            report.copied += 1
+            yield path, f"originals/{digest[:2]}/{digest}{suffix}"
+
+
+def _copy(archive: Archive, layout: Layout, digest: str, suffix: str, size: int, report: BackupReport) -> None:
+    """Copy one original unless a backup has it in its size."""
+    there = find_stored(layout, digest)
+    if there is not None and there.stat().st_size == size:
+        report.known += 1
+        return
+    path = _whole_one(archive, digest, suffix, report)
+    if path is not None:
+        with open(path, "rb") as source:
+            put_original(layout, source, suffix)
+        report.copied += 1
+
+
+def _whole_one(archive: Archive, digest: str, suffix: str, report: BackupReport) -> Path | None:
+    """Where an original lies; None where it is lost or damaged, which is told."""
+    path = find_original(archive.layout, digest, suffix)
+    if path is not None and is_whole(path, digest):
+        return path
+    name = name_of_original(archive.store, digest) or digest[:12]
+    report.left_out.append((name, "it is damaged here" if path else "it is not in the archive"))
+    return None
+
+
+def _bring_back(
+    layout: Layout, store: Store, elsewhere: Elsewhere, digest: str, suffix: str, size: int, report: BackupReport
+) -> None:
+    there = find_stored(layout, digest)
+    if there is not None and is_whole(there, digest):
+        report.known += 1
+        return
+    opener = elsewhere.find(digest, size)
+    if opener is None:
+        report.left_out.append((name_of_original(store, digest) or digest[:12], "the backup does not have it whole"))
+        return
+    with opener() as source:
+        put_original(layout, source, suffix)  # type: ignore[arg-type]
+    report.copied += 1
+
+
+def _free_name(target: Path, at: datetime) -> str:
+    """A name for a state that none has: two backups in one second are two states."""
+    name = state_name(at)
+    latest = next(iter(list_states(target)), None)
+    before = None if latest is None else time_of_state(latest.name)
+    while (target / DATABASES / name).exists() or (before is not None and name <= state_name(before)):
+        known = time_of_state(name)
+        assert known is not None
+        step = before if before is not None and before > known else known
+        name = state_name(step.replace(microsecond=0) + _SECOND)
+    return name

@@ -1,0 +1,219 @@
+"""Backups: made while the archive is in use, only what is new, whole or not there; and brought back as they were."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from asfound.actions import backup
+from asfound.actions.add import add_dump
+from asfound.actions.archive import Archive, open_archive
+from asfound.actions.check import check_archive
+from asfound.actions.tag import TagWords, add_tag, list_tags
+from asfound.archive import backups
+from asfound.archive.layout import Layout
+from asfound.errors import ArchiveTrouble, Misused, NoArchive
+from tests.faults.damaging import flip, original, pages_of, small_archive
+from tests.media import samples
+
+START = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
+
+
+class Clock:
+    """One minute later at each look."""
+
+    def __init__(self) -> None:
+        self.at = START
+
+    def __call__(self) -> datetime:
+        self.at += timedelta(minutes=1)
+        return self.at
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return small_archive(tmp_path) / "archive"
+
+
+@pytest.fixture
+def archive(folder: Path):
+    with open_archive(folder, now=Clock()) as opened:
+        yield opened
+
+
+def content(archive: Archive) -> list[list[tuple[object, ...]]]:
+    tables = ("tag", "tag_end", "pin", "event", "picture", "original", "arrival")
+    return [[tuple(row) for row in archive.store.rows(f"SELECT * FROM {table}")] for table in tables]
+
+
+@pytest.mark.parametrize("name", ["stick", "stick.zip"])
+def test_backup_is_brought_back_as_it_was(archive: Archive, tmp_path: Path, name: str):
+    report = backup.back_up(archive, tmp_path / name)
+    assert (report.copied, report.left_out) == (4, [])
+    assert check_archive(tmp_path / name, is_full=True).is_sound
+    before = content(archive)
+
+    backup.restore(tmp_path / name, tmp_path / "new")
+
+    assert check_archive(tmp_path / "new", is_full=True).is_sound
+    with open_archive(tmp_path / "new") as new:
+        assert content(new) == before
+
+
+def test_second_backup_copies_only_what_is_new_and_keeps_the_state_before(archive: Archive, tmp_path: Path):
+    stick = tmp_path / "stick"
+    backup.back_up(archive, stick)
+    add_tag(archive, "18", TagWords())
+    (tmp_path / "more").mkdir()
+    (tmp_path / "more" / "P1_0009.jpg").write_bytes(samples.jpeg(samples.scene(96, 72, 9)))
+    add_dump(archive, [tmp_path / "more"], workers=0)
+
+    report = backup.back_up(archive, stick)
+
+    assert (report.copied, report.known) == (1, 4)
+    states = backups.list_states(stick)
+    assert len(states) == 2
+    backup.restore(stick, tmp_path / "then", state=states[-1].stem)
+    with open_archive(tmp_path / "then") as then:
+        assert [tag.number for tag in list_tags(then)] == ["17", "12"]
+
+
+def test_when_the_last_backup_was_is_known(archive: Archive, tmp_path: Path):
+    assert backup.last_backup(archive) is None
+
+    backup.back_up(archive, tmp_path / "stick")
+
+    last = backup.last_backup(archive)
+    assert last is not None
+    assert (last.at > START, last.place) == (True, str(tmp_path / "stick"))
+
+
+def test_backup_that_was_stopped_is_known_as_one_and_the_next_goes_on(
+    archive: Archive, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    stick = tmp_path / "stick"
+
+    def stop(what: str, done: int, total: int) -> None:
+        if done == 2:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(Path, "unlink", lambda self, missing_ok=False: None)  # as a kill leaves it
+    with pytest.raises(KeyboardInterrupt):
+        backup.back_up(archive, stick, progress=stop)
+    monkeypatch.undo()
+
+    report = check_archive(stick)
+    assert any("left by a backup that was stopped" in stray for stray in report.strays)
+    assert "never finished" in report.damaged[0].what
+    with pytest.raises(Misused, match="never finished"):
+        backup.restore(stick, tmp_path / "new")
+    assert backup.back_up(archive, stick).known == 2
+    assert check_archive(stick, is_full=True).is_sound
+
+
+def test_restore_that_was_stopped_goes_on(archive: Archive, tmp_path: Path):
+    backup.back_up(archive, tmp_path / "stick")
+
+    def stop(what: str, done: int, total: int) -> None:
+        if done == 2:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        backup.restore(tmp_path / "stick", tmp_path / "new", progress=stop)
+    report = backup.restore(tmp_path / "stick", tmp_path / "new")
+
+    assert (report.known, report.copied) == (2, 2)
+    assert check_archive(tmp_path / "new", is_full=True).is_sound
+
+
+def test_archive_is_never_written_over(archive: Archive, tmp_path: Path):
+    backup.back_up(archive, tmp_path / "stick")
+    before = archive.layout.database.read_bytes()
+
+    with pytest.raises(Misused, match="not written over"):
+        backup.restore(tmp_path / "stick", archive.folder)
+    assert archive.layout.database.read_bytes() == before
+
+
+@pytest.mark.parametrize("place", ["archive", "archive/inside", "archive/originals"])
+def test_backup_into_the_archive_itself_is_refused(archive: Archive, place: str):
+    with pytest.raises(Misused, match="another disk"):
+        backup.back_up(archive, archive.folder.parent / place)
+
+
+def test_damaged_original_is_named_and_the_whole_one_in_the_backup_stays(archive: Archive, tmp_path: Path):
+    stick = tmp_path / "stick"
+    backup.back_up(archive, stick)
+    path = original(archive, "P1_0000.jpg")
+    flip(path, 99)
+    fresh = backup.back_up(archive, tmp_path / "other")
+    again = backup.back_up(archive, stick)
+
+    assert fresh.left_out == [("P1_0000.jpg", "it is damaged here")]
+    assert again.left_out == []
+    assert check_archive(stick, is_full=True).is_sound
+    lost = check_archive(tmp_path / "other").damaged
+    assert [one.pictures for one in lost] == [((1, "P1_0000.jpg"),)]
+
+
+def test_damaged_database_never_becomes_a_backup(folder: Path, tmp_path: Path):
+    with open_archive(folder, now=Clock()) as archive:
+        backup.back_up(archive, tmp_path / "stick")
+    database = Layout(folder).database
+    flip(database, pages_of(database, "tag")[0] + 4000)
+
+    with open_archive(folder, now=Clock()) as archive, pytest.raises(ArchiveTrouble, match="asfound repair"):
+        backup.back_up(archive, tmp_path / "stick")
+
+    assert len(backups.list_states(tmp_path / "stick")) == 1
+
+
+def test_flipped_byte_in_a_backup_is_found(archive: Archive, tmp_path: Path):
+    backup.back_up(archive, tmp_path / "stick")
+    backup.back_up(archive, tmp_path / "stick.zip")
+    (state,) = backups.list_states(tmp_path / "stick")
+    flip(state, 5000)
+    flip(tmp_path / "stick.zip", (tmp_path / "stick.zip").stat().st_size // 2)
+
+    for place in ("stick", "stick.zip"):
+        assert not check_archive(tmp_path / place, is_full=True).is_sound
+
+
+def test_what_is_written_meanwhile_is_no_trouble(archive: Archive, tmp_path: Path):
+    def write(what: str, done: int, total: int) -> None:
+        with archive.reopen() as other:
+            add_tag(other, str(200 + done), TagWords())
+
+    backup.back_up(archive, tmp_path / "stick", progress=write)
+
+    (state,) = backups.list_states(tmp_path / "stick")
+    with sqlite3.connect(state) as copy:
+        assert copy.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    assert check_archive(tmp_path / "stick", is_full=True).is_sound
+
+
+def test_old_states_are_thinned_out_by_month():
+    names = [Path(f"2025-{month:02d}-{day:02d}T12.00.00.sqlite") for month in (8, 9, 10) for day in range(1, 9)]
+
+    gone = set(backups.superseded(names))
+
+    kept = sorted(path.name[:10] for path in names if path not in gone)
+    assert kept[:2] == ["2025-08-08", "2025-09-07"]
+    assert len(kept) == backups.KEPT_LATEST + 1
+
+
+def test_no_backup_is_said_so(tmp_path: Path):
+    (tmp_path / "empty").mkdir()
+    with pytest.raises(NoArchive, match="no backup here"):
+        backup.restore(tmp_path / "empty", tmp_path / "new")
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="whoever runs this may write anything")
+def test_place_that_cannot_be_written_is_named(archive: Archive, tmp_path: Path):
+    (tmp_path / "locked").mkdir(mode=0o500)
+    with pytest.raises(ArchiveTrouble, match="cannot be written"):
+        backup.back_up(archive, tmp_path / "locked" / "stick")

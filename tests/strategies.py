@@ -44,7 +44,7 @@ def tags(draw: st.DrawFn) -> list[Tag]:
     """Tags of one job."""
     drawn = draw(st.lists(st.tuples(numbers, st.sampled_from(KINDS), st.integers(1, 2)), max_size=8))
     return [
-        Tag(tag_id, 1, number, 1, kind, f"thing {tag_id}", ends, "", "", "", "", MADE_AT)
+        Tag(tag_id, 1, number=number, order=1, kind=kind, name=f"thing {tag_id}", ends=ends, created_at=MADE_AT)
         for tag_id, (number, kind, ends) in enumerate(drawn, 1)
     ]
 

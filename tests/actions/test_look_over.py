@@ -30,6 +30,10 @@ def mine(service: ArchiveService) -> Tag:
     return tag
 
 
+def said(service: ArchiveService, mine: Tag) -> list[tuple[str, str]]:
+    return [(one.name, one.words) for one in service.card(mine.tag_id).fields]
+
+
 def test_wrong_is_an_event_and_a_snag_in_one_step(service: ArchiveService, mine: Tag) -> None:
     archive = service.archive
     now, then = get_picture(archive.store, 2), get_picture(archive.store, 1)
@@ -50,11 +54,11 @@ def test_wrong_is_an_event_and_a_snag_in_one_step(service: ArchiveService, mine:
 def test_the_last_word_stands_in_the_card_and_among_what_is_open(service: ArchiveService, mine: Tag) -> None:
     archive = service.archive
     look_over(archive, mine, "can't tell", note="too dark")
-    assert ("looked over", "called can't tell: too dark") in service.card(mine.tag_id).fields
+    assert ("looked_over", "called can't tell: too dark") in said(service, mine)
     assert where_was_i(archive).look_again == ("17 (raw water hose) called can't tell: too dark",)
     look_over(archive, mine, "right")
     assert look_again(archive) == []
-    assert ("looked over", "called right") in service.card(mine.tag_id).fields
+    assert ("looked_over", "called right") in said(service, mine)
     assert [one.happened for one in service.log_lines()][:2] == ["looked over", "looked over"]
 
 

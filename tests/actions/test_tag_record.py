@@ -30,19 +30,23 @@ def archive(tmp_path: Path) -> Iterator[Archive]:
 
 
 def fields(archive: Archive, number: str) -> dict[str, str]:
-    return dict(read_card(archive, resolve.get_tag(archive, number).tag).fields)
+    return {one.full_label: one.words for one in read_card(archive, resolve.get_tag(archive, number).tag).fields}
 
 
 def test_every_field_that_is_said_is_shown_again(archive: Archive):
     mine = tag.add_tag(
         archive,
         "5",
-        TagWords("wire", "charge cable", None, "boot torn", "a to b", "16 mm2", "over the gear", "flat", "battery",
-                 "reuse", "hull", "L1"),
+        TagWords(
+            kind="wire", name="charge cable", note="boot torn", flow="a to b", size="16 mm2", route="over the gear",
+            how_it_sat="flat", hazard="battery", condition="reuse", goes_with="hull", look_alike="L1",
+        ),
     )  # fmt: skip
-    tag.change_end(
-        archive, mine, "A", EndWords("alternator", "stud", "RD/BK?", True, True, "B+", "oily", "2:30", "cap")
-    )
+    words = EndWords(
+        place="alternator", how_it_sat="stud", colour="RD/BK?", capped=True, tape_lost=True, terminal="B+", note="oily",
+        clock="2:30", capped_with="cap",
+    )  # fmt: skip
+    tag.change_end(archive, mine, "A", words)
 
     shown = fields(archive, "5")
 
@@ -58,7 +62,7 @@ def test_every_field_that_is_said_is_shown_again(archive: Archive):
 
 def test_main_colour_and_stripe_are_kept_apart(archive: Archive):
     """IEC 60757:2021, 5.1 sorts the codes; which of them is the main colour must survive beside it."""
-    mine = tag.add_tag(archive, "4", TagWords("wire"))
+    mine = tag.add_tag(archive, "4", TagWords(kind="wire"))
     tag.change_end(archive, mine, "A", EndWords(colour="RD/BK"))
     tag.change_end(archive, mine, "B", EndWords(colour="BK/RD"))
 
@@ -68,7 +72,7 @@ def test_main_colour_and_stripe_are_kept_apart(archive: Archive):
 
 
 def test_colour_that_can_be_two_is_asked_and_kept_as_typed(archive: Archive):
-    mine = tag.add_tag(archive, "4", TagWords("wire"))
+    mine = tag.add_tag(archive, "4", TagWords(kind="wire"))
     tag.change_end(archive, mine, "A", EndWords(colour="GR"))
 
     assert "GY (grey) or GN (green)" in tag.colour_question("GR")
@@ -241,7 +245,7 @@ def test_row_that_cannot_be_taken_leaves_the_others(archive: Archive, tmp_path: 
 
 
 def test_row_of_a_known_tag_shows_what_becomes_another(archive: Archive, tmp_path: Path):
-    tag.add_tag(archive, "1", TagWords("hose", "water hose"))
+    tag.add_tag(archive, "1", TagWords(kind="hose", name="water hose"))
 
     report = import_tags(archive, write(tmp_path, "tag,name,size", "1,heater hose,"), is_dry_run=True)
 

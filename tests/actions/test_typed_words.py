@@ -46,7 +46,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
             save_picture(store, NewPicture(job_id, dump_id, "photo", f"P1_{at}.jpg", None, camera_id, None, 400, 300))
         _sort_into(archive, [0, 0, 1, 1])
         for number in NUMBERS:
-            mine = tag.add_tag(archive, number, TagWords("hose"))
+            mine = tag.add_tag(archive, number, TagWords(kind="hose"))
             log.mark_off(archive, mine)
     return folder
 

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta, timezone
 from pathlib import Path
 from typing import Any
 
+from asfound.actions.tag_card import CardField
 from asfound.core.log.happening import parse_happening
 from asfound.core.pins.numbering import sort_key
 from asfound.errors import NothingToUndo
@@ -144,7 +145,7 @@ class FakeService(FakeTagForms):
         self.all_tags[tag_id] = tag
         letters: tuple[EndLetter, EndLetter] = ("A", "B")
         for end, place in zip(letters, places, strict=True):
-            self.all_ends[tag_id, end] = TagEnd(tag_id, end, place, "", None, "", False)
+            self.all_ends[tag_id, end] = TagEnd(tag_id, end, place=place)
         return tag
 
     def _make_pin(
@@ -414,9 +415,14 @@ class FakeService(FakeTagForms):
         tag = self.all_tags[tag_id]
         same = [one for one in self.all_tags.values() if one.number == tag.number]
         label = f"{tag.number}.{tag.order}" if len(same) > 1 else tag.number
-        fields = [("kind", tag.kind), ("end A", self.all_ends[tag_id, "A"].place), ("bag", tag.bag)]
+        place = self.all_ends[tag_id, "A"].place
+        fields = [
+            CardField("kind", "kind", tag.kind),
+            CardField("place", "place", place, "A"),
+            CardField("bag", "bag", tag.bag),
+        ]
         caution = ("CAUTION: fuel under pressure; follow the service manual, local law and licensed practice.",)
-        return CardEntry(label, tag.name, tuple(field for field in fields if field[1]), (), (), caution)
+        return CardEntry(label, tag.name, tuple(field for field in fields if field.words), (), (), caution)
 
     def find_end(self, tag_id: int, end: EndLetter) -> FindEntry | None:
         tag = self.all_tags.get(tag_id)

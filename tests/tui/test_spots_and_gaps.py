@@ -177,7 +177,7 @@ def test_a_narrow_foot_cuts_words_before_keys_and_keeps_esc_and_help(width: int)
     ("kind", "about", "field"),
     [
         (GapKind.NO_PLACE, "110B", "place B"),
-        (GapKind.TAPE_LOST, "31B", "tape B"),
+        (GapKind.TAPE_LOST, "31B", "tape_lost B"),
         (GapKind.NOT_CAPPED, "112A", "capped A"),
         (GapKind.NO_FLOW, "112", "flow"),
         (GapKind.COLOUR_DIFFERS, "110", "colour A"),

@@ -13,7 +13,7 @@ from asfound.actions.bag_list import bags_as_listed
 from asfound.actions.fluids import list_fluids
 from asfound.actions.log_list import ListedLine, as_listed
 from asfound.actions.snag_list import snags_as_listed
-from asfound.actions.tag_card import TagCard
+from asfound.actions.tag_card import CardField, TagCard
 from asfound.core.log.fluids import Fluid, fluid_key
 from asfound.core.log.gap_advice import in_parts, told
 from asfound.core.sheets.book.content import BagEntry, DayEntry, GapPart, SnagEntry
@@ -60,7 +60,7 @@ class BookLists:
             (
                 card.label,
                 card.tag.name or card.tag.kind,
-                tuple((name.removeprefix("belt "), words) for name, words in card.fields if _is_of_belt(name)),
+                tuple((one.label.removeprefix("belt "), one.words) for one in card.fields if _is_of_belt(one)),
             )
             for tag_id, card in self._cards.items()
             if self._chosen(tag_id) and (card.belt is not None or card.tag.kind == "belt")
@@ -158,8 +158,9 @@ class BookLists:
         return f"{at.astimezone(self._zone):%Y-%m-%d}"
 
 
-def _is_of_belt(name: str) -> bool:
-    return name.startswith("belt ") or name in ("size", "how it sat", "route", "flow")
+def _is_of_belt(field: CardField) -> bool:
+    of_whole = not field.end and field.name in ("size", "how_it_sat", "route", "flow")
+    return of_whole or field.name.startswith("belt_")
 
 
 def _back_in(fluid: Fluid | None, drained: LogLine) -> str:

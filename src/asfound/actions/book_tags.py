@@ -17,23 +17,13 @@ from asfound.core.pins.numbering import sort_key, upside_down
 from asfound.core.refit.steps import Step
 from asfound.core.sheets.book.content import EndEntry, TagEntry
 from asfound.model.log import Bag
-from asfound.model.tags import SIDES, EndLetter, TagEnd
+from asfound.model.tags import SIDES, TagEnd
 
-ELSEWHERE = frozenset({"name", "kind", "bag"})
+ELSEWHERE = frozenset({"name", "kind", "bag", "value"})
 """Fields of a card that the book prints at a place of their own."""
 
-END_WORDS = {
-    "sat at": "sat",
-    "colour at": "colour",
-    "terminal at": "terminal",
-    "capped at": "capped",
-    "tape at": "tape",
-    "note at": "note",
-    "looked over at": "looked over",
-}
-"""Fields of an end as a card names them, before its letter, and as they stand below the letter."""
-
-END_ELSEWHERE = ("end", "side of")
+END_ELSEWHERE = frozenset({"place", "side"})
+"""Fields of an end that the book prints at a place of their own."""
 
 
 class BookTags:
@@ -87,11 +77,7 @@ class BookTags:
     def _end(self, card: TagCard, end: TagEnd, count: int) -> EndEntry:
         seen = seen_end(self._archive, card.tag, end).as_found
         letter = end.end if count > 1 else ""
-        fields = [
-            (END_WORDS[name.removesuffix(f" {end.end}")], words)
-            for name, words in card.fields
-            if _letter_of(name) == end.end and name.removesuffix(f" {end.end}") in END_WORDS
-        ]
+        fields = [(one.label, one.words) for one in card.fields if one.end == end.end and one.name not in END_ELSEWHERE]
         pin = None if seen is None else self._pictures.pinned(seen.pin)
         return EndEntry(
             letter=letter,
@@ -105,10 +91,9 @@ class BookTags:
 
     def _fields(self, card: TagCard) -> Iterator[tuple[str, str]]:
         """Fields of the whole thing; those of its ends stand with them."""
-        values = {one.value.what for one in card.values}
-        for name, words in card.fields:
-            if name not in ELSEWHERE | values and not _letter_of(name):
-                yield name, self._alike(card, words) if name == "looks like" else words
+        for one in card.fields:
+            if not one.end and one.name not in ELSEWHERE:
+                yield one.label, self._alike(card, one.words) if one.name == "look_alike" else one.words
 
     def _alike(self, card: TagCard, word: str) -> str:
         """The things of which the same word was said; the word itself while there is no other."""
@@ -149,11 +134,3 @@ def counts_in_words(bag: Bag) -> str:
     ]
     short = (bag.count_out or 0) - bag.count_back if bag.count_back is not None else 0
     return ", ".join([*said, *([f"{short} short"] if short > 0 else [])]) or "not counted"
-
-
-def _letter_of(name: str) -> EndLetter | None:
-    """The end that a card's field is of; None for the whole thing."""
-    stem, letter = name[:-2], name[-1:]
-    if name[-2:-1] == " " and (stem in END_WORDS or stem in END_ELSEWHERE):
-        return "A" if letter == "A" else "B" if letter == "B" else None
-    return None

@@ -11,6 +11,7 @@ from asfound.core.find.as_found import RankedSighting, Sighting, rank_as_found
 from asfound.core.find.in_clips import FrameSighting, InClip, find_in_clips
 from asfound.core.find.query import Query, number_candidates, parse_query
 from asfound.core.find.scoring import Found, TagIndex, TagText
+from asfound.core.find.slots import slot_texts
 from asfound.core.find.texts import asked_words, likeliest
 from asfound.core.pins.numbering import near_numbers
 from asfound.model.pictures import Clip, Picture
@@ -291,20 +292,16 @@ def _told(archive: Archive, hit: text_store.Hit) -> FoundText:
 
 
 def _text(tag: Tag, ends: Sequence[TagEnd], aliases: Sequence[str]) -> TagText:
-    note = "; ".join(filter(None, (tag.note, tag.hazard, tag.condition, tag.goes_with)))
-    whole = "; ".join(filter(None, (tag.how_it_sat, tag.route)))
+    whole, of_ends = slot_texts(tag), [slot_texts(end) for end in ends]
     return TagText(
         tag_id=tag.tag_id,
         number=tag.number,
         order=tag.order,
-        kind=tag.kind,
-        name=tag.name,
-        places=tuple(end.place for end in ends),
-        how_it_sat=tuple(" ".join((end.how_it_sat, end.clock, end.note, whole)) for end in ends),
-        colours=tuple(end.colour for end in ends),
-        note=note,
-        bag=f"bag {tag.bag}" if tag.bag else "",
-        size=tag.size,
         aliases=tuple(aliases),
-        terminals=tuple(f"terminal {end.terminal}" if end.terminal else "" for end in ends),
+        bag=f"bag {tag.bag}" if tag.bag else "",
+        **{slot: "; ".join(whole[slot]) for slot in ("kind", "name", "note", "size")},
+        places=tuple(" ".join(one["place"]) for one in of_ends),
+        how_it_sat=tuple(" ".join([*one["sat"], *one["note"], *whole["sat"]]) for one in of_ends),
+        colours=tuple(" ".join(one["colour"]) for one in of_ends),
+        terminals=tuple(" ".join(f"terminal {mark}" for mark in one["terminal"]) for one in of_ends),
     )

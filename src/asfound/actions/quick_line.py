@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from asfound.actions import bags, resolve
 from asfound.actions import tag as tag_actions
@@ -15,6 +15,9 @@ from asfound.core.log.entry_fields import EndEntry, Entry, Known
 from asfound.errors import Misused
 from asfound.model.tags import EndLetter, Tag
 from asfound.store import events, tags
+
+OF_WHOLE = ("kind", "name", "size", "flow", "note")
+"""What a line can say of the whole thing, besides its number and its bag."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +53,7 @@ def enter_line(archive: Archive, line: str, *, is_another: bool = False) -> Ente
         raise Misused(
             f'"{line.strip()[:40]}" does not begin with a number; write it like: 17 hose upper radiator A pump'
         )
-    words = TagWords(
-        kind=entry.kind or None,
-        name=entry.name or None,
-        size=entry.size or None,
-        flow=entry.flow or None,
-        note=entry.note or None,
-    )
+    words = TagWords(**{name: getattr(entry, name) or None for name in OF_WHOLE})
     is_new = is_another or not resolve.find_tags(archive, entry.number)
     known = None if is_new else resolve.get_tag(archive, entry.number)
     if known is not None and known.end is not None:
@@ -100,13 +97,8 @@ def clock_in(how_it_sat: str) -> str | None:
 
 def end_words(end: EndEntry) -> EndWords:
     """What a line says of one end, as it is written down."""
+    said = {one.name: getattr(end, one.name) for one in fields(end)}
+    capped = said.pop("capped")
     return EndWords(
-        place=end.place or None,
-        how_it_sat=end.how_it_sat or None,
-        colour=end.colour or None,
-        terminal=end.terminal or None,
-        capped=end.capped,
-        tape_lost=end.tape_lost or None,
-        side=end.side or None,
-        clock=clock_in(end.how_it_sat),
+        **{name: value or None for name, value in said.items()}, capped=capped, clock=clock_in(end.how_it_sat)
     )

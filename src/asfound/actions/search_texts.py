@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from asfound.actions.archive import Archive
+from asfound.core.find.slots import slot_texts
 from asfound.core.find.texts import words_of, words_of_colour, words_of_number, words_of_terminal
 from asfound.model.log import Bag, LogLine, Snag
-from asfound.model.tags import SIDES, Belt, Tag, TagEnd
+from asfound.model.tags import Belt, Tag, TagEnd
 from asfound.store import bags, events, fitting, jobs, search, snags, tags
 from asfound.store.search import DocKind
+
+_WORDS_IN: Mapping[str, Callable[[str], str]] = {"colour": words_of_colour, "terminal": words_of_terminal}
+"""Slots whose words are spelled out in a way of their own."""
 
 Texts = dict[tuple[DocKind, int], tuple[int, Mapping[str, str]]]
 
@@ -51,8 +55,7 @@ def _tag_texts(archive: Archive, job_id: int, stale: set[int]) -> Texts:
             if not line.is_struck:
                 about[tag_id] += [line.note, line.kind, line.how, line.by_whom]
         ends = tags.find_ends(store, tag_id)
-        sides = [SIDES[end.side] for end in ends if end.side]
-        more = [*about[tag_id], *_belt_words(belts.get(tag_id)), *sides]
+        more = [*about[tag_id], *_belt_words(belts.get(tag_id))]
         numbers, bag_labels = [tag.number, *also[tag_id]], [tag.bag, *labels[tag_id]]
         texts["tag", tag_id] = job_id, _tag_words(tag, ends, numbers, bag_labels, more)
     return texts
@@ -73,20 +76,14 @@ def _other_texts(archive: Archive, job_id: int) -> Texts:
 def _tag_words(
     tag: Tag, ends: tuple[TagEnd, ...], numbers: list[str], labels: list[str], about: list[str]
 ) -> dict[str, str]:
-    sat = [tag.how_it_sat, tag.route, tag.flow, *(f"{end.how_it_sat} {end.clock}" for end in ends)]
-    notes = [tag.note, tag.hazard, tag.condition, tag.goes_with, *(f"{end.note} {end.capped_with}" for end in ends)]
+    texts: dict[str, list[str]] = defaultdict(list, {"about": about})
+    for slots in (slot_texts(tag), *map(slot_texts, ends)):
+        for slot, found in slots.items():
+            texts[slot] += found
     return {
+        **{slot: " ".join(map(_WORDS_IN.get(slot, words_of), found)) for slot, found in texts.items()},
         "number": " ".join(map(words_of_number, numbers)),
-        "name": words_of(tag.name),
-        "kind": words_of(tag.kind),
-        "place": " ".join(words_of(end.place) for end in ends),
-        "colour": " ".join(words_of_colour(end.colour) for end in ends if end.colour),
-        "terminal": " ".join(words_of_terminal(end.terminal) for end in ends),
         "bag": " ".join(f"bag {words_of(label)}" for label in dict.fromkeys(labels) if label),
-        "size": words_of(tag.size),
-        "sat": words_of(" ".join(sat)),
-        "note": words_of(" ".join(notes)),
-        "about": words_of(" ".join(about)),
     }
 
 

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from typing import ClassVar
 
 from asfound.actions.archive import Archive
 from asfound.core.codes.clock_positions import ClockPosition, parse_clock
 from asfound.core.codes.colour_readings import parse_colour
 from asfound.core.log.sides import read_side
+from asfound.core.log.tag_fields import OF_END, OF_TAG
 from asfound.errors import Misused
 from asfound.model.tags import FLOWS, KINDS, ONE_ENDED_KINDS, EndLetter, Side, Tag, TagEnd
+from asfound.model.told import Told, Words
 from asfound.store import tags
+
+Value = str | int | bool
 
 LONGEST_NUMBER = 24
 LONGEST_TEXT = 2000
@@ -20,42 +25,52 @@ _ORDERED = re.compile(r"(?P<stem>.+)\.(?P<order>[1-9][0-9]*)", re.DOTALL)
 _FLOW = re.compile(r"(?:from )?([ab]) ?(?:to|->|→|>|-)? ?([ab])", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class TagWords:
-    """What a person says about a tag; None leaves a field as it is, "" empties it."""
+class _Said:
+    """What a person says of some fields, by name; None leaves a field as it is, "" empties it."""
 
-    kind: str | None = None
-    name: str | None = None
-    ends: int | None = None
-    note: str | None = None
-    flow: str | None = None
-    size: str | None = None
-    route: str | None = None
-    how_it_sat: str | None = None
-    hazard: str | None = None
-    condition: str | None = None
-    goes_with: str | None = None
-    look_alike: str | None = None
+    rows: ClassVar[Mapping[str, Told]]
+
+    def __init__(self, **said: Value | None) -> None:
+        if unknown := said.keys() - self.rows.keys():
+            raise TypeError(f"no such field: {', '.join(sorted(unknown))}")
+        self.said: dict[str, Value] = {name: value for name, value in said.items() if value is not None}
+
+    def __bool__(self) -> bool:
+        return bool(self.said)
+
+    def read(self) -> dict[str, object]:
+        """Field to value, each read as its row says.
+
+        Raises
+        ------
+        Misused
+            If one cannot be read so, or is too long.
+        """
+        found: dict[str, object] = {}
+        for name, value in self.said.items():
+            words = self.rows[name].words
+            reader = _READERS.get(words) if value or words == "kind" else None
+            found[name] = reader(str(value)) if reader else value
+            if isinstance(value, str) and len(value) > LONGEST_TEXT:
+                label = name.replace("_", " ")
+                raise Misused(f"The {label} has {len(value)} characters; keep it under {LONGEST_TEXT}.")
+        return found
 
 
-@dataclass(frozen=True, slots=True)
-class EndWords:
-    """What a person says about one end; None leaves a field as it is.
+class TagWords(_Said):
+    """What a person says of a tag: the fields of `core.log.tag_fields.OF_TAG`."""
+
+    rows = OF_TAG
+
+
+class EndWords(_Said):
+    """What a person says of one end: the fields of `core.log.tag_fields.OF_END`.
 
     `colour` is as a person writes it ("RD/BK", "red with black stripe", "RD/BK?" for one seen in poor light); `clock`
     an hour ("2", "2:30"); `side` "engine", "stays behind" or the like.
     """
 
-    place: str | None = None
-    how_it_sat: str | None = None
-    colour: str | None = None
-    capped: bool | None = None
-    tape_lost: bool | None = None
-    terminal: str | None = None
-    note: str | None = None
-    clock: str | None = None
-    capped_with: str | None = None
-    side: str | None = None
+    rows = OF_END
 
 
 def add_tag(archive: Archive, number: str, words: TagWords) -> Tag:
@@ -67,42 +82,35 @@ def add_tag(archive: Archive, number: str, words: TagWords) -> Tag:
         If the number is empty, too long, has a control character, or is how a repeated number is told apart.
     """
     number = check_number(archive, number)
-    kind = check_kind(words.kind or "other")
-    ends = words.ends or (1 if kind in ONE_ENDED_KINDS else 2)
+    said = words.read()
+    kind = str(said.pop("kind", None) or "other")
+    ends = int(str(said.pop("ends", None) or (1 if kind in ONE_ENDED_KINDS else 2)))
+    name = str(said.pop("name", ""))
     with archive.step(f"tag {number} added"):
-        tag_id = tags.add_tag(
-            archive.store, archive.job.job_id, number, archive.now(), kind=kind, name=words.name or "", ends=ends
-        )
-        said = {name: value for name, value in _said(words).items() if name not in ("kind", "name", "ends")}
-        _change(archive, tag_id, said)
+        tag_id = tags.add_tag(archive.store, archive.job.job_id, number, archive.now(), kind=kind, name=name, ends=ends)
+        tags.change_tag(archive.store, tag_id, **said)
     return tags.get_tag(archive.store, tag_id)
 
 
 def change_tag(archive: Archive, tag: Tag, words: TagWords) -> Tag:
     """Change what is said about a tag."""
-    if words.kind is not None:
-        check_kind(words.kind)
+    said = words.read()
+    if said.get("kind") in ONE_ENDED_KINDS:
+        said.setdefault("ends", 1)
     with archive.step(f"tag {tag.number} changed"):
-        _change(archive, tag.tag_id, _said(words))
-        if words.kind in ONE_ENDED_KINDS and words.ends is None:
-            tags.change_tag(archive.store, tag.tag_id, ends=1)
+        tags.change_tag(archive.store, tag.tag_id, **said)
     return tags.get_tag(archive.store, tag.tag_id)
 
 
 def change_end(archive: Archive, tag: Tag, end: EndLetter, words: EndWords) -> None:
     """Change what is said about one end; saying something of end B of a one-ended thing makes it two-ended."""
-    said = _said(words)
-    if not said:
+    if not words:
         return
-    if words.clock:
-        said["clock"] = read_clock(words.clock)
-    if words.side:
-        said["side"] = check_side(words.side)
-    if words.colour is not None:
+    said = words.read()
+    if "colour" in said:
         said |= _colour_fields(str(said.pop("colour")))
-    if words.capped_with:
+    if said.get("capped_with"):
         said["capped"] = True
-    _check_texts(said)
     with archive.step(f"end {end} of {tag.number} changed"):
         if end == "B" and tag.ends == 1:
             tags.change_tag(archive.store, tag.tag_id, ends=2)
@@ -241,20 +249,6 @@ def check_side(typed: str) -> Side:
     return side
 
 
-def _change(archive: Archive, tag_id: int, said: dict[str, object]) -> None:
-    if isinstance(said.get("flow"), str):
-        said["flow"] = read_flow(str(said["flow"]))
-    _check_texts(said)
-    if said:
-        tags.change_tag(archive.store, tag_id, **said)
-
-
-def _check_texts(said: dict[str, object]) -> None:
-    for name, value in said.items():
-        if isinstance(value, str) and len(value) > LONGEST_TEXT:
-            raise Misused(f"The {name.replace('_', ' ')} has {len(value)} characters; keep it under {LONGEST_TEXT}.")
-
-
 def _colour_fields(typed: str) -> dict[str, object]:
     text = typed.strip()
     unsure = text.endswith("?")
@@ -268,5 +262,10 @@ def _colour_fields(typed: str) -> dict[str, object]:
     }
 
 
-def _said(words: TagWords | EndWords) -> dict[str, object]:
-    return {name: getattr(words, name) for name in words.__slots__ if getattr(words, name) is not None}
+_READERS: Mapping[Words, Callable[[str], str]] = {
+    "kind": check_kind,
+    "direction": read_flow,
+    "hour": read_clock,
+    "side": check_side,
+}
+"""How what was typed is brought into the spelling in which it is kept; other words are kept as they are."""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, fields
 from functools import cached_property
 
 from asfound.actions.archive import Archive, kept
@@ -15,11 +15,39 @@ from asfound.core.codes.colours import WireColour
 from asfound.core.codes.facing import meanings_for
 from asfound.core.codes.terminals import TerminalReading, compare_ends, explain_terminal
 from asfound.core.log.looks import latest_looks, look_words
+from asfound.core.log.tag_fields import OF_END, OF_TAG, typed_text
 from asfound.core.refit.values import ValueStanding, measured_lines, measured_words
 from asfound.model.log import LogLine
 from asfound.model.pictures import Job
-from asfound.model.tags import SIDES, Belt, Tag, TagEnd
+from asfound.model.tags import Belt, Tag, TagEnd
 from asfound.store import bags, events, fitting, tags
+
+
+@dataclass(frozen=True, slots=True)
+class CardField:
+    """One thing that was said, as it is shown.
+
+    Attributes
+    ----------
+    name : str
+        As in `core.log.tag_fields`; or "also", "fit_after", "fit_before", "looked_over", or "belt_" and what of it.
+    label : str
+        What is said here, in words, without the end: "sat".
+    end : str
+        "A", "B", or empty for the whole thing.
+    """
+
+    name: str
+    label: str
+    words: str
+    end: str = ""
+
+    @property
+    def full_label(self) -> str:
+        """With the end: "sat at A", "end B"."""
+        if not self.end:
+            return self.label
+        return OF_END[self.name].card.format(self.end) if self.name in OF_END else f"{self.label} at {self.end}"
 
 
 @dataclass(frozen=True)
@@ -65,39 +93,32 @@ class TagCard:
         return self.tag.name or self.tag.kind
 
     @cached_property
-    def fields(self) -> tuple[tuple[str, str], ...]:
-        """(field, value) of all that was said, in the order in which to read it."""
-        tag = self.tag
-        head = [
-            ("also", ", ".join(self.also)),
-            ("kind", "" if tag.kind == "other" else tag.kind),
-            ("name", tag.name),
-            ("size", tag.size),
-            ("flow", tag.flow),
-            ("route", tag.route),
-            ("how it sat", tag.how_it_sat),
-        ]
-        tail = [
+    def fields(self) -> tuple[CardField, ...]:
+        """All that was said, in the order in which to read it."""
+        whole = {
+            name: CardField(name, row.label, typed_text(row, self.tag)) for name, row in OF_TAG.items() if row.label
+        }
+        note = whole.pop("note")
+        found = [
+            CardField("also", "also", ", ".join(self.also)),
+            *(one for name, one in whole.items() if OF_TAG[name].is_early),
+            *(one for end in self.ends for one in _end_fields(end)),
             *(_belt_fields(self.belt) if self.belt else ()),
-            ("hazard", tag.hazard),
-            ("condition", tag.condition),
-            ("goes with", tag.goes_with),
-            ("looks like", tag.look_alike),
-            ("fit after", ", ".join(self.fit_after)),
-            ("fit before", ", ".join(self.fit_before)),
-            ("bag", ", ".join(self.bags)),
-            ("note", tag.note),
-            *((one.value.what, one.words) for one in self.values),
-            ("measured", "; ".join(map(measured_words, self.measured))),
-            *((f"looked over{f' at {line.end}' if line.end else ''}", look_words(line)) for line in self.looks),
+            *(one for name, one in whole.items() if not OF_TAG[name].is_early),
+            CardField("fit_after", "fit after", ", ".join(self.fit_after)),
+            CardField("fit_before", "fit before", ", ".join(self.fit_before)),
+            CardField("bag", "bag", ", ".join(self.bags)),
+            note,
+            *(CardField("value", one.value.what, one.words) for one in self.values),
+            CardField("measured", "measured", "; ".join(map(measured_words, self.measured))),
+            *(CardField("looked_over", "looked over", look_words(line), line.end) for line in self.looks),
         ]
-        ends = [field for end in self.ends for field in _end_fields(end)]
-        return tuple((name, value) for name, value in (*head, *ends, *tail) if value)
+        return tuple(one for one in found if one.words)
 
     @cached_property
     def meanings(self) -> tuple[str, ...]:
         """What front, left and turning mean, as far as the fields use these words."""
-        said = " ".join(f"{name} {value}" for name, value in self.fields if not name.startswith("looked over"))
+        said = " ".join(f"{one.label} {one.words}" for one in self.fields if one.name != "looked_over")
         return meanings_for(self.job, said) if self.job else ()
 
     @cached_property
@@ -174,29 +195,46 @@ def terminal_of(end: TagEnd) -> TerminalReading:
     return explain_terminal(end.terminal)
 
 
-def _end_fields(end: TagEnd) -> Iterator[tuple[str, str]]:
-    letter, colour, terminal = end.end, colour_of(end), terminal_of(end)
-    words = f"{colour.shown} ({colour.words})" if colour else end.colour
-    capped = {True: f"yes, {end.capped_with}" if end.capped_with else "yes", False: "no, open", None: ""}[end.capped]
-    yield f"end {letter}", end.place
-    yield f"side of {letter}", SIDES[end.side] if end.side else ""
+def _end_fields(end: TagEnd) -> Iterator[CardField]:
+    for name, row in OF_END.items():
+        if row.label:
+            said = _SAID_OF_END.get(name)
+            yield CardField(name, row.label, said(end) if said else typed_text(row, end), end.end)
+
+
+def _sat(end: TagEnd) -> str:
+    """How it sat, and the clock hour unless the words say it."""
     said = any(words.position.shown == end.clock for words in find_clock(end.how_it_sat))
-    yield f"sat at {letter}", "; ".join(filter(None, (end.how_it_sat, "" if said else end.clock)))
-    yield f"colour at {letter}", f"{words}, seen in poor light" if words and end.colour_unsure else words
-    yield f"terminal at {letter}", f"{terminal.mark} ({terminal.meaning})" if terminal.meaning else terminal.mark
-    yield f"capped at {letter}", capped
-    yield f"tape at {letter}", "lost" if end.tape_lost else ""
-    yield f"note at {letter}", end.note
+    return "; ".join(filter(None, (end.how_it_sat, "" if said else end.clock)))
 
 
-def _belt_fields(belt: Belt) -> list[tuple[str, str]]:
-    return [
-        ("belt comes off", belt.comes_off),
-        ("belt path", belt.path),
-        ("belt arrow", belt.arrow),
-        ("belt turns", belt.turns),
-        ("belt slack", belt.slack),
-    ]
+def _colour(end: TagEnd) -> str:
+    colour = colour_of(end)
+    words = f"{colour.shown} ({colour.words})" if colour else end.colour
+    return f"{words}, seen in poor light" if words and end.colour_unsure else words
+
+
+def _terminal(end: TagEnd) -> str:
+    terminal = terminal_of(end)
+    return f"{terminal.mark} ({terminal.meaning})" if terminal.meaning else terminal.mark
+
+
+def _capped(end: TagEnd) -> str:
+    return {True: f"yes, {end.capped_with}" if end.capped_with else "yes", False: "no, open", None: ""}[end.capped]
+
+
+_SAID_OF_END: Mapping[str, Callable[[TagEnd], str]] = {
+    "how_it_sat": _sat,
+    "colour": _colour,
+    "terminal": _terminal,
+    "capped": _capped,
+}
+"""Fields that a card says in more words than a person types; the others stand as they are typed."""
+
+
+def _belt_fields(belt: Belt) -> list[CardField]:
+    names = (one.name for one in fields(belt) if one.name != "tag_id")
+    return [CardField(f"belt_{name}", f"belt {name.replace('_', ' ')}", getattr(belt, name)) for name in names]
 
 
 def _colour_notes(end: TagEnd) -> tuple[str, ...]:

@@ -15,16 +15,25 @@ from asfound.actions.overwriting import ask_before_overwriting
 from asfound.actions.tag import EndWords, TagWords
 from asfound.actions.tag_card import read_cards
 from asfound.core.log.entry import parse_entry
-from asfound.core.log.tag_fields import BY_KEY, LETTERS, TAG_FIELDS, split_labels, take_choice
+from asfound.core.log.tag_fields import (
+    BY_KEY,
+    LETTERS,
+    OF_END,
+    OF_TAG,
+    TAG_FIELDS,
+    split_labels,
+    take_choice,
+    typed_text,
+)
 from asfound.errors import Misused, NotFound
-from asfound.model.tags import KINDS, SIDES, EndLetter, Tag, TagEnd
+from asfound.model.tags import KINDS, EndLetter, Tag, TagEnd
 from asfound.store import tags
 
 Read = TypeVar("Read")
 Texts = Mapping[str, str]
 """What stands in each field, by `TagField.key`; a field that is not named is empty."""
 
-_WHOLE = tuple(one.name for one in TAG_FIELDS if one.end is None and one.name in TagWords.__slots__)
+_WHOLE = tuple(name for name, row in OF_TAG.items() if row.words != "bag")
 _CAPPED = {"yes": True, "capped": True, "no": False, "open": False}
 
 
@@ -48,12 +57,11 @@ class SavedForm:
 def read_form(archive: Archive, tag: Tag) -> dict[str, str]:
     """What stands in each field of a tag."""
     card = read_cards(archive)[tag.tag_id]
-    texts = {name: str(getattr(tag, name)) for name in _WHOLE}
-    texts["kind"] = "" if tag.kind == "other" else tag.kind
+    texts = {name: typed_text(OF_TAG[name], tag) for name in _WHOLE}
     texts |= {"number": card.label, "bag": ", ".join(card.bags)}
     texts |= {"fit_after": ", ".join(card.fit_after), "fit_before": ", ".join(card.fit_before)}
     for end in card.ends:
-        texts |= {f"{name} {end.end}": text for name, text in _end_texts(end).items()}
+        texts |= {f"{name} {end.end}": typed_text(row, end) for name, row in OF_END.items()}
     return {one.key: texts.get(one.key, "") for one in TAG_FIELDS}
 
 
@@ -70,14 +78,10 @@ def read_line(archive: Archive, line: str) -> dict[str, str]:
         raise Misused(
             f'"{line.strip()[:40]}" does not begin with a number; type it like: 17 hose upper radiator A pump'
         )
-    texts = {name: getattr(entry, name) for name in ("number", "kind", "name", "size", "flow", "bag", "note")}
-    for letter, end in (("A", entry.a), ("B", entry.b)):
-        clock = quick_line.end_words(end).clock or ""
-        capped = {True: "yes", False: "no", None: ""}[end.capped]
-        texts |= {f"{name} {letter}": getattr(end, name) for name in ("place", "how_it_sat", "colour", "terminal")}
-        texts |= {f"clock {letter}": clock, f"capped {letter}": capped}
-        texts[f"side {letter}"] = SIDES[end.side] if end.side else ""
-        texts[f"tape {letter}"] = "lost" if end.tape_lost else ""
+    texts = {name: getattr(entry, name) for name in ("number", *quick_line.OF_WHOLE, "bag")}
+    for letter, end in zip(LETTERS, (entry.a, entry.b), strict=True):
+        said = TagEnd(0, letter, **quick_line.end_words(end).said)  # type: ignore[arg-type]
+        texts |= {f"{name} {letter}": typed_text(row, said) for name, row in OF_END.items()}
     return {key: text for key, text in texts.items() if text}
 
 
@@ -132,15 +136,14 @@ def words_in_use(archive: Archive) -> dict[str, tuple[str, ...]]:
     used: dict[str, Counter[str]] = {one.name: Counter() for one in TAG_FIELDS}
     for tag in tag_actions.list_tags(archive):
         for name in _WHOLE:
-            used[name][str(getattr(tag, name))] += 1
+            used[name][typed_text(OF_TAG[name], tag)] += 1
     for end in (one for ends in tag_actions.list_ends(archive).values() for one in ends):
-        for name, text in _end_texts(end).items():
-            used[name][text] += 1
-    used["kind"].pop("other", None)
+        for name in used.keys() & OF_END.keys():
+            used[name][typed_text(OF_END[name], end)] += 1
     used["bag"].update(bag.label for bag in bags.list_bags(archive))
     used["bag"][bags.BACK_IN_PLACE] += 1
     # Notes and names are each thing's own; to offer them would only be in the way.
-    alone = ("note", "name", "number", "ends", "tape", "side")
+    alone = ("note", "name", "number", "ends", "tape_lost", "side")
     return {
         name: tuple(text for text, _count in counts.most_common() if text)
         for name, counts in used.items()
@@ -191,12 +194,11 @@ class _Writer:
             ends = self._leave("ends", ends, "")
         self._add_left("note", said)
         words = TagWords(**said, ends=int(ends) if ends else None)
-        if words != TagWords():
+        if words:
             tag_actions.change_tag(self.archive, self.saved.tag, words)
 
     def _write_end(self, letter: EndLetter) -> None:
-        names = ("place", "colour", "how_it_sat", "clock", "terminal", "side", "note")
-        said = {name: self.changed[f"{name} {letter}"] for name in names if f"{name} {letter}" in self.changed}
+        said = {name: self.changed[f"{name} {letter}"] for name in OF_END if f"{name} {letter}" in self.changed}
         if said.get("clock"):
             said["clock"] = self._read(f"clock {letter}", said["clock"], tag_actions.read_clock) or ""
         if said.get("side"):
@@ -206,14 +208,13 @@ class _Writer:
             self.saved.told.append(question)
         if "clock" not in said and (clock := quick_line.clock_in(said.get("how_it_sat", ""))):
             said["clock"] = clock
-        tape = self.changed.get(f"tape {letter}")
-        lost = None if tape is None else take_choice(BY_KEY["tape A"], tape) == "lost"
-        capped = self.changed.get(f"capped {letter}")
+        tape, capped = said.pop("tape_lost", None), said.pop("capped", None)
+        lost = None if tape is None else take_choice(BY_KEY["tape_lost A"], tape) == "lost"
         self._add_left(f"note {letter}", said)
         with_what = capped if capped and capped.casefold() not in _CAPPED else "" if capped is not None else None
         is_capped = _CAPPED.get((capped or "").casefold(), bool(capped) or None)
         words = EndWords(**said, tape_lost=lost, capped=is_capped, capped_with=with_what)
-        if words != EndWords():
+        if words:
             tag_actions.change_end(self.archive, self.saved.tag, letter, words)
         if capped == "":
             # Emptied: nobody says any more whether it is capped.
@@ -266,17 +267,3 @@ class _Writer:
         if key in self.left:
             note = said.get("note", self.before.get(key, ""))
             said["note"] = "; ".join(filter(None, (note, *self.left[key])))
-
-
-def _end_texts(end: TagEnd) -> dict[str, str]:
-    return {
-        "place": end.place,
-        "colour": f"{end.colour}{'?' if end.colour and end.colour_unsure else ''}",
-        "how_it_sat": end.how_it_sat,
-        "clock": end.clock,
-        "terminal": end.terminal,
-        "capped": {True: end.capped_with or "yes", False: "no", None: ""}[end.capped],
-        "side": SIDES[end.side] if end.side else "",
-        "tape": "lost" if end.tape_lost else "",
-        "note": end.note,
-    }

@@ -15,36 +15,25 @@ from asfound.actions import tag as tag_actions
 from asfound.actions.archive import Archive
 from asfound.actions.table_import import Described, ImportReport, Row, Taken, import_table, parts, read_day
 from asfound.actions.tag import EndWords, TagWords
+from asfound.core.log.tag_fields import LETTERS, OF_END, OF_TAG
 from asfound.core.words import plain_words
 from asfound.errors import AsfoundError, Misused
 from asfound.model.tags import EndLetter, Tag
+from asfound.model.told import Told
 from asfound.store import tags
 
-TAG_FIELDS = {
-    "kind": "kind", "name": "name", "note": "note", "flow": "flow", "size": "size", "route": "route",
-    "how_it_sat": "how_it_sat", "hazard": "hazard", "condition": "condition", "goes_with": "goes_with",
-    "lookalike": "look_alike",
-}  # fmt: skip
-"""Column to field of the tag."""
+TAG_COLUMNS = {row.column: row for row in OF_TAG.values() if row.column and row.words != "bag"}
+END_COLUMNS = {
+    row.column.format(letter.lower()): (row, letter) for letter in LETTERS for row in OF_END.values() if row.column
+}
+STRIPE = "{}_stripe"
+"""Beside the column of the main colour."""
 
-_OTHERS = ("tag", "ends", "bag", "refit_after", "refit_before", "tagged_on", "off_on")
-_OF_END = (
-    "end_{}_place",
-    "end_{}_note",
-    "{}_base",
-    "{}_stripe",
-    "{}_terminal",
-    "capped_{}",
-    "clock_{}",
-    "tape_lost_{}",
-    "side_{}",
-)
-_END_COLUMNS = {pattern.format(letter) for pattern in _OF_END for letter in "ab"}
+OTHER_COLUMNS = ("tag", "bag", "refit_after", "refit_before", "tagged_on", "off_on")
 _PASSED_OVER = frozenset({"row", "a_iec", "b_iec", "true_time", "day", "shows"})
 """A row's own count, and answers that must be worked out."""
 
 _STATE = re.compile(r"state_(\d{4})_(\d{2})_(\d{2})")
-_YES_NO = {"yes": True, "no": False, "n/a": None, "": None}
 _REFITTED = {"by hand": "by hand", "hand-tight": "by hand", "tight": "tight", "tight and marked": "marked",
              "marked": "marked", "checked": "checked", "refitted": ""}  # fmt: skip
 _NOT_REFITTED = frozenset({"", "not fitted", "off", "n/a"})
@@ -94,10 +83,10 @@ class _Reader:
                 at, _day = read_day(row["tagged_on"], self.zone)
                 tags.change_tag(self.archive.store, tag.tag_id, created_at=at.isoformat())
         taken = Taken(tag.tag_id, f"{number} {tag.name}".strip())
-        letters: tuple[EndLetter, ...] = ("A", "B")
-        for letter in letters[: tag.ends]:
+        for letter in LETTERS[: tag.ends]:
             self._take_end(row, tag, letter, taken)
-        if tag.ends == 1 and any(row.get(pattern.format("b")) not in (None, "", "n/a") for pattern in _OF_END):
+        of_b = [column for column, (_row, letter) in END_COLUMNS.items() if letter == "B"]
+        if tag.ends == 1 and any(row.get(column) not in (None, "", "n/a") for column in of_b):
             taken.left_out.append("it has one end, so what is said of end B stays out")
         self._take_events(row, tag)
         self.met[number] += 1
@@ -118,38 +107,23 @@ class _Reader:
                     taken.left_out.append(f"{column} {number}: {error}")
 
     def _tag_words(self, row: Row) -> TagWords:
-        said = {field: row[column] for column, field in TAG_FIELDS.items() if row.get(column)}
-        ends = row.get("ends", "")
-        if ends not in ("", "1", "2"):
-            raise Misused(f'"{ends}" ends: a thing has 1 or 2')
-        return TagWords(ends=int(ends) if ends else None, **said)
+        return TagWords(
+            **{told.name: read_cell(told, column, row.get(column, "")) for column, told in TAG_COLUMNS.items()}
+        )
 
     def _take_end(self, row: Row, tag: Tag, letter: EndLetter, taken: Taken) -> None:
-        side = letter.lower()
-
-        def cell(pattern: str) -> str:
-            return row.get(pattern.format(side), "")
-
-        colour = "/".join(filter(None, (cell("{}_base"), *parts(cell("{}_stripe")))))
+        said = {
+            told.name: read_cell(told, column, row.get(column, ""))
+            for column, (told, of) in END_COLUMNS.items()
+            if of == letter
+        }
+        colour = "/".join(filter(None, (str(said["colour"] or ""), *parts(row.get(STRIPE.format(letter.lower()), "")))))
         if question := tag_actions.colour_question(colour):
             taken.left_out.append(f"end {letter}: {question}")
-        capped = cell("capped_{}").casefold()
-        if capped not in _YES_NO:
-            raise Misused(f'capped_{side}: "{capped}" is neither yes, no nor n/a')
-        place = cell("end_{}_place")
         loose = _LOOSE_TAPE.search(row.get("note", ""))
-        is_lost = loose is not None and set(plain_words(loose["place"])) <= set(plain_words(place))
-        words = EndWords(
-            place=place or None,
-            how_it_sat=cell("end_{}_note") or None,
-            colour=colour or None,
-            capped=_YES_NO[capped],
-            terminal=cell("{}_terminal") or None,
-            clock=cell("clock_{}") or None,
-            side=cell("side_{}") or None,
-            tape_lost=True if is_lost or cell("tape_lost_{}").casefold() == "yes" else None,
-        )
-        tag_actions.change_end(self.archive, tag, letter, words)
+        if loose is not None and set(plain_words(loose["place"])) <= set(plain_words(str(said["place"] or ""))):
+            said["tape_lost"] = True
+        tag_actions.change_end(self.archive, tag, letter, EndWords(**said | {"colour": colour or None}))
 
     def _take_events(self, row: Row, tag: Tag) -> None:
         known = [(line.kind, line.at) for line in log.list_lines(self.archive, tag) if not line.is_struck]
@@ -169,14 +143,31 @@ class _Reader:
                     log.mark_refitted(self.archive, tag, how=how, at=at, is_day_only=is_day_only)
 
 
+def read_cell(told: Told, column: str, cell: str) -> tag_actions.Value | None:
+    """What a cell says of a field; None where it says nothing.
+
+    Raises
+    ------
+    Misused
+        If it cannot be read.
+    """
+    if told.words == "count":
+        if cell not in ("", *told.choices):
+            raise Misused(f'"{cell}" {column}: a thing has {" or ".join(told.choices)}')
+        return int(cell) if cell else None
+    if told.words == "cap":
+        if cell.casefold() not in ("yes", "no", "n/a", ""):
+            raise Misused(f'{column}: "{cell}" is neither yes, no nor n/a')
+        return {"yes": True, "no": False}.get(cell.casefold())
+    if told.words == "tape":
+        return True if cell.casefold() == "yes" else None
+    return cell or None
+
+
 def _is_known(column: str) -> bool:
-    return (
-        column in TAG_FIELDS
-        or column in _OTHERS
-        or column in _END_COLUMNS
-        or column in _PASSED_OVER
-        or _STATE.fullmatch(column) is not None
-    )
+    stripes = (STRIPE.format(letter.lower()) for letter in LETTERS)
+    known = (*TAG_COLUMNS, *END_COLUMNS, *stripes, *OTHER_COLUMNS, *_PASSED_OVER)
+    return column in known or _STATE.fullmatch(column) is not None
 
 
 def _describe(archive: Archive) -> Described:
@@ -185,7 +176,7 @@ def _describe(archive: Archive) -> Described:
         if line.tag_id is not None and line.kind in ("off", "refitted"):
             history[line.tag_id].append(f"{line.kind}{f', {line.how}' if line.how else ''} {_day(line.at)}")
     return {
-        tag_id: {**dict(card.fields), "log": "; ".join(history[tag_id])}
+        tag_id: {**{one.full_label: one.words for one in card.fields}, "log": "; ".join(history[tag_id])}
         for tag_id, card in tag_card.read_cards(archive).items()
     }
 

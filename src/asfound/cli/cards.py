@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
-from asfound.actions.tag_card import TagCard, colour_of, terminal_of
+from asfound.actions.tag_card import CardField, TagCard, colour_of, terminal_of
 from asfound.cli.json_documents import moment
 from asfound.cli.parts import console
+from asfound.core.log.tag_fields import OF_END, OF_TAG
 from asfound.core.refit.values import ValueStanding, measured_words
 from asfound.model.tags import TagEnd
 
@@ -16,12 +18,17 @@ def print_card(card: TagCard, became: str = "") -> None:
     out = console()
     head = card.tag.name or ("" if card.tag.kind == "other" else card.tag.kind)
     out.print("  ".join(filter(None, (card.label, head, became))), style="bold")
-    fields = [(name, value) for name, value in card.fields if name != "name"]
-    width = max((len(name) for name, _value in fields), default=0)
-    for name, value in fields:
-        out.print(f"  {name:<{width}}  {value}")
+    print_fields(one for one in card.fields if one.name != "name")
     for note in card.notes:
         out.print(f"  {note}", style="dim")
+
+
+def print_fields(fields: Iterable[CardField]) -> None:
+    """A field a line, what it is in front."""
+    shown = [(one.full_label, one.words) for one in fields]
+    width = max((len(label) for label, _words in shown), default=0)
+    for label, words in shown:
+        console().print(f"  {label:<{width}}  {words}")
 
 
 def card_document(card: TagCard) -> dict[str, Any]:
@@ -31,17 +38,7 @@ def card_document(card: TagCard) -> dict[str, Any]:
         "tag": tag.number,
         "order": tag.order,
         "also": list(card.also),
-        "kind": tag.kind,
-        "name": tag.name,
-        "size": tag.size,
-        "flow": tag.flow,
-        "route": tag.route,
-        "how_it_sat": tag.how_it_sat,
-        "hazard": tag.hazard,
-        "condition": tag.condition,
-        "goes_with": tag.goes_with,
-        "look_alike": tag.look_alike,
-        "note": tag.note,
+        **{name: getattr(tag, name) for name, row in OF_TAG.items() if row.label},
         "bags": list(card.bags),
         "fit_after": list(card.fit_after),
         "fit_before": list(card.fit_before),
@@ -78,10 +75,7 @@ def end_document(end: TagEnd) -> dict[str, Any]:
     colour, terminal = colour_of(end), terminal_of(end)
     return {
         "end": end.end,
-        "place": end.place,
-        "side": end.side,
-        "how_it_sat": end.how_it_sat,
-        "clock": end.clock,
+        **{name: getattr(end, name) for name in OF_END},
         "colour": {
             "shown": end.colour,
             "main": end.main,
@@ -91,8 +85,4 @@ def end_document(end: TagEnd) -> dict[str, Any]:
             "unsure": end.colour_unsure,
         },
         "terminal": {"mark": terminal.mark, "meaning": terminal.meaning},
-        "capped": end.capped,
-        "capped_with": end.capped_with,
-        "tape_lost": end.tape_lost,
-        "note": end.note,
     }

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass, field
 from datetime import datetime
 from typing import Literal
+
+from asfound.model.told import Told, row
 
 EndLetter = Literal["A", "B"]
 Source = Literal["hand", "carried", "read"]
@@ -48,89 +50,226 @@ PLACES_WITHOUT_PICTURE = frozenset({"not found", "open end"})
 
 @dataclass(frozen=True, slots=True)
 class Tag:
-    """A number for one thing, as written on the tape.
+    """A number for one thing, as written on the tape, and what is said of the whole thing: one row of `Told` a field.
+
+    To add a field: an attribute with its row here, and a column of the same name in `store/migrations.py`.
 
     Attributes
     ----------
     tag_id : int
         The hidden identity; numbers are text, may repeat and may skip.
-    ends : int
-        1 or 2.
     order : int
         1 for the first thing with this number, 2 for the second, and so on; kept when another of them goes.
     bag : str
         The bag that was said last, or "back in place"; more may be known of it in the bags.
-    how_it_sat : str
-        Of the whole thing; what is said of one end is kept with that end.
-    goes_with : str
-        Where the part stays or went: engine, hull, shop, store, on order.
-    look_alike : str
-        The same word on two tags says that they could be taken for each other.
+    ends : int
+        1 or 2.
     """
 
     tag_id: int
     job_id: int
+    _: KW_ONLY
     number: str
     order: int
-    kind: str
-    name: str
-    ends: int
-    note: str
-    flow: str
-    size: str
-    bag: str
     created_at: datetime
-    route: str = ""
-    how_it_sat: str = ""
-    hazard: str = ""
-    condition: str = ""
-    goes_with: str = ""
-    look_alike: str = ""
+    kind: str = field(
+        default="other",
+        metadata=row(
+            Told(
+                "Kind", "what it is; the beginning is enough", words="kind", choices=KINDS, search="kind", is_early=True
+            )
+        ),
+    )
+    name: str = field(
+        default="", metadata=row(Told("Name", "what it is, in your own words", search="name", is_early=True))
+    )
+    size: str = field(
+        default="", metadata=row(Told("Size", "bore, section, ways, belt size or thread", search="size", is_early=True))
+    )
+    flow: str = field(
+        default="",
+        metadata=row(
+            Told("Flow", "direction of flow or motion", words="direction", choices=FLOWS, search="sat", is_early=True)
+        ),
+    )
+    route: str = field(
+        default="",
+        metadata=row(
+            Told(
+                "Route",
+                "over, under, behind, through which clip; tags it crosses",
+                search="sat",
+                is_early=True,
+                is_wide=True,
+            )
+        ),
+    )
+    bag: str = field(
+        default="",
+        metadata=row(
+            Told("Bag", 'labels, with a comma between; or "back in place"', words="bag", option=None, label=None)
+        ),
+    )
+    hazard: str = field(
+        default="", metadata=row(Told("Hazard", "fuel, pressure, hot, battery, spring, lifting, ...", search="note"))
+    )
+    condition: str = field(
+        default="", metadata=row(Told("Condition", "reuse, clean, replace, as pattern only, unknown", search="note"))
+    )
+    goes_with: str = field(
+        default="",
+        metadata=row(Told("Goes with", "where the part is: engine, shelf, shop, on order, thrown away", search="note")),
+    )
+    look_alike: str = field(
+        default="",
+        metadata=row(
+            Told(
+                "Looks like",
+                "the same word on two tags: they could be taken for each other",
+                option="like",
+                column="lookalike",
+            )
+        ),
+    )
+    ends: int = field(
+        default=2,
+        metadata=row(
+            Told(
+                "Ends", "1 or 2; a bracket has one unless said otherwise", words="count", choices=("1", "2"), label=None
+            )
+        ),
+    )
+    how_it_sat: str = field(
+        default="",
+        metadata=row(
+            Told(
+                "Sat, whole",
+                "how the whole thing sat",
+                option="sat",
+                label="how it sat",
+                search="sat",
+                is_early=True,
+                is_wide=True,
+            )
+        ),
+    )
+    note: str = field(default="", metadata=row(Told("Note", "anything else", search="note", is_wide=True)))
 
 
 @dataclass(frozen=True, slots=True)
 class TagEnd:
-    """One end of a tagged thing.
+    """One end of a tagged thing, and what is said of it: one row of `Told` a field.
 
     Attributes
     ----------
     place : str
-        Where it sits, in the person's words; "not found" and "open end" are answers too.
-    how_it_sat : str
-    capped : bool or None
-        None when nobody has said.
+        In the person's words; "not found" and "open end" are answers too.
     colour : str
         As the trade writes it, main colour first ("RD/BK"); as typed where it could not be read.
-    tape_lost : bool
-    terminal : str
-        The mark as it stands there, never corrected.
-    clock : str
-        How it was turned, as a clock hour: "2 o'clock".
-    capped_with : str
-        What with, so that it is counted back out.
     main, stripe : str
         Codes of IEC 60757 for the main colour and the stripes ("BK", "BK/WH"); empty where it could not be read.
     colour_unsure : bool
         As seen in poor light.
+    clock : str
+        How it was turned, as a clock hour: "2 o'clock".
+    terminal : str
+        The mark as it stands there, never corrected.
+    capped : bool or None
+        None when nobody has said.
     side : {"engine", "stays", ""}
         Whether its place leaves with the engine or stays behind; empty when nobody has said.
     """
 
     tag_id: int
     end: EndLetter
-    place: str
-    how_it_sat: str
-    capped: bool | None
-    colour: str
-    tape_lost: bool
-    terminal: str = ""
-    note: str = ""
-    clock: str = ""
-    capped_with: str = ""
+    _: KW_ONLY
     main: str = ""
     stripe: str = ""
     colour_unsure: bool = False
-    side: Side | Literal[""] = ""
+    place: str = field(
+        default="",
+        metadata=row(
+            Told(
+                "Place",
+                'where it sits; "not found" and "open end" are answers',
+                column="end_{}_place",
+                card="end {}",
+                search="place",
+            )
+        ),
+    )
+    colour: str = field(
+        default="",
+        metadata=row(
+            Told(
+                "Colour",
+                "main colour first: RD/BK; ? after it when seen in poor light",
+                words="colour",
+                column="{}_base",
+                search="colour",
+            )
+        ),
+    )
+    how_it_sat: str = field(
+        default="",
+        metadata=row(
+            Told(
+                "Sat",
+                "latch, arrow, clamp screw, order on the stud, threads showing",
+                option="sat",
+                column="end_{}_note",
+                search="sat",
+                is_wide=True,
+            )
+        ),
+    )
+    clock: str = field(
+        default="",
+        metadata=row(
+            Told("Turned", "how it was turned, as a clock hour: 2, or 2:30", words="hour", label=None, search="sat")
+        ),
+    )
+    terminal: str = field(
+        default="",
+        metadata=row(
+            Told(
+                "Terminal",
+                "the mark as it stands there; it is never corrected",
+                column="{}_terminal",
+                search="terminal",
+            )
+        ),
+    )
+    capped: bool | None = field(
+        default=None,
+        metadata=row(
+            Told("Capped", 'what with, "yes", or "no" for an open end', words="cap", option=None, column="capped_{}")
+        ),
+    )
+    capped_with: str = field(
+        default="",
+        metadata=row(Told(hint="capped, and what with, so that it is counted back out", label=None, search="note")),
+    )
+    side: Side | Literal[""] = field(
+        default="",
+        metadata=row(
+            Told(
+                "Side",
+                "leaves with the engine, or stays behind",
+                words="side",
+                choices=tuple(SIDES.values()),
+                card="side of {}",
+                search="about",
+            )
+        ),
+    )
+    tape_lost: bool = field(
+        default=False,
+        metadata=row(Told("Tape", "lost, or on", words="tape", choices=("lost", "on"), option=None)),
+    )
+    note: str = field(
+        default="", metadata=row(Told("Note", "anything else about this end", search="note", is_wide=True))
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,14 +9,12 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from asfound.core.find.slots import SLOT_WEIGHTS
 from asfound.store.database import Store
 
 DocKind = Literal["tag", "bag", "snag", "line", "day"]
-COLUMNS = ("number", "name", "kind", "place", "colour", "terminal", "bag", "size", "sat", "note", "about")
-_WEIGHTS = (10.0, 5.0, 4.0, 4.0, 3.0, 3.0, 3.0, 3.0, 2.0, 2.0, 1.0)
-"""How much a word tells in each column: a name was chosen for it, a note mentions things in passing."""
-
-_RANK = f"bm25(search_text, {', '.join(map(str, _WEIGHTS))})"
+COLUMNS = tuple(SLOT_WEIGHTS)
+_RANK = f"bm25(search_text, {', '.join(map(str, SLOT_WEIGHTS.values()))})"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from datetime import datetime
 from itertools import count
 from typing import Any
 
+from asfound.core.log.tag_fields import OF_END, OF_TAG
 from asfound.errors import NotFound
 from asfound.model.tags import Belt, EndLetter, Tag, TagEnd
 from asfound.store.database import Store
@@ -22,12 +23,9 @@ _WITH_BAG = """
                      ORDER BY bag_id LIMIT 1), '') AS bag
     FROM tag
 """
-_TAG_WORDS = "kind name note flow size route how_it_sat hazard condition goes_with look_alike"
-_TAG_COLUMNS = frozenset(_TAG_WORDS.split()) | {"number", "ends", "created_at"}
-_END_COLUMNS = frozenset(
-    "place how_it_sat clock colour_main colour_stripe colour_typed colour_unsure terminal note capped capped_with "
-    "tape_lost side".split()
-)
+_TAG_COLUMNS = tuple(name for name, row in OF_TAG.items() if row.words != "bag")
+_END_COLUMNS = tuple(name for name, row in OF_END.items() if row.words != "colour")
+_COLOUR_COLUMNS = ("colour_main", "colour_stripe", "colour_typed", "colour_unsure")
 _BELT_COLUMNS = ("comes_off", "path", "arrow", "turns", "slack")
 
 
@@ -46,7 +44,7 @@ def add_tag(store: Store, job_id: int, number: str, at: datetime, *, kind: str, 
 def change_tag(store: Store, tag_id: int, **words: Any) -> None:
     """Set fields of a tag; making it two-ended adds the missing end, making it one-ended keeps what was said of B."""
     for column, value in words.items():
-        if column not in _TAG_COLUMNS:
+        if column not in (*_TAG_COLUMNS, "number", "created_at"):
             raise ValueError(column)
         if column == "number":
             _renumber(store, tag_id, value)
@@ -59,7 +57,7 @@ def change_tag(store: Store, tag_id: int, **words: Any) -> None:
 def change_end(store: Store, tag_id: int, end: EndLetter, **words: Any) -> None:
     """Set fields of one end."""
     for column, value in words.items():
-        if column not in _END_COLUMNS:
+        if column not in (*_END_COLUMNS, *_COLOUR_COLUMNS):
             raise ValueError(column)
         store.run(f'UPDATE tag_end SET {column} = ? WHERE tag_id = ? AND "end" = ?', value, tag_id, end)
 
@@ -212,33 +210,27 @@ def _free_nth(store: Store, job_id: int, number: str) -> int:
 
 def _tag(row: sqlite3.Row) -> Tag:
     return Tag(
-        tag_id=row["tag_id"],
-        job_id=row["job_id"],
+        row["tag_id"],
+        row["job_id"],
         number=row["number"],
         order=row["nth"],
-        ends=row["ends"],
-        bag=row["bag"],
         created_at=datetime.fromisoformat(row["created_at"]),
-        **{name: row[name] for name in _TAG_WORDS.split()},
+        bag=row["bag"],
+        **{name: row[name] for name in _TAG_COLUMNS},
     )
 
 
 def _end(row: sqlite3.Row) -> TagEnd:
     main, stripe = row["colour_main"], row["colour_stripe"]
+    said = {name: row[name] for name in _END_COLUMNS}
+    said["capped"] = None if said["capped"] is None else bool(said["capped"])
+    said["tape_lost"] = bool(said["tape_lost"])
     return TagEnd(
-        tag_id=row["tag_id"],
-        end=row["end"],
-        place=row["place"],
-        how_it_sat=row["how_it_sat"],
-        capped=None if row["capped"] is None else bool(row["capped"]),
-        colour="/".join(filter(None, (main, stripe))) or row["colour_typed"],
-        tape_lost=bool(row["tape_lost"]),
-        terminal=row["terminal"],
-        note=row["note"],
-        clock=row["clock"],
-        capped_with=row["capped_with"],
+        row["tag_id"],
+        row["end"],
         main=main,
         stripe=stripe,
+        colour="/".join(filter(None, (main, stripe))) or row["colour_typed"],
         colour_unsure=bool(row["colour_unsure"]),
-        side=row["side"],
+        **said,
     )

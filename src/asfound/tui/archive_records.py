@@ -33,7 +33,7 @@ class ArchiveRecords(KeptArchive):
         return CardEntry(
             label=card.label,
             name=card.tag.name or card.tag.kind,
-            fields=tuple(field for field in card.fields if field[0] not in ("name",)),
+            fields=tuple(field for field in card.fields if field.name != "name"),
             notes=tuple(note for note in card.notes if note not in cautions),
             snags=tuple(f"snag {one.label}: {one.what}" for one in known if one.tag_id == tag_id and one.is_open),
             cautions=cautions,

@@ -18,9 +18,9 @@ def card_text(service: Service, tag_id: int, end: str, *, columns: int) -> str:
     card = service.card(tag_id)
     found = [one for letter in LETTERS if (one := service.find_end(tag_id, letter)) is not None]
     lines = [f"{card.label} {card.name}", *({f"now {one.state}" for one in found if one.state}), ""]
-    for name, words in card.fields:
-        in_hand = name == f"end {end}"
-        text = f"{MARK if in_hand else ''}{name}: {words}"
+    for said in card.fields:
+        in_hand = said.name == "place" and said.end == end
+        text = f"{MARK if in_hand else ''}{said.full_label}: {said.words}"
         lines += wrap_words(text, columns, indent="  ")
     lines += [f"pictures of {one.end.end}: {len(one.pins) or 'none'}" for one in found]
     for more in (card.snags, card.notes, card.cautions):
@@ -37,10 +37,9 @@ def card_line(service: Service, tag_id: int, end: str, *, rest: str = "") -> str
 def _line(card: CardEntry, end: str, rest: str) -> Iterator[str]:
     if card.cautions and rest:
         yield f"caution: {rest} shows it"
-    for name, words in card.fields:
-        if name in ("end A", "end B"):
-            letter = name[-1]
-            yield f"{MARK if letter == end else ''}{letter} {words}"
-    yield from (f"bag {words}" for name, words in card.fields if name == "bag")
+    for one in card.fields:
+        if one.name == "place":
+            yield f"{MARK if one.end == end else ''}{one.end} {one.words}"
+    yield from (f"bag {one.words}" for one in card.fields if one.name == "bag")
     if card.snags:
         yield card.snags[0]

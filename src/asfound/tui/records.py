@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+from asfound.actions.tag_card import CardField
 from asfound.model.log import Gap
 from asfound.model.tags import EndLetter
 
@@ -20,7 +21,7 @@ class CardEntry:
     ----------
     label : str
         Its number as it is typed: "17", or "12.2" where several things have the number.
-    fields : tuple of (name, words)
+    fields : tuple of CardField
         In the order in which to read them.
     notes : tuple of str
         What to know beside them.
@@ -31,7 +32,7 @@ class CardEntry:
 
     label: str
     name: str
-    fields: tuple[tuple[str, str], ...]
+    fields: tuple[CardField, ...]
     notes: tuple[str, ...]
     snags: tuple[str, ...]
     cautions: tuple[str, ...]

@@ -24,7 +24,19 @@ def tag(
     bag: str = "",
 ) -> Tag:
     """A tag; its number is its identity unless said."""
-    return Tag(tag_id, 1, number or str(tag_id), order, kind, name, ends, "", flow, size, bag, START)
+    return Tag(
+        tag_id,
+        1,
+        number=number or str(tag_id),
+        order=order,
+        created_at=START,
+        kind=kind,
+        name=name,
+        ends=ends,
+        flow=flow,
+        size=size,
+        bag=bag,
+    )
 
 
 def end(
@@ -40,7 +52,17 @@ def end(
     terminal: str = "",
 ) -> TagEnd:
     """One end of a tag."""
-    return TagEnd(tag_id, letter, place, how, capped, colour, tape_lost, side=side, terminal=terminal)
+    return TagEnd(
+        tag_id,
+        letter,
+        place=place,
+        how_it_sat=how,
+        capped=capped,
+        colour=colour,
+        tape_lost=tape_lost,
+        side=side,
+        terminal=terminal,
+    )
 
 
 def event(tag_id: int, kind: Literal["off", "refitted"], hours: int = 0, *, how: str = "", bag: str = "") -> Event:

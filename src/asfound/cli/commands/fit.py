@@ -14,7 +14,7 @@ from asfound.actions.lift import hold_name
 from asfound.actions.log_list import as_listed
 from asfound.actions.look_over import look_again
 from asfound.actions.own_steps import resolve_step
-from asfound.cli.cards import value_document
+from asfound.cli.cards import print_fields, value_document
 from asfound.cli.lines import print_lines
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
@@ -187,11 +187,8 @@ def _what_to_do(plan: FitPlan, step: Step) -> str:
 def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -> None:
     out = console()
     out.print(f"{plan.name(step.step)}{_waits(plan, step)}", style="bold")
-    wanted = ("end A", "sat at A", "end B", "sat at B", "how it sat", "flow", "bag", "condition")
-    fields = [(name, value) for name, value in found.card.fields if name in wanted]
-    width = max((len(name) for name, _value in fields), default=0)
-    for name, value in fields:
-        out.print(f"  {name:<{width}}  {value}")
+    wanted = ("place", "how_it_sat", "flow", "bag", "condition")
+    print_fields(one for one in found.card.fields if one.name in wanted)
     for one in found.card.values:
         out.print(f"  {one.value.what}  {one.words}")
     for line in found.card.measured:

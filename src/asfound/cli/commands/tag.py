@@ -16,30 +16,35 @@ from asfound.actions.tag_card import read_card
 from asfound.actions.tag_form import read_form
 from asfound.cli.cards import card_document, print_card
 from asfound.cli.parts import asked, console, errors, example, json_option, opened, print_json
+from asfound.core.log.tag_fields import LETTERS, OF_END, OF_TAG
 from asfound.errors import Misused
-from asfound.model.tags import KINDS, EndLetter, Tag
+from asfound.model.tags import EndLetter, Tag
 
 F = TypeVar("F", bound=Callable[..., Any])
-_TAG_FIELDS = TagWords.__slots__
-_ENDS: tuple[EndLetter, ...] = ("A", "B")
-_END_OPTIONS = {
-    "place": 'Where end {} sits; "not found" and "open end" are answers too.',
-    "sat": "How end {} sat: latch, arrow, clamp screw, stacking order, which hole, threads showing.",
-    "clock": "How end {} was turned, as a clock hour: 2, or 2:30.",
-    "colour": 'Main colour, then stripes, at end {}: RD/BK, "red with black stripe"; RD/BK? if seen in poor light.',
-    "terminal": "The mark at end {} as it stands there; it is explained, never corrected.",
-    "side": 'Whether the place of end {} leaves with the engine ("engine") or stays behind ("stays").',
-    "capped-with": "End {} is capped, and what with, so that it is counted back out.",
-    "note": "Anything else about end {}.",
-}
+_TYPES: dict[str, dict[str, Any]] = {"count": {"type": click.IntRange(1, 2)}, "kind": {"metavar": "KIND"}}
 
 
-def _end_options(command: F) -> F:
-    """An option for each field of each end, A before B in the help."""
-    for name, told in reversed(_END_OPTIONS.items()):
-        for letter in reversed(_ENDS):
-            command = click.option(f"--{name}-{letter.lower()}", metavar="TEXT", help=told.format(letter))(command)
+def _field_options(command: F) -> F:
+    """An option for each field of the whole thing, then for each of its ends, A before B."""
+    options = [(f"--{row.option}", name, row, "") for name, row in OF_TAG.items() if row.option]
+    options += [
+        (f"--{row.option}-{letter.lower()}", end_key(name, letter), row, f"End {letter}: ")
+        for name, row in OF_END.items()
+        if row.option
+        for letter in LETTERS
+    ]
+    for option, key, row, start in reversed(options):
+        hint = row.hint.rstrip(" .,")
+        if row.choices and row.words != "count":
+            hint = f"{hint.partition(';')[0]}: {', '.join(row.choices)}"
+        told = f"{start}{hint}." if start else f"{hint[:1].upper()}{hint[1:]}."
+        command = click.option(option, key, help=told, **_TYPES.get(row.words, {"metavar": "TEXT"}))(command)
     return command
+
+
+def end_key(name: str, letter: EndLetter) -> str:
+    """The name under which click hands over a field of an end."""
+    return f"{name}_{letter.lower()}"
 
 
 @click.command(
@@ -49,27 +54,15 @@ def _end_options(command: F) -> F:
 )
 @click.argument("number", required=False)
 @click.option("--line", help="All of it as one line: number, kind, name, A and what was seen there, B likewise.")
-@click.option("--kind", metavar="KIND", help=f"One of: {', '.join(KINDS)}.")
-@click.option("--name", help="What it is, in your own words.")
-@click.option("--ends", type=click.IntRange(1, 2), help="1 or 2; brackets have one unless said otherwise.")
-@_end_options
+@_field_options
 @click.option("--capped", "capped", multiple=True, type=click.Choice(["a", "b"]), help="This end is capped.")
 @click.option("--open", "uncapped", multiple=True, type=click.Choice(["a", "b"]), help="This end is not capped.")
 @click.option("--tape-lost", multiple=True, type=click.Choice(["a", "b"]), help="The tape of this end came off.")
 @click.option("--tape-back", multiple=True, type=click.Choice(["a", "b"]), help="This end has its tape again.")
-@click.option("--flow", help='Direction of flow or motion: "A to B", "B to A" or "both ways".')
-@click.option("--size", help="Bore, section, ways, belt size or thread.")
-@click.option("--sat", "how_it_sat", help="How the whole thing sat.")
-@click.option("--route", help="Over, under, behind, through which clip; other tags it crosses.")
-@click.option("--hazard", help="fuel, pressure, hot, battery, spring, lifting, flooding, ...; several parted by ;")
-@click.option("--condition", help="reuse, clean, replace, as pattern only, unknown, or in your own words.")
-@click.option("--goes-with", help="Where the part stays or went: engine, hull, shelf, shop, on order, thrown away.")
-@click.option("--like", "look_alike", metavar="WORD", help="The same word on two tags: they look alike.")
 @click.option("--fit-after", multiple=True, metavar="TAG", help="It is fitted after this one.")
 @click.option("--fit-before", multiple=True, metavar="TAG", help="It is fitted before this one.")
 @click.option("--no-rule", multiple=True, metavar="TAG", help="No word any more on which of the two is fitted first.")
 @click.option("--bag", multiple=True, help='Its fasteners are in this bag, or "back in place" (their own holes).')
-@click.option("--note", help="Anything else.")
 @click.option("--change", is_flag=True, help="Write over what is written of it already; otherwise that is asked about.")
 @click.option("--another", is_flag=True, help="A second thing with a number that is in use already.")
 @click.option("--also", metavar="NUMBER", help="It goes by this number too, such as 12x for the second 12.")
@@ -152,7 +145,7 @@ def _known(archive: Archive, number: str, said: dict[str, Any], *, remove: bool)
         if value in (None, ()) or str(option.name).endswith(f"_{letter}") or value == (letter,):
             continue
         of_end = f"{option.opts[0]}-{letter}"
-        hint = f", or {of_end} for that end" if of_end[2:-2] in _END_OPTIONS else ""
+        hint = f", or {of_end} for that end" if of_end[2:-2] in {row.option for row in OF_END.values()} else ""
         raise Misused(f"{ref.as_read(number)}. {option.opts[0]} is not of end {ref.end}: name {ref.tag.number}{hint}.")
     if remove:
         raise Misused(f"{ref.as_read(number)}. Only a whole thing can be removed: name {ref.tag.number}.")
@@ -169,13 +162,13 @@ def _words_of_step(archive: Archive, known: resolve.TagRef | None, typed: str, *
 def _say_more(archive: Archive, tag: Tag, said: dict[str, Any], *, is_new: bool) -> tuple[Tag, bool, list[str]]:
     """Everything the options say; the tag as it is then, whether anything was said, and what must be asked back."""
     words = _tag_words(said)
-    changed = words != TagWords()
-    if changed:
+    changed = bool(words)
+    if words:
         tag = actions.change_tag(archive, tag, words)
-    for letter in _ENDS:
+    for letter in LETTERS:
         end_words = _end_words(said, letter)
         actions.change_end(archive, tag, letter, end_words)
-        changed = changed or end_words != EndWords()
+        changed = changed or bool(end_words)
     for rule, named in ((fitting.fit_after, said["fit_after"]), (fitting.fit_before, said["fit_before"])):
         if named:
             rule(archive, tag, _tags(archive, named))
@@ -188,7 +181,7 @@ def _say_more(archive: Archive, tag: Tag, said: dict[str, Any], *, is_new: bool)
     if said["renumber"] is not None:
         tag = actions.renumber_tag(archive, tag, said["renumber"])
     changed = changed or any(said[name] for name in ("fit_after", "fit_before", "no_rule", "bag", "also", "renumber"))
-    colours = (said[f"colour_{letter.lower()}"] for letter in _ENDS)
+    colours = (said[f"colour_{letter.lower()}"] for letter in LETTERS)
     asked = [question for colour in colours if colour and (question := actions.colour_question(colour))]
     return tag, changed, list(dict.fromkeys(asked))
 
@@ -198,25 +191,15 @@ def _tags(archive: Archive, named: Sequence[str]) -> list[Tag]:
 
 
 def _tag_words(said: dict[str, Any]) -> TagWords:
-    return TagWords(**{name: said[name] for name in _TAG_FIELDS})
+    return TagWords(**{name: said[name] for name, row in OF_TAG.items() if row.option})
 
 
 def _end_words(said: dict[str, Any], letter: EndLetter) -> EndWords:
     side = letter.lower()
     cap = True if side in said["capped"] else False if side in said["uncapped"] else None
     tape = True if side in said["tape_lost"] else False if side in said["tape_back"] else None
-    return EndWords(
-        place=said[f"place_{side}"],
-        how_it_sat=said[f"sat_{side}"],
-        colour=said[f"colour_{side}"],
-        capped=cap,
-        tape_lost=tape,
-        terminal=said[f"terminal_{side}"],
-        note=said[f"note_{side}"],
-        clock=said[f"clock_{side}"],
-        side=said[f"side_{side}"],
-        capped_with=said[f"capped_with_{side}"],
-    )
+    words = {name: said[end_key(name, letter)] for name, row in OF_END.items() if row.option}
+    return EndWords(**words, capped=cap, tape_lost=tape)
 
 
 def _warnings(archive: Archive, known: resolve.TagRef | None, tag: Tag, typed: str, became: str) -> list[str]:

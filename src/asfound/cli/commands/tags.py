@@ -12,6 +12,7 @@ from asfound.actions.tag import list_ends, list_tags
 from asfound.cli.imports import dry_run_option, tell_import
 from asfound.cli.parts import console, example, json_option, opened, print_json
 from asfound.cli.places import padded
+from asfound.core.log.tag_fields import OF_END, OF_TAG
 from asfound.core.pins.numbering import sort_key
 from asfound.model.log import Event
 from asfound.store.pins import list_pins
@@ -26,17 +27,26 @@ def COMMAND(ctx: click.Context, as_json: bool) -> None:
         _list(as_json=as_json)
 
 
-@COMMAND.command("import", epilog=example("asfound tags import tags.csv --dry-run"))
+def _columns() -> str:
+    """The headings that a list can have."""
+    of_tag = [row.column for row in OF_TAG.values() if row.column]
+    of_end = [row.column.format("a") for row in OF_END.values() if row.column]
+    others = "refit_after, refit_before, tagged_on, off_on, state_YYYY_MM_DD"
+    return f"tag, {', '.join(of_tag)}, {', '.join(of_end)}, a_stripe and the same for b, {others}"
+
+
+@COMMAND.command(
+    "import",
+    help=f"""Import tags from FILE, a CSV table. Separate items in one cell with semicolons.
+
+    Columns: {_columns()}. Only tag is needed.
+    """,
+    epilog=example("asfound tags import tags.csv --dry-run"),
+)
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 @dry_run_option
 @json_option
 def import_(file: Path, dry_run: bool, as_json: bool) -> int:
-    """Import tags from FILE, a CSV table. Separate items in one cell with semicolons.
-
-    Columns: tag, kind, ends, name, end_a_place, end_a_note, a_base, a_stripe, a_terminal, capped_a and the same for b,
-    size, flow, how_it_sat, route, hazard, condition, goes_with, lookalike, bag, refit_after, refit_before, tagged_on,
-    off_on, state_YYYY_MM_DD, note. Only tag is needed.
-    """
     from asfound.actions.tags_import import import_tags
 
     with opened() as archive:

@@ -18,23 +18,15 @@ import numpy as np
 import numpy.typing as npt
 
 from asfound.core.find.query import Query, parse_query
+from asfound.core.find.slots import SLOT_WEIGHTS
 from asfound.core.pins.numbering import sort_key, upside_down
 from asfound.core.words import colour_words, search_words
 from asfound.model.tags import EndLetter
 
 FIELD_WEIGHTS = {
-    "name": 5.0,
-    "kind": 4.0,
-    "place": 4.0,
-    "colour": 3.0,
-    "bag": 3.0,
-    "size": 3.0,
-    "terminal": 3.0,
-    "how it sat": 2.0,
-    "note": 2.0,
-    "about": 1.0,
+    {"sat": "how it sat"}.get(slot, slot): weight for slot, weight in SLOT_WEIGHTS.items() if slot != "number"
 }
-"""How much a word tells in each field: the name was chosen for it, a note mentions things in passing."""
+"""How much a word tells in each field, by the words for the field in a reason; a number is known before."""
 
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.intp]

@@ -157,7 +157,7 @@ class Record:
 
     def end(self, tag: Tag, letter: EndLetter) -> TagEnd:
         """What was said of an end."""
-        return self._ends.get((tag.tag_id, letter)) or TagEnd(tag.tag_id, letter, "", "", None, "", False)
+        return self._ends.get((tag.tag_id, letter)) or TagEnd(tag.tag_id, letter)
 
     def standing(self, tag: Tag) -> Standing:
         """Where a tag stands; an "after" picture tells that it came off also when nobody wrote that down."""

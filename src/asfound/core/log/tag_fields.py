@@ -1,6 +1,6 @@
-"""The fields of a tag as they are filled in one after the other, each a short text.
+"""The fields of a tag: the rows that stand in `model.tags`, gathered, and the entry form that follows from them.
 
-What stands in a field is what a person would type there; `actions.tag_form` reads and writes it.
+What stands in a field of the form is what a person would type there; `actions.tag_form` reads and writes it.
 """
 
 from __future__ import annotations
@@ -9,19 +9,26 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from asfound.core.words import fold
-from asfound.model.tags import FLOWS, KINDS, EndLetter
+from asfound.model.tags import SIDES, EndLetter, Tag, TagEnd
+from asfound.model.told import Told, rows_of
 
 LETTERS: tuple[EndLetter, EndLetter] = ("A", "B")
+
+OF_TAG = rows_of(Tag, is_of_end=False)
+"""Name to row of what is said of the whole thing."""
+
+OF_END = rows_of(TagEnd, is_of_end=True)
+"""Name to row of what is said of each end."""
 
 
 @dataclass(frozen=True, slots=True)
 class TagField:
-    """One field.
+    """One field of the form.
 
     Attributes
     ----------
     name : str
-        As in `actions.tag.TagWords` or `EndWords`, or "number", "bag", "tape", "capped".
+        As in `OF_TAG` or `OF_END`, or "number", "fit_after", "fit_before".
     title : str
         In one or two words.
     hint : str
@@ -44,49 +51,46 @@ class TagField:
         return f"{self.name} {self.end}" if self.end else self.name
 
 
-_WHOLE = (
-    TagField("kind", "Kind", "what it is; the beginning is enough", choices=KINDS),
-    TagField("name", "Name", "in your own words"),
-)
-_ENDS = (
-    TagField("place", "Place", 'where it sits; "not found" and "open end" are answers'),
-    TagField("colour", "Colour", "main colour first: RD/BK; ? after it when seen in poor light"),
-    TagField("how_it_sat", "Sat", "latch, arrow, clamp screw, order on the stud, threads showing"),
-    TagField("clock", "Turned", "as a clock hour: 2, or 2:30"),
-    TagField("terminal", "Terminal", "the mark as it stands there; it is never corrected"),
-    TagField("capped", "Capped", 'what with, "yes", or "no" for an open end'),
-    TagField("side", "Side", "leaves with the engine, or stays behind", choices=("engine side", "stays behind")),
-    TagField("tape", "Tape", "lost, or on", choices=("lost", "on")),
-    TagField("note", "Note", "anything else about this end"),
-)
-_REST = (
-    TagField("size", "Size", "bore, section, ways, belt size or thread"),
-    TagField("flow", "Flow", "of what is in it, or its motion", choices=FLOWS),
-    TagField("route", "Route", "over, under, behind, through which clip; tags it crosses"),
-    TagField("bag", "Bag", 'labels, with a comma between; or "back in place"'),
-    TagField("hazard", "Hazard", "fuel, pressure, hot, battery, spring, lifting, ..."),
-    TagField("condition", "Condition", "reuse, clean, replace, as pattern only, unknown"),
-    TagField("goes_with", "Goes with", "where the part is: engine, shelf, shop, on order, thrown away"),
-    TagField("look_alike", "Looks like", "the same word on two tags: they could be taken for each other"),
-    TagField("ends", "Ends", "1 or 2; a bracket has one unless said otherwise", choices=("1", "2")),
-    TagField("fit_after", "Fit after", "numbers that are fitted before it, with a comma between"),
-    TagField("fit_before", "Fit before", "numbers that are fitted after it"),
-    TagField("how_it_sat", "Sat, whole", "how the whole thing sat"),
-    TagField("note", "Note", "anything else"),
-)
+def typed_text(row: Told, of: Tag | TagEnd) -> str:
+    """What stands in a field, as a person would type it; empty where nothing was said."""
+    value = getattr(of, row.name)
+    if isinstance(of, TagEnd):
+        if row.words == "colour":
+            return f"{of.colour}{'?' if of.colour and of.colour_unsure else ''}"
+        if row.words == "cap":
+            return {True: of.capped_with or "yes", False: "no", None: ""}[of.capped]
+        if row.words == "side":
+            return SIDES[of.side] if of.side else ""
+        if row.words == "tape":
+            return "lost" if value else ""
+    return "" if (row.words, value) == ("kind", "other") else str(value)
+
+
+def _form() -> Iterable[TagField]:
+    """What is most often known first, then both ends side by side."""
+    yield NUMBER
+    whole = [TagField(row.name, row.title, row.hint, None, row.choices) for row in OF_TAG.values() if row.title]
+    yield from whole[:2]
+    for row in OF_END.values():
+        if row.title:
+            yield from (TagField(row.name, row.title, row.hint, end, row.choices) for end in LETTERS)
+    for one in whole[2:]:
+        yield one
+        if one.name == "ends":
+            yield TagField("fit_after", "Fit after", "numbers that are fitted before it, with a comma between")
+            yield TagField("fit_before", "Fit before", "numbers that are fitted after it")
+
 
 NUMBER = TagField(
     "number", "Number", "as on the tape; or all in one line: 17 hose upper radiator A pump B radiator top"
 )
-TAG_FIELDS: tuple[TagField, ...] = (
-    NUMBER,
-    *_WHOLE,
-    *(TagField(one.name, one.title, one.hint, end, one.choices) for one in _ENDS for end in LETTERS),
-    *_REST,
-)
-"""Every field in the order in which one goes through them: what is most often known first, both ends side by side."""
+TAG_FIELDS: tuple[TagField, ...] = tuple(_form())
+"""Every field of the form in the order in which one goes through them."""
 
 BY_KEY = {field.key: field for field in TAG_FIELDS}
+
+WIDE = frozenset({"number", *(row.name for row in (*OF_TAG.values(), *OF_END.values()) if row.is_wide)})
+"""Names of the fields that need the whole width of the form."""
 
 
 def take_choice(field: TagField, typed: str) -> str:

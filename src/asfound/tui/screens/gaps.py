@@ -18,7 +18,7 @@ from asfound.tui.words import count
 
 MENDED_IN_WORDS = {
     GapKind.NO_PLACE: "place",
-    GapKind.TAPE_LOST: "tape",
+    GapKind.TAPE_LOST: "tape_lost",
     GapKind.NOT_CAPPED: "capped",
     GapKind.COLOUR_DIFFERS: "colour",
     GapKind.NO_FLOW: "flow",

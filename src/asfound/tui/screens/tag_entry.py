@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
 
-from asfound.core.log.tag_fields import BY_KEY, TAG_FIELDS
+from asfound.core.log.tag_fields import BY_KEY, TAG_FIELDS, WIDE
 from asfound.errors import AsfoundError, AskFirst
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
@@ -18,7 +18,6 @@ from asfound.tui.widgets.form_sheet import FormSheet
 from asfound.tui.widgets.key_line import ESCAPE, Hint, KeyLine
 from asfound.tui.words import fit_words
 
-WIDE = frozenset({"number", "route", "how_it_sat", "note"})
 DRAFT = "tag left unfinished"
 HELP = Hint("f1", "f1", "help")
 

@@ -57,6 +57,10 @@ class Features:
             return self
         return self.chosen(slice(most))
 
+    def rows(self, which: IntArray) -> Float32Array:
+        """Some keypoints as x and y in pixels, diameter in pixels and angle in degrees, shape (k, 4), float32."""
+        return np.column_stack([self.points_px[which], self.scales[which], self.angles[which]])
+
     def chosen(self, which: slice | IntArray) -> Features:
         """The same picture by some of its keypoints."""
         return Features(

@@ -1,9 +1,7 @@
 """What a place is known by when a photo is asked about: its landmarks, and how they vote on where the photo looks.
 
 The landmarks of a spot are the points of its scene, each with the mean of its descriptors, so that a photo meets one
-table for each spot instead of one for each picture. A match says where the middle of a picture would lie in the photo,
-how large and how turned; matches of one place agree on that, chance ones do not (Hough voting over similarities; Lowe,
-IJCV 60, 2004, section 7.3).
+table for each spot instead of one for each picture. `similarity_votes` says how matches vote.
 """
 
 from __future__ import annotations
@@ -15,17 +13,18 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from asfound.core.match.arrays import BoolArray, Float32Array, IntArray
+from asfound.core.match.arrays import Float32Array, IntArray
 from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.resection import putative_points
 from asfound.core.match.scene_model import Scene, ScenePicture, empty_scene
+from asfound.core.match.similarity_votes import VoteTolerance, votes_agree
 
 # Of a unit descriptor hardly any number passes .4.
 STEPS = 317.0
 PICTURE_LANDMARKS = 2500
 VOTE_RATIO = 0.84
-TURN_DEG, OCTAVES, APART = 25.0, 0.6, 0.25
-AS_COMPLEX = np.array([1, 1j])
+TOLERANCE = VoteTolerance(turn_deg=25.0, octaves=0.6, apart=0.25)
+"""Chosen by hand; not measured."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,7 +87,7 @@ def landmarks_of_scene(scene: Scene, pictures: Sequence[ScenePicture]) -> Landma
         at = np.flatnonzero(scene.sightings[:, 0] == row)
         index, points = scene.sightings[at, 1], scene.sightings[at, 2]
         np.add.at(sums, points, normalised_descriptors(picture)[index])
-        keypoints[at] = _keypoints(picture, index)
+        keypoints[at] = picture.rows(index)
     return Landmarks(
         scene, scene.picture_ids, scene.sizes_px, _as_bytes(sums), scene.sightings.astype(np.int32), keypoints
     )
@@ -104,7 +103,7 @@ def landmarks_of_picture(picture: ScenePicture) -> Landmarks:
         np.array([features.size_px], np.int32),
         _as_bytes(normalised_descriptors(features)),
         np.column_stack([np.zeros_like(index), index, index]),
-        _keypoints(features, index),
+        features.rows(index),
     )
 
 
@@ -131,29 +130,10 @@ def collect_votes(
         mine = landmarks.sightings[matched, 0] == row
         if mine.sum() >= 3:
             chosen = match[mine]
-            size = landmarks.sizes_px[row]
-            agree = _agreement(query, pairs[chosen, 0], landmarks.keypoints[matched[mine]], size)
+            size = int(landmarks.sizes_px[row, 0]), int(landmarks.sizes_px[row, 1])
+            agree = votes_agree(landmarks.keypoints[matched[mine]], query.rows(pairs[chosen, 0]), size, TOLERANCE)
             votes.append(Vote(row, pairs[np.sort(chosen[agree[int(agree.sum(axis=1).argmax())]])]))
     return sorted(votes, key=lambda vote: (-len(vote.matches), vote.row))[:most], len(pairs)
-
-
-def _agreement(query: Features, index: IntArray, keypoints: Float32Array, size_px: IntArray) -> BoolArray:
-    """Which of k matches agree with which on the place, size and turn of a picture in the photo, shape (k, k)."""
-    turns = np.mod(query.angles[index] - keypoints[:, 3], 360.0)
-    growth = np.maximum(query.scales[index], 1e-3) / np.maximum(keypoints[:, 2], 1e-3)
-    octaves = np.log2(growth)
-    to_middle = ((size_px - 1) / 2 - keypoints[:, :2]) @ AS_COMPLEX * growth * np.exp(1j * np.radians(turns))
-    middles = query.points_px[index] @ AS_COMPLEX + to_middle
-    reach = APART * np.linalg.norm(size_px) * growth
-    apart = np.abs(turns[:, None] - turns[None])
-    agree = np.minimum(apart, 360 - apart) < TURN_DEG
-    agree &= np.abs(octaves[:, None] - octaves[None]) < OCTAVES
-    agree &= np.abs(middles[:, None] - middles[None]) < reach[:, None]
-    return np.asarray(agree)
-
-
-def _keypoints(features: Features, index: IntArray) -> Float32Array:
-    return np.column_stack([features.points_px[index], features.scales[index], features.angles[index]])
 
 
 def _as_bytes(rows: Float32Array) -> NDArray[np.int8]:

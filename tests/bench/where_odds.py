@@ -4,9 +4,9 @@
 
 The archive of each folder holds what was photographed as found and tagged. It is asked about the folder's close-ups and
 about pieces of its later pictures: 1.7 to 2.5 times nearer or .45 to .8 times as near, turned by up to half a turn,
-relit, noisy. Each is asked of its own folder and of the next one, which shows another machine. Prints the constants of
-`core/match/query.py`, how many are answered rightly and wrongly, and a reliability curve: each folder is judged by what
-the others teach.
+relit, noisy. Each is asked of its own folder and of the next one, which shows another machine. Prints the
+constants of `core/match/belief.py`, how many are answered rightly and wrongly, and a reliability curve: each folder is
+judged by what the others teach.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from pathlib import Path
 import cv2
 import numpy as np
 from bays import BaySet, Truth
-from spot_odds import fit
+from logistic import fit
 
 from asfound.core.match.landmarks import Landmarks, landmarks_of_picture, landmarks_of_scene
 from asfound.core.match.place import describe_place

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from asfound.core.match.camera import USUAL_35MM, PinholeCamera, focal_px_from_35mm, to_own_frames
-from asfound.core.match.pixels import from_middle, middle_px
+from asfound.core.match.pixels import cells_held, from_middle, middle_px
 
 SIZE = (641, 480)
 angles = st.tuples(*[st.floats(-3, 3)] * 3)
@@ -99,3 +99,7 @@ def test_focal_length_of_a_full_frame_camera():
 @pytest.mark.parametrize("said", [None, 0, -3, 4.9, 2001, float("nan")])
 def test_picture_that_says_no_lens_is_taken_for_a_phone(said):
     assert focal_px_from_35mm(said, (1024, 768)) == focal_px_from_35mm(USUAL_35MM, (1024, 768))
+
+
+def test_net_counts_each_cell_once_and_holds_what_lies_on_the_edge():
+    assert cells_held(np.array([[0.0, 0.0], [0.1, 0.1], [1.0, 1.0], [0.6, 0.1]]), 2) == 3

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from asfound.core.match import IN_USE
-from asfound.core.match.carry import LEAST_CONFIDENCE, SUREST, _shows_something_else, _taken_while_off, calibrated
+from asfound.core.match.belief import CARRIED, SUREST, log_odds
+from asfound.core.match.carry import LEAST_CONFIDENCE, _shows_something_else, _taken_while_off
 from asfound.core.match.features import Features
 from asfound.core.match.pin_depth import PinDepth
 from asfound.core.match.scene import ScenePicture
@@ -24,6 +25,11 @@ def _taken(*days: float | None) -> list[ScenePicture]:
 
 def _depth(**likeness: float) -> PinDepth:
     return PinDepth(np.ones(1), np.ones(1), {int(row[1:]): np.array([v]) for row, v in likeness.items()}, 0)
+
+
+def calibrated(believed: float) -> float:
+    """What is said of a pin whose depths' posterior believes so much."""
+    return CARRIED.at(log_odds(believed))
 
 
 def test_even_odds_are_shifted_by_the_fit() -> None:

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from asfound.core.match import IN_USE
+from asfound.core.match.belief import ONE_PLACE
 from asfound.core.match.features import Features, detect_features
 from asfound.core.match.geometry import apply_homography
-from asfound.core.match.verify import ODDS, _growth, pack_likeness, probability_of, unpack_likeness, verify_pair
+from asfound.core.match.verify import _growth, pack_likeness, place_measures, unpack_likeness, verify_pair
 
 from .pictures import World, by_flash, ribs, textured, warped
 
@@ -49,10 +50,14 @@ def test_picture_held_another_way_is_the_same_place(whole: Features, turns: int)
     assert likeness.centre_gap < 0.02
 
 
+def one_place(cells: float, along: int, astray: int) -> float:
+    return ONE_PLACE.at(*place_measures(cells, along, astray))
+
+
 def test_matches_on_one_unit_are_less_sure_than_as_many_over_the_picture() -> None:
     """Worked: as many along as astray over 8 cells leave the constant alone."""
-    assert probability_of(8, 20, 20) == pytest.approx(1 / (1 + np.exp(-ODDS)))
-    assert probability_of(4, 60, 20) < probability_of(16, 60, 20) < probability_of(16, 60, 0)
+    assert one_place(8, 20, 20) == pytest.approx(1 / (1 + np.exp(-ONE_PLACE.constant)))
+    assert one_place(4, 60, 20) < one_place(16, 60, 20) < one_place(16, 60, 0)
 
 
 def test_pictures_that_share_one_part_alone_are_less_sure(whole: Features) -> None:

@@ -9,11 +9,12 @@ from typing import Literal
 import numpy as np
 
 from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage
+from asfound.core.match.belief import CARRIED, log_odds
 from asfound.core.match.in_sight import is_hidden
 from asfound.core.match.likeness import Likeness
 from asfound.core.match.local_affine import carry_locally
 from asfound.core.match.pairs import SpotPicture, split_stints, tell_states
-from asfound.core.match.pin_depth import PinDepth, estimate_depth, normalise_light
+from asfound.core.match.pin_depth import PinDepth, belief_in_place, estimate_depth, normalise_light
 from asfound.core.match.pixels import diagonal_px, frac_from_px, px_from_frac, resize_gray
 from asfound.core.match.scene import Scene, ScenePicture, build_scene
 
@@ -21,9 +22,8 @@ CarriedHow = Literal["near", "chain", "depth"]
 LEAST_CONFIDENCE = 0.3
 HAND_SPREAD = 0.01
 """How far a hand pin lies from its joint, one standard deviation, in fractions of the diagonal (a guess)."""
-# Of 493 pins carried through depth, 8 of them wrong, fitted to being right within 5 %; docs/measured.md has the table.
-CALIBRATION_SLOPE, CALIBRATION_SHIFT = 9.8, -2.5
-SUREST = 0.99
+WELL_HELD, LEAST_HELD = 30, 0.3
+"""Points from which a pose counts in full, and the share it counts at least; chosen by hand; not measured."""
 UNLIKE, LIKE = 0.1, 0.3
 """Patch likeness below which a place shows something else, and above which the patch is one that can be found again."""
 
@@ -239,13 +239,10 @@ def _carry_deep(
 ) -> CarriedPin:
     scene, to = views.scene, views.rows[target.picture_id]
     here, there = scene.camera(row), scene.camera(to)
-    point = here.lift(pin_px[None], depth.depths[[depth.best]])[0, 0]
-    place = there.project(point[None])[0]
-    all_places = there.project(here.lift(pin_px[None], depth.depths)[:, 0])
-    diagonal = diagonal_px(target.features.size_px)
-    close = np.linalg.norm(all_places - place, axis=1) < 0.05 * diagonal
-    confidence = calibrated(float(depth.posterior[close].sum()) * float(np.clip(scene.support[to] / 30, 0.3, 1)))
-    x, y = frac_from_px(place, target.features.size_px)
+    points = here.lift(pin_px[None], depth.depths)[:, 0]
+    point, places = points[depth.best], there.project(points)
+    confidence = CARRIED.at(log_odds(believed_place(depth, places, scene, to)))
+    x, y = frac_from_px(places[depth.best], target.features.size_px)
     before, after = (float(np.linalg.norm(camera.local(point))) for camera in (here, there))
     scale = before / after * there.focal_px / here.focal_px
     carried = _carried(pin, target, x, y, scale, views.by_id[pin.picture_id], confidence, "depth")
@@ -253,13 +250,10 @@ def _carry_deep(
     return replace(carried, gone=_shows_something_else(depth, to), hidden=hidden)
 
 
-def calibrated(belief: float) -> float:
-    """Probability of being right within 5 % for what the depths' posterior believes; both 0 to 1.
-
-    A logistic curve over log odds (Platt 1999). A proposal is never quite sure.
-    """
-    odds = np.log(np.clip(belief, 1e-3, 0.999) / (1 - np.clip(belief, 1e-3, 0.999)))
-    return float(min(SUREST, 1 / (1 + np.exp(-(CALIBRATION_SLOPE * odds + CALIBRATION_SHIFT)))))
+def believed_place(depth: PinDepth, places_px: FloatArray, scene: Scene, row: int) -> float:
+    """What the depths believe of the likeliest of their places in a picture, less where few points hold its pose."""
+    held = float(np.clip(scene.support[row] / WELL_HELD, LEAST_HELD, 1))
+    return belief_in_place(depth, places_px, scene.camera(row).diagonal_px) * held
 
 
 def _shows_something_else(depth: PinDepth, row: int) -> bool | None:

@@ -13,6 +13,7 @@ import cv2
 import numpy as np
 
 from asfound.core.match.arrays import FloatArray, RgbImage
+from asfound.core.match.belief import DIFFERS
 from asfound.core.match.carry import CarriedPin
 from asfound.core.match.differences import Difference, distinct, held_box, least_answered
 from asfound.core.match.joints import MARGIN, STEPS, Laid, grid_px, lay_grids, maps_by_scene, unanswered, weighed_mean
@@ -22,10 +23,6 @@ from asfound.core.match.pixels import Size, frac_from_px, px_from_frac
 from asfound.core.match.scene import Scene, ScenePicture
 
 LEAST_AGREEING = 8
-# Log odds that something differs at a joint for what is unanswered close to it, 0 to 1. Fitted on 528 joints of six
-# rendered jobs for pictures in which one joint of seven differs, docs/decisions/0036; docs/measured.md says how far it
-# holds: pictures after refitting seldom reach a half.
-WEIGHT, SHIFT = 13.9, -4.88
 ELSEWHERE = 0.25
 """Where no pin says that anything can come off, no place is believed more than this: by hand, such boxes were wrong."""
 FEW_PINS = 3
@@ -221,18 +218,18 @@ def _differences(sides: ComparedSides, joints: Joints) -> list[Difference]:
     """One box for each joint, with the probability that something differs there."""
     if not joints.keys:
         return []
-    grids = {name: sides.lay(joints, step) for name, step in STEPS.items()}
+    wide = sides.lay(joints, STEPS["wide"])
     out = []
-    for k, key in enumerate(joints.keys):
-        maps = {name: _both_ways(first, second, k) for name, (first, second) in grids.items()}
-        score = differs(weighed_mean(maps["close"])) * joints.sure[k]
-        out.append(_box(sides, joints, k, maps["wide"], score, () if key is None else (key,)))
+    for k, (key, unlike) in enumerate(zip(joints.keys, unanswered_close(sides, joints), strict=True)):
+        score = DIFFERS.at(unlike) * joints.sure[k]
+        out.append(_box(sides, joints, k, _both_ways(*wide, k), score, () if key is None else (key,)))
     return out
 
 
-def differs(unlike: float) -> float:
-    """Probability that something differs at a joint for what is unanswered close to it; 0 where that cannot be seen."""
-    return float(1 / (1 + np.exp(-(WEIGHT * unlike + SHIFT)))) if np.isfinite(unlike) else 0.0
+def unanswered_close(sides: ComparedSides, joints: Joints) -> list[float]:
+    """What is unanswered close to each joint, 0 to 1, as `belief.DIFFERS` takes it; NaN where too little shows."""
+    close = sides.lay(joints, STEPS["close"])
+    return [weighed_mean(_both_ways(*close, k)) for k in range(len(joints.keys))]
 
 
 def _both_ways(first: Laid, second: Laid, k: int) -> FloatArray:

@@ -19,6 +19,8 @@ from asfound.core.match.scene_model import Scene
 STEPS_MOST = 160
 STEP_PX = 1.5
 NEIGHBOURS = 40
+RIGHT_WITHIN = 0.05
+"""A carried pin is right within this share of the diagonal: the product's own yardstick."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,6 +90,21 @@ def sparse_depths(scene: Scene, row: int, pin_px: FloatArray) -> tuple[FloatArra
     distance = np.linalg.norm(camera.project(points) - pin_px, axis=1)
     keep = np.argsort(distance, kind="stable")[:NEIGHBOURS]
     return camera.depths(points[keep]), distance[keep]
+
+
+def belief_in_place(depth: PinDepth, places_px: FloatArray, diagonal_px: float) -> float:
+    """How much of the posterior, 0 to 1, agrees with the most probable place within what counts as right.
+
+    Parameters
+    ----------
+    depth : PinDepth
+    places_px : ndarray of shape (d, 2), float64
+        Where each of its depths shows in another picture.
+    diagonal_px : float
+        Of that picture.
+    """
+    close = np.linalg.norm(places_px - places_px[depth.best], axis=1) < RIGHT_WITHIN * diagonal_px
+    return float(depth.posterior[close].sum())
 
 
 def estimate_depth(

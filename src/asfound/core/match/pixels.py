@@ -57,3 +57,9 @@ def from_middle(points_px: ArrayLike, size_px: Size) -> FloatArray:
 def diagonal_px(size_px: Size) -> float:
     """Length of the picture's diagonal in pixels: the yardstick of every tolerance here."""
     return float(np.hypot(*size_px))
+
+
+def cells_held(points_frac: FloatArray, per_side: int) -> int:
+    """Cells of a net of `per_side` by `per_side` over a picture that hold one of the points (n, 2), fractions of it."""
+    cells = np.clip((points_frac * per_side).astype(int), 0, per_side - 1)
+    return len(np.unique(cells[:, 0] * per_side + cells[:, 1]))

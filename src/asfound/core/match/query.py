@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from asfound.core.match.arrays import Float32Array, IntArray
+from asfound.core.match.belief import SHOWN_ALONE, SHOWN_BOTH_SIZES, SHOWN_ONE_SIZE
 from asfound.core.match.landmarks import Landmarks, Vote, collect_votes
 from asfound.core.match.query_photo import QueryPhoto, Sized
 from asfound.core.match.reconstruct import holds
@@ -21,14 +22,8 @@ from asfound.core.match.scene import Scene
 
 # How many matches agree by chance grows with the root of all matches (docs/decisions/0021).
 CHANCE_SHARE = 0.3
-# Log odds that the likeliest place is one that the photo shows, when every second photo shows none: what the score and
-# a pose that holds add, as tests/bench/where_odds.py fits them (docs/decisions/0021).
-ODDS_ONE_SIZE = (-4.4, 1.35, 0.96)
-ODDS_BOTH_SIZES = (-3.7, 1.26, 1.05)
-ODDS_PICTURE = (-5.0, 1.5, 0.0)
-"""For a picture on its own, which is met at the second size alone; below a score of 4.5 more cautious than the fit,
-(-3.3, 1.12), because the best of ten pictures is likelier to be best by chance."""
-MOST_EXCESS, SUREST = 5.0, 0.99
+MOST_EXCESS = 5.0
+"""Excess of a pose beyond this bears a place out no further; chosen by hand, and in use when the curves were fitted."""
 LEAST_PROBABILITY, SURE_PROBABILITY = 0.25, 0.7
 """From the first a place is named as one that it may be, from the second as the one it is. The odds are for a photo
 that is as likely of another machine; whoever stands before this one may be bolder."""
@@ -99,10 +94,9 @@ class Sight:
     @property
     def probability(self) -> float:
         """That the photo shows the place."""
-        by_sizes = ODDS_ONE_SIZE if len(self.looks) == 1 else ODDS_BOTH_SIZES
-        constant, of_score, of_excess = by_sizes if len(self.place.scene.points) else ODDS_PICTURE
-        odds = constant + of_score * self.score + of_excess * self.best.excess
-        return min(SUREST, 1 / (1 + math.exp(-odds)))
+        by_sizes = SHOWN_ONE_SIZE if len(self.looks) == 1 else SHOWN_BOTH_SIZES
+        curve = by_sizes if len(self.place.scene.points) else SHOWN_ALONE
+        return curve.at(self.score, self.best.excess)
 
 
 @dataclass(frozen=True, eq=False)

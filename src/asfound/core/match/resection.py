@@ -14,7 +14,7 @@ import numpy as np
 
 from asfound.core.match.arrays import BoolArray, Float32Array, FloatArray, IntArray
 from asfound.core.match.camera import PinholeCamera
-from asfound.core.match.pixels import Size
+from asfound.core.match.pixels import Size, cells_held
 
 FIT_PX = 5.0
 GUIDED_PX = 14.0
@@ -185,9 +185,9 @@ def check_pose(
         camera, fits = found
         reach = FIT_PX
     pairs = pairs[fits]
+    # Half of the extent: from its middle the picture reaches so far to either side.
     half = np.array(camera.size_px) / 2
-    cells = np.clip(((keypoints_px[pairs[:, 0]] + half) / (2 * half) * CELLS).astype(int), 0, CELLS - 1)
-    coverage = len(np.unique(cells[:, 0] * CELLS + cells[:, 1]))
+    coverage = cells_held((keypoints_px[pairs[:, 0]] + half) / (2 * half), CELLS)
     places = camera.project_from_middle(points)
     places[(np.abs(places) > half).any(axis=1)] = np.nan
     hits = _hits(places, likeness, keypoints_px)

@@ -10,13 +10,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from asfound.core.match.arrays import BoolArray, FloatArray, IntArray
+from asfound.core.match.belief import ONE_SPOT
 from asfound.core.match.likeness import LikenessSummary
 
 LEAST_AGREEING, SURE_AGREEING = 8, 22
-# Logarithm of the odds that two pictures are of one spot: a constant, and what the logarithm of the agreeing matches,
-# the gap of the centres and the octaves of scale add, fitted by tests/bench/spot_odds.py.
-ODDS, ODDS_AGREEING, ODDS_GAP, ODDS_SCALE = 2.35, 0.9, -18.8, -4.8
 FARTHEST, MOST_OCTAVES = 0.6, 2.0
+"""A greater gap of the middles, in diagonals, and more octaves of scale count as these; chosen by hand, and in use when
+the curve was fitted."""
+LEAST_RATIO = 1e-3
+"""Guards the logarithm of a scale; no two pictures that agree on anything differ by so much."""
 JOIN = 0.2
 LONE_SUPPORT, GROUP_SUPPORT = 0.2, 0.36
 SILENCE = 0.4
@@ -137,12 +139,13 @@ def _by_time(picture: PictureEvidence) -> tuple[float, int]:
 
 def spot_probability(summary: LikenessSummary) -> float:
     """Probability that two pictures, met at random among those of a job, are of one spot; 0 where nothing is said."""
-    if summary.agreeing < LEAST_AGREEING:
-        return 0.0
-    octaves = min(abs(math.log2(max(summary.scale_ratio, 1e-3))), MOST_OCTAVES)
-    odds = ODDS + ODDS_AGREEING * math.log(summary.agreeing / LEAST_AGREEING)
-    odds += ODDS_GAP * min(summary.centre_gap, FARTHEST) + ODDS_SCALE * octaves
-    return 1 / (1 + math.exp(-odds))
+    return ONE_SPOT.at(*spot_measures(summary)) if summary.agreeing >= LEAST_AGREEING else 0.0
+
+
+def spot_measures(summary: LikenessSummary) -> tuple[float, float, float]:
+    """What `belief.ONE_SPOT` goes by; for `LEAST_AGREEING` agreeing matches and more."""
+    octaves = min(abs(math.log2(max(summary.scale_ratio, LEAST_RATIO))), MOST_OCTAVES)
+    return math.log(summary.agreeing / LEAST_AGREEING), min(summary.centre_gap, FARTHEST), octaves
 
 
 def pair_evidence(summary: LikenessSummary) -> float:

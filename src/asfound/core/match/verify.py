@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from asfound.core.match.arrays import BoolArray, ComplexArray, FloatArray, IntArray
+from asfound.core.match.belief import ONE_PLACE
 from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.first_look import is_worth_comparing
 from asfound.core.match.geometry import (
@@ -17,17 +18,18 @@ from asfound.core.match.geometry import (
     neighbours_agree,
 )
 from asfound.core.match.likeness import Likeness, LikenessSummary, no_likeness, pack_likeness, unpack_likeness
-from asfound.core.match.pixels import Size, diagonal_px
+from asfound.core.match.pixels import Size, cells_held, diagonal_px, frac_from_px, from_middle
 from asfound.core.match.putative import match_descriptors
+from asfound.core.match.similarity_votes import AS_COMPLEX
 
-AS_COMPLEX = np.array([1, 1j])
 LEAST_AGREEING = 8
 """Fewer agreeing matches than this say nothing."""
-# Logarithm of the odds that two pictures show one place: a constant, and what the logarithms of the cells that hold
-# agreeing matches and of the matches along their similarity to those astray add. docs/decisions/0038.
-ODDS, ODDS_SPREAD, ODDS_ALONG = 1.5, 2.9, 0.85
 CELLS = 8
 """Cells to a side of a picture."""
+LEAST_FOR_SIMILARITY = 6
+"""Fewer matches give no similarity: chosen by hand; not measured."""
+FLOOR = 0.01
+"""Misses below this share of the diagonal never speak against a match: chosen by hand; not measured."""
 ALONG = 0.08
 """How near the similarity of the agreeing matches a match lies that goes along, in fractions of the diagonal."""
 
@@ -63,48 +65,52 @@ def verify_pair(a: Features, b: Features, *, seed: int = 1) -> Likeness:
     homography, on_plane = estimate_homography(points_a, points_b, HOMOGRAPHY_TOLERANCE * diagonal, seed=seed)
     fundamental, on_line = estimate_fundamental(points_a, points_b, EPIPOLAR_TOLERANCE * diagonal, seed=seed)
     keep = on_plane | on_line
-    all_a, all_b = points_a, points_b
-    points_a, points_b = points_a[keep], points_b[keep]
-    agrees = _agreeing(points_a, points_b, 0.01 * diagonal)
-    agreeing = int(agrees.sum())
-    similarity = _similarity(points_a[agrees], points_b[agrees], a.size_px, b.size_px)
-    gap = _centre_gap(similarity, a.size_px, b.size_px)
-    scale = _growth(a, b, pairs[keep][agrees])
-    probability = 0.0
-    if similarity is not None and agreeing >= LEAST_AGREEING:
-        cells = [_cells_held(points_a[agrees], a.size_px), _cells_held(points_b[agrees], b.size_px)]
-        probability = probability_of(
-            math.sqrt(math.prod(cells)), *_along(similarity, all_a, all_b, a.size_px, b.size_px)
-        )
+    agrees = _agreeing(points_a[keep], points_b[keep], FLOOR * diagonal)
+    together = pairs[keep][agrees]
+    agreeing = len(together)
+    measured = measure_pair(a, b, together, pairs) if agreeing >= LEAST_AGREEING else None
     return Likeness(
         matches=pairs[keep],
         agrees=agrees,
         inliers=int(on_line.sum()),
         agreeing=agreeing,
-        probability=probability,
-        centre_gap=gap,
-        scale_ratio=scale,
+        probability=0.0 if measured is None else ONE_PLACE.at(*measured),
+        centre_gap=_centre_gap(_similarity(a, b, together), a.size_px, b.size_px),
+        scale_ratio=_growth(a, b, together),
         fundamental=fundamental,
         homography=homography,
         degenerate=_degenerate(on_plane, on_line, agreeing),
     )
 
 
-def probability_of(cells: float, along: int, astray: int) -> float:
-    """Probability that two pictures of a machine, with `LEAST_AGREEING` agreeing matches or more, show one place.
+def measure_pair(a: Features, b: Features, agreeing: IntArray, pairs: IntArray) -> tuple[float, float] | None:
+    """What `belief.ONE_PLACE` goes by, of agreeing matches (k, 2) among all putative ones (n, 2); None without a view.
 
     What tells equal units apart is less how many matches agree than how far over both pictures they spread, and how
     many other matches of the shared view go elsewhere: two equal units share matches on themselves alone.
+    """
+    similarity = _similarity(a, b, agreeing)
+    if similarity is None:
+        return None
+    held = [
+        cells_held(frac_from_px(picture.points_px[index].astype(np.float64), picture.size_px), CELLS)
+        for picture, index in ((a, agreeing[:, 0]), (b, agreeing[:, 1]))
+    ]
+    return place_measures(math.sqrt(math.prod(held)), *_along(similarity, a, b, pairs))
+
+
+def place_measures(cells: float, along: int, astray: int) -> tuple[float, float]:
+    """The logarithms that `belief.ONE_PLACE` goes by.
 
     Parameters
     ----------
     cells : float
-        Cells of an 8 by 8 net that hold agreeing matches, the geometric mean of both pictures.
+        Cells of a net of `CELLS` by `CELLS` that hold agreeing matches, the geometric mean of both pictures.
     along, astray : int
-        Of all matches that start in the shared view, those that go along with the agreeing ones, and the others.
+        Of all matches that start in the shared view, those that go along with the agreeing ones, and the others. One
+        more of each keeps the logarithm finite.
     """
-    odds = ODDS + ODDS_SPREAD * math.log(max(cells, 1.0) / CELLS) + ODDS_ALONG * math.log((along + 1) / (astray + 1))
-    return 1 / (1 + math.exp(-odds))
+    return math.log(max(cells, 1.0) / CELLS), math.log((along + 1) / (astray + 1))
 
 
 def _agreeing(points_a: FloatArray, points_b: FloatArray, floor_px: float) -> BoolArray:
@@ -117,18 +123,16 @@ def _agreeing(points_a: FloatArray, points_b: FloatArray, floor_px: float) -> Bo
     return agrees
 
 
-def _similarity(
-    points_a: FloatArray, points_b: FloatArray, size_a: Size, size_b: Size
-) -> tuple[complex, complex] | None:
-    """The least-squares similarity of all agreeing matches (Umeyama, PAMI 13, 1991), as z to first * z + second.
+def _similarity(a: Features, b: Features, pairs: IntArray) -> tuple[complex, complex] | None:
+    """The least-squares similarity of agreeing matches (k, 2) (Umeyama, PAMI 13, 1991), as z to first * z + second.
 
     Points are complex numbers from the pictures' middles. The scale is taken as the ratio of spreads, so that both ways
     are each other's inverse. Being one for the whole picture it is steadier than a local map where matches lie at one
     side only, as they do between neighbouring spots.
     """
-    if len(points_a) < 6:
+    if len(pairs) < LEAST_FOR_SIMILARITY:
         return None
-    from_a, from_b = _from_middle(points_a, size_a), _from_middle(points_b, size_b)
+    from_a, from_b = _from_middle(a, pairs[:, 0]), _from_middle(b, pairs[:, 1])
     middle_a, middle_b = from_a.mean(), from_b.mean()
     spread_a, spread_b = np.linalg.norm(from_a - middle_a), np.linalg.norm(from_b - middle_b)
     turn = np.vdot(from_a - middle_a, from_b - middle_b)
@@ -138,8 +142,9 @@ def _similarity(
     return factor, complex(middle_b - factor * middle_a)
 
 
-def _from_middle(points_px: FloatArray, size: Size) -> ComplexArray:
-    return np.asarray((points_px - np.array(size) / 2) @ AS_COMPLEX)
+def _from_middle(picture: Features, index: IntArray) -> ComplexArray:
+    """Keypoints as complex numbers, x + iy in pixels from the middle of the picture, shape (k,)."""
+    return np.asarray(from_middle(picture.points_px[index], picture.size_px) @ AS_COMPLEX)
 
 
 def _centre_gap(similarity: tuple[complex, complex] | None, size_a: Size, size_b: Size) -> float:
@@ -162,21 +167,13 @@ def _growth(a: Features, b: Features, pairs: IntArray) -> float:
     return float(2 ** np.median(np.log2(after / before)))
 
 
-def _along(
-    similarity: tuple[complex, complex], points_a: FloatArray, points_b: FloatArray, size_a: Size, size_b: Size
-) -> tuple[int, int]:
+def _along(similarity: tuple[complex, complex], a: Features, b: Features, pairs: IntArray) -> tuple[int, int]:
     """Of matches (n, 2) that start where the similarity leads into b, how many go along with it, and how many not."""
     factor, shift = similarity
-    expected = factor * _from_middle(points_a, size_a) + shift
-    shared = (np.abs(expected.real) <= size_b[0] / 2) & (np.abs(expected.imag) <= size_b[1] / 2)
-    along = shared & (np.abs(expected - _from_middle(points_b, size_b)) < ALONG * diagonal_px(size_b))
+    expected = factor * _from_middle(a, pairs[:, 0]) + shift
+    shared = (np.abs(expected.real) <= b.size_px[0] / 2) & (np.abs(expected.imag) <= b.size_px[1] / 2)
+    along = shared & (np.abs(expected - _from_middle(b, pairs[:, 1])) < ALONG * diagonal_px(b.size_px))
     return int(along.sum()), int(shared.sum() - along.sum())
-
-
-def _cells_held(points_px: FloatArray, size: Size) -> int:
-    """Cells of a picture that hold a point."""
-    cells = np.clip((points_px / np.array(size) * CELLS).astype(int), 0, CELLS - 1)
-    return len(np.unique(cells[:, 0] * CELLS + cells[:, 1]))
 
 
 def _degenerate(on_plane: BoolArray, on_line: BoolArray, agreeing: int) -> str | None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from asfound.errors import ArchiveTrouble, NewerArchive, NothingToUndo, UnfinishedArchive
 from asfound.model.tags import PinProposal
-from asfound.store import answers, bags, events, fitting, jobs, pins, snags, spots, tags, values
+from asfound.store import answers, bags, events, fitting, jobs, pins, purchases, snags, spots, tags, values
 from asfound.store.database import Store
 from tests.store.filled import NOW, filled_store, person_rows
 
@@ -40,6 +40,9 @@ ACTIONS = {
     "move": lambda s: fitting.add_move(s, 1, "1", "before", "2"),
     "hold": lambda s: fitting.pass_hold(s, 1, "before lift in", NOW, "yard engineer"),
     "value": lambda s: values.change_value(s, values.add_value(s, 1, 1, "", "gap"), wanted="0.1 mm", page="6-12"),
+    "purchase": lambda s: purchases.change_purchase(s, purchases.add_purchase(s, 1, tag_id=1), price="12 EUR"),
+    "member": lambda s: purchases.save_member(s, 1, "3", faced="forward"),
+    "member gone": lambda s: purchases.remove_member(s, 1, "3"),
     "own step": lambda s: fitting.add_step(s, 1, "bleed the fuel", is_hold=False),
     "own step gone": lambda s: fitting.remove_step(s, 1, fitting.list_steps(s, 1)[0][0], "step 1"),
     "day": lambda s: fitting.save_day_note(s, 1, "2025-10-18", "fuel off"),

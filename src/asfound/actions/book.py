@@ -148,6 +148,7 @@ def _gather(
         snags=tuple(all_snags),
         fluids=tuple(lists.fluids()),
         sent_out=tuple(lists.sent_out()),
+        to_buy=tuple(lists.to_buy()),
         gaps=tuple(open_gaps),
         overviews=tuple(pictures.list_overviews({spot.spot_id for spot in listed})),
         spots=tuple(listed),

@@ -14,6 +14,8 @@ from asfound.actions.fluids import list_fluids
 from asfound.actions.log_list import ListedLine, as_listed
 from asfound.actions.snag_list import snags_as_listed
 from asfound.actions.tag_card import CardField, TagCard
+from asfound.actions.to_buy import list_to_buy
+from asfound.core.log.away import thing_of
 from asfound.core.log.fluids import Fluid, fluid_key
 from asfound.core.log.gap_advice import in_parts, told
 from asfound.core.sheets.book.content import BagEntry, DayEntry, GapPart, SnagEntry
@@ -100,17 +102,23 @@ class BookLists:
         ]
 
     def sent_out(self) -> Sequence[tuple[str, ...]]:
-        """Rows of what was sent out: thing, day, day it came back, note."""
-        back: dict[int, list[LogLine]] = defaultdict(list)
+        """Rows of what was sent out: thing, to whom, day, day it came back or is promised for, note."""
+        back: dict[tuple[int | None, str], list[LogLine]] = defaultdict(list)
         for line in self._standing("came back"):
-            back[line.tag_id or 0].append(line)
+            back[thing_of(line)].append(line)
         rows = []
         for line in self._standing("sent out"):
-            returned = next((one for one in back[line.tag_id or 0] if one.at >= line.at), None)
+            returned = next((one for one in back[thing_of(line)] if one.at >= line.at), None)
             notes = [one.note for one in (line, returned) if one is not None and one.note]
-            came = "not written down" if returned is None else self._day(returned.at)
-            rows.append((self._about(line.tag_id), self._day(line.at), came, "; ".join(notes)))
+            promised = f"NOT BACK{f', promised for {line.promised}' if line.promised else ''}"
+            came = promised if returned is None else self._day(returned.at)
+            about = self._about(line.tag_id) or line.what
+            rows.append((about, line.by_whom, self._day(line.at), came, "; ".join(notes)))
         return rows
+
+    def to_buy(self) -> Sequence[str]:
+        """What is to be bought and has not arrived, a line each."""
+        return [words for item, words in list_to_buy(self._archive) if self._chosen(item.tag_id or 0)]
 
     def gaps(self) -> list[GapPart]:
         """Gaps by what can still be done about them; many of one kind are one line."""

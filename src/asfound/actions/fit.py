@@ -12,6 +12,7 @@ from typing import Literal
 
 from asfound.actions import gaps, log, own_steps, settings, snags, tag_card
 from asfound.actions.archive import Archive, kept
+from asfound.actions.away import list_away
 from asfound.actions.find import SeenEnd, seen_end
 from asfound.actions.fluids import list_fluids
 from asfound.actions.lift import is_lifted_in, read_lifts
@@ -238,9 +239,15 @@ def check_hold(archive: Archive, hold: HoldPoint) -> HoldCheck:
         if snag.is_open
     }
     caps = [count_caps(archive, plan.record)]
+    away = [(one.words, one.line.tag_id) for one in list_away(archive)]
     if hold is HoldPoint.LIFT_IN:
         return check_before_lift_in(
-            plan.record, plan.order.steps, counted_out=caps, open_snags=open_snags, values=list_values(archive)
+            plan.record,
+            plan.order.steps,
+            counted_out=caps,
+            open_snags=open_snags,
+            values=list_values(archive),
+            away=away,
         )
     return check_before_first_start(
         plan.record,
@@ -249,6 +256,7 @@ def check_hold(archive: Archive, hold: HoldPoint) -> HoldCheck:
         not_right=[line for _tag, line in look_again(archive)],
         fluids=find_fluid_notes(list_fluids(archive)),
         values=list_values(archive),
+        away=away,
     )
 
 

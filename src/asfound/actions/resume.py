@@ -10,9 +10,11 @@ from zoneinfo import ZoneInfo
 
 from asfound.actions import bags, gaps, log, snags
 from asfound.actions.archive import Archive
+from asfound.actions.away import list_away
 from asfound.actions.fit import FitPlan, plan_fit
 from asfound.actions.fluids import list_fluids
 from asfound.actions.look_over import look_again
+from asfound.actions.to_buy import list_to_buy
 from asfound.actions.values import not_final
 from asfound.core.log.looks import look_words
 from asfound.errors import Misused
@@ -43,6 +45,8 @@ class WhereWasI:
         Names of the things that came off on the last day on which anything did; `off_day` is that day.
     pause : tuple of date or None
         The longest rest between two days of work, as the days around it, when it was longer than `LEAST_PAUSE`.
+    away : tuple of str
+        What was sent out and is not back, to whom, and promised for when.
     not_final : tuple of str
         Values typed from the manual that are not reached, not for good, or not as they were typed.
     not_filled : tuple of str
@@ -52,6 +56,8 @@ class WhereWasI:
     closable : tuple of Gap
         Gaps that only the machine as it stands can still close.
     other_gaps : int
+    to_buy : tuple of str
+        What is to be bought and has not arrived, and why.
     to_count : tuple of Bag
         Bags not counted back, or that came back short.
     look_again : tuple of str
@@ -68,6 +74,7 @@ class WhereWasI:
     came_off_last: tuple[str, ...]
     off_day: date | None
     pause: tuple[date, date] | None
+    away: tuple[str, ...]
     not_final: tuple[str, ...]
     not_filled: tuple[str, ...]
     still_off: tuple[str, ...]
@@ -75,7 +82,7 @@ class WhereWasI:
     closable: tuple[Gap, ...]
     other_gaps: int
     open_snags: tuple[Snag, ...]
-    to_buy: tuple[Snag, ...]
+    to_buy: tuple[str, ...]
     to_count: tuple[Bag, ...]
     look_again: tuple[str, ...]
     next_up: tuple[str, ...]
@@ -109,6 +116,7 @@ def where_was_i(archive: Archive) -> WhereWasI:
         came_off_last=tuple(plan.name(tag_id) for tag_id in dict.fromkeys(last_off)),
         off_day=off_day,
         pause=_longest_pause([*days, *map(date.fromisoformat, notes)]),
+        away=tuple(one.words for one in list_away(archive)),
         not_final=tuple(
             f"{plan.name(one.value.tag_id) if one.value.tag_id else one.value.thing}, {one.value.what}: {one.words}"
             for one in not_final(archive)
@@ -123,7 +131,7 @@ def where_was_i(archive: Archive) -> WhereWasI:
         closable=tuple(gap for gap in found if gap.at_machine),
         other_gaps=sum(not gap.at_machine for gap in found),
         open_snags=tuple(snag for snag in snags.list_snags(archive) if snag.is_open),
-        to_buy=tuple(snags.shopping_list(archive)),
+        to_buy=tuple(words for _item, words in list_to_buy(archive)),
         to_count=tuple(bag for bag in bags.list_bags(archive) if bag.is_to_count),
         look_again=tuple(
             f"{plan.name(tag.tag_id)}{f' end {line.end}' if line.end else ''} {look_words(line)}"

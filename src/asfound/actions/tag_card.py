@@ -15,12 +15,14 @@ from asfound.core.codes.colours import WireColour
 from asfound.core.codes.facing import meanings_for
 from asfound.core.codes.terminals import TerminalReading, compare_ends, explain_terminal
 from asfound.core.log.looks import latest_looks, look_words
+from asfound.core.log.sets import set_words
 from asfound.core.log.tag_fields import OF_END, OF_TAG, typed_text
 from asfound.core.refit.values import ValueStanding, measured_lines, measured_words
 from asfound.model.log import LogLine
 from asfound.model.pictures import Job
+from asfound.model.purchases import SetMember
 from asfound.model.tags import Belt, Tag, TagEnd
-from asfound.store import bags, events, fitting, tags
+from asfound.store import bags, events, fitting, purchases, tags
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +32,8 @@ class CardField:
     Attributes
     ----------
     name : str
-        As in `core.log.tag_fields`; or "also", "fit_after", "fit_before", "looked_over", or "belt_" and what of it.
+        As in `core.log.tag_fields`; or "also", "fit_after", "fit_before", "looked_over", "set", "value", "measured", or
+        "belt_" and what of it.
     label : str
         What is said here, in words, without the end: "sat".
     end : str
@@ -70,6 +73,8 @@ class TagCard:
         What a person typed from the manual, beside what was reached.
     measured : tuple of LogLine
         What else was measured or reached.
+    members : tuple of SetMember
+        The positions of a set of like parts.
     job : Job or None
         The machine, which says what front, left and turning mean.
     """
@@ -85,6 +90,7 @@ class TagCard:
     looks: tuple[LogLine, ...] = ()
     values: tuple[ValueStanding, ...] = ()
     measured: tuple[LogLine, ...] = ()
+    members: tuple[SetMember, ...] = ()
     job: Job | None = None
 
     @property
@@ -109,6 +115,7 @@ class TagCard:
             CardField("fit_before", "fit before", ", ".join(self.fit_before)),
             CardField("bag", "bag", ", ".join(self.bags)),
             note,
+            CardField("set", "set", set_words(self.members)),
             *(CardField("value", one.value.what, one.words) for one in self.values),
             CardField("measured", "measured", "; ".join(map(measured_words, self.measured))),
             *(CardField("looked_over", "looked over", look_words(line), line.end) for line in self.looks),
@@ -159,6 +166,9 @@ def read_cards(archive: Archive) -> Mapping[int, TagCard]:
     typed: dict[int | None, list[ValueStanding]] = defaultdict(list)
     for value in list_values(archive):
         typed[value.value.tag_id].append(value)
+    members: dict[int, list[SetMember]] = defaultdict(list)
+    for member in purchases.list_members(archive.store, job_id):
+        members[member.tag_id].append(member)
     measured = measured_lines(lines, (one.value for some in typed.values() for one in some))
     ends, belts = tags.list_ends(archive.store, job_id), tags.list_belts(archive.store, job_id)
     return {
@@ -174,6 +184,7 @@ def read_cards(archive: Archive) -> Mapping[int, TagCard]:
             looks=looks.get(tag_id, ()),
             values=tuple(typed[tag_id]),
             measured=tuple(measured.get(tag_id, ())),
+            members=tuple(members[tag_id]),
             job=archive.job,
         )
         for tag_id, tag in known.items()

@@ -46,6 +46,7 @@ def card_document(card: TagCard) -> dict[str, Any]:
         if card.belt is None
         else {name: getattr(card.belt, name) for name in ("comes_off", "path", "arrow", "turns", "slack")},
         "values": [value_document(one) for one in card.values],
+        "set": [{"position": one.position, "faced": one.faced, "note": one.note} for one in card.members],
         "measured": [measured_words(line) for line in card.measured],
         "ends": [end_document(end) for end in card.ends],
         "entered": moment(tag.created_at),

@@ -94,7 +94,8 @@ def book_of_odd_things() -> BookContent:
             SnagEntry("N2", "", "stuck", "", False, False, LONG),
         ),
         fluids=(("2025-10-18", "7.5 l engine oil", UNBROKEN, "black", LONG),),
-        sent_out=(("1 hose", "2025-11-08", "not written down", LONG),),
+        sent_out=(("1 hose", UNBROKEN, "2025-11-08", "NOT BACK", LONG),),
+        to_buy=(LONG, UNBROKEN),
         gaps=(GapPart("Check on the machine while you still can", (LONG, UNBROKEN)),),
         overviews=(OverviewEntry(shown(4), far), OverviewEntry(shown(5, (3000, 4000)), far)),
         spots=tuple(

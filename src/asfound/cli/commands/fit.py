@@ -8,6 +8,7 @@ import click
 
 from asfound.actions import own_steps, views
 from asfound.actions.archive import Archive
+from asfound.actions.away import list_away
 from asfound.actions.fit import FitCard, FitPlan, cautions_due, move_step, name_step, plan_fit, read_fit_card
 from asfound.actions.fluids import list_fluids
 from asfound.actions.lift import hold_name
@@ -21,7 +22,6 @@ from asfound.cli.parts import console, errors, example, json_option, opened, pri
 from asfound.core.log.looks import look_words
 from asfound.core.refit.fit_next import Waiting
 from asfound.core.refit.steps import HoldPoint, OwnStep, Step
-from asfound.core.refit.values import measured_words
 from asfound.core.words import fold
 from asfound.errors import Misused
 from asfound.model.pictures import Picture
@@ -161,6 +161,8 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
     by_hand = [plan.name(one.tag_id) for one in plan.not_tight if one.state == "by hand"]
     if by_hand:
         out.print(f"Fitted by hand only: {', '.join(by_hand)}")
+    for away in list_away(archive):
+        out.print(f"Not back: {away.words}")
     for fluid in list_fluids(archive):
         if fluid.is_open:
             out.print(f"Not filled: {fluid.name}{f' ({fluid.out_words} came out)' if fluid.out_words else ''}")
@@ -187,12 +189,8 @@ def _what_to_do(plan: FitPlan, step: Step) -> str:
 def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -> None:
     out = console()
     out.print(f"{plan.name(step.step)}{_waits(plan, step)}", style="bold")
-    wanted = ("place", "how_it_sat", "flow", "bag", "condition")
+    wanted = ("place", "how_it_sat", "flow", "bag", "condition", "set", "value", "measured")
     print_fields(one for one in found.card.fields if one.name in wanted)
-    for one in found.card.values:
-        out.print(f"  {one.value.what}  {one.words}")
-    for line in found.card.measured:
-        out.print(f"  measured  {measured_words(line)}")
     for seen in found.seen:
         out.print(f"  as found {seen.pin.end}: {_path(archive, seen.picture) or seen.picture.file}")
     for snag in found.snags:

@@ -43,12 +43,13 @@ def COMMAND(as_json: bool) -> None:
                     "pause": None if found.pause is None else [day.isoformat() for day in found.pause],
                     "off": list(found.still_off),
                     "by_hand": list(found.by_hand),
+                    "away": list(found.away),
                     "not_final": list(found.not_final),
                     "not_filled": list(found.not_filled),
                     "gaps": gaps_document(found.closable),
                     "other_gaps": found.other_gaps,
                     "snags": [snag_document(snag) for snag in open_snags],
-                    "to_buy": [snag.buy for snag in found.to_buy],
+                    "to_buy": list(found.to_buy),
                     "to_count": [bag_document(bag) for bag in to_count],
                     "look_again": list(found.look_again),
                     "next": list(found.next_up),
@@ -71,13 +72,14 @@ def COMMAND(as_json: bool) -> None:
         _list(f"Came off last, on {found.off_day}", found.came_off_last)
         _list("Still off", found.still_off)
         _list("Fitted by hand only", found.by_hand)
+        _list("Sent out and not back", found.away)
         _list("Not yet final, of what was typed from the manual", found.not_final)
         _list("Drained and not filled", found.not_filled)
         _list("Look at on the machine, as long as it stands so", [gap.why for gap in found.closable])
         if found.other_gaps:
             out.print(f"{found.other_gaps} more gaps: asfound gaps")
         _list("Open snags", [snag_line(snag) for snag in open_snags])
-        _list("To buy", [snag.buy for snag in found.to_buy])
+        _list("To buy", found.to_buy)
         _list("Bags to count", [bag_line(bag) for bag in to_count])
         _list("Looked over, and not called right", found.look_again)
         _list("Free to fit next", found.next_up)

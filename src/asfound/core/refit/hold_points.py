@@ -86,8 +86,9 @@ def check_before_lift_in(
     counted_out: Iterable[CountedOut] = (),
     open_snags: Mapping[str, str] | None = None,
     values: Iterable[ValueStanding] = (),
+    away: Iterable[tuple[str, int | None]] = (),
 ) -> HoldCheck:
-    """What goes on before the lift and is not on, mounts still off, snags, bags and what was counted out.
+    """What goes on before the lift and is not on, what is away, values, snags, bags and what was counted out.
 
     Parameters
     ----------
@@ -95,6 +96,8 @@ def check_before_lift_in(
         The order of refitting; what stands before its hold before lift in belongs on the engine by then.
     open_snags : mapping of str to str
         What each is called by, to what it is in the person's words.
+    away : iterable of (str, int or None)
+        What was sent out and is not back, in words, with its tag where it has one.
     """
     before = steps[: steps.index(HoldPoint.LIFT_IN)] if HoldPoint.LIFT_IN in steps else ()
     lines = [
@@ -102,6 +105,7 @@ def check_before_lift_in(
         for tag in record.in_order
         if tag.tag_id in before and record.standing(tag).is_off
     ]
+    lines += _away_lines(away)
     lines += _value_lines(record, (one for one in values if one.value.tag_id is None or one.value.tag_id in before))
     lines += _snag_lines(open_snags or {})
     lines += _left_over_lines(record, counted_out, tags=False)
@@ -116,8 +120,9 @@ def check_before_first_start(
     not_right: Iterable[LogLine] = (),
     fluids: Iterable[FluidNote] = (),
     values: Iterable[ValueStanding] = (),
+    away: Iterable[tuple[str, int | None]] = (),
 ) -> HoldCheck:
-    """Fluids; what is left over, not tight, or tightened too soon; what was not called right; open lines; snags.
+    """Fluids, what is away or left over, not tight, tightened too soon, not called right, stood open; snags.
 
     Parameters
     ----------
@@ -125,6 +130,7 @@ def check_before_first_start(
         What was called wrong, or could not be told, when it was looked over, and still stands so.
     """
     lines = [HoldLine(note.why, is_sure=note.is_sure) for note in fluids]
+    lines += _away_lines(away)
     lines += _left_over_lines(record, counted_out)
     lines += _not_tight_lines(record)
     lines += _value_lines(record, values)
@@ -205,6 +211,11 @@ def _open_line_lines(record: Record) -> Iterator[HoldLine]:
             if tag.kind in LINE_KINDS and record.standing(tag).came_off and record.end(tag, letter).capped is False:
                 why = f"End {letter} of {record.label(tag)} stood open while it was off: look inside for dirt."
                 yield HoldLine(why, tag.tag_id, is_sure=False)
+
+
+def _away_lines(away: Iterable[tuple[str, int | None]]) -> Iterator[HoldLine]:
+    for words, tag_id in away:
+        yield HoldLine(f"Not back: {words}. Get it back, then write it down: asfound back.", tag_id)
 
 
 def _value_lines(record: Record, values: Iterable[ValueStanding]) -> Iterator[HoldLine]:

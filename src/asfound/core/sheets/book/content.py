@@ -245,6 +245,7 @@ class BookContent:
     snags: tuple[SnagEntry, ...] = ()
     fluids: tuple[tuple[str, ...], ...] = ()
     sent_out: tuple[tuple[str, ...], ...] = ()
+    to_buy: tuple[str, ...] = ()
     gaps: tuple[GapPart, ...] = ()
     overviews: tuple[OverviewEntry, ...] = ()
     spots: tuple[SpotEntry, ...] = ()

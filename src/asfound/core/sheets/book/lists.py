@@ -42,7 +42,7 @@ def stores(desk: Desk, content: BookContent) -> Iterator[Group]:
     heads = (("day", 0.16), ("what", 0.24), ("into", 0.2), ("looked like", 0.2), ("note", 0.2))
     yield from desk.table(heads, content.fluids) if content.fluids else _none(desk, "No fluid is written down.")
     yield desk.subhead("Sent out")
-    sent_heads = (("tag", 0.2), ("sent out", 0.16), ("came back", 0.18), ("note", 0.46))
+    sent_heads = (("what", 0.2), ("to", 0.14), ("sent out", 0.14), ("came back", 0.2), ("note", 0.32))
     yield from desk.table(sent_heads, content.sent_out) if content.sent_out else _none(desk, "Nothing is written down.")
 
 
@@ -65,11 +65,9 @@ def _snags(desk: Desk, content: BookContent) -> Iterator[Group]:
     if not still_open:
         yield from _none(desk, "No snag is written down as open.")
     yield desk.subhead("To buy")
-    wanted = [snag for snag in still_open if snag.buy and not snag.is_bought]
-    for snag in wanted:
-        about = f", {snag.about}" if snag.about else ""
-        yield together(tick_line(desk.setting, f"{snag.buy} (snag {snag.label}{about})", desk.width_mm))
-    if not wanted:
+    for line in content.to_buy:
+        yield together(tick_line(desk.setting, line, desk.width_mm))
+    if not content.to_buy:
         yield from _none(desk, "Nothing is written down to be bought.")
     if closed:
         yield desk.subhead("Snags closed")

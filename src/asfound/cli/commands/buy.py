@@ -1,0 +1,106 @@
+"""`asfound buy`: one list of what to buy, and what was ordered and arrived."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from asfound.actions import resolve, snags
+from asfound.actions.archive import Archive
+from asfound.actions.tag_card import read_cards
+from asfound.actions.to_buy import About, drop_purchase, list_to_buy, note_purchase
+from asfound.cli.moments import said_moment
+from asfound.cli.parts import console, example, json_option, opened, print_json
+from asfound.core.log.to_buy import BuyItem
+from asfound.core.words import fold
+
+TODAY = "today"
+
+
+@click.command(epilog=example('asfound buy 12 --part-number "A-204" --price "38.50 EUR" --ordered'))
+@click.argument("thing", default="")
+@click.option("--as", "what", help="What to buy exactly, in your own words.")
+@click.option("--part-number")
+@click.option("--price", help="As it stands on the offer, with its currency.")
+@click.option("--shop", help="From whom.")
+@click.option("--ordered", is_flag=False, flag_value=TODAY, metavar="[DAY]", help="It is ordered: today, or on DAY.")
+@click.option("--arrived", is_flag=False, flag_value=TODAY, metavar="[DAY]", help="It is here: today, or since DAY.")
+@click.option("--drop", is_flag=True, help="Take what was written down of it off the list.")
+@click.option("--all", "show_all", is_flag=True, help="What arrived too.")
+@json_option
+def COMMAND(
+    thing: str,
+    what: str | None,
+    part_number: str | None,
+    price: str | None,
+    shop: str | None,
+    ordered: str | None,
+    arrived: str | None,
+    drop: bool,
+    show_all: bool,
+    as_json: bool,
+) -> None:
+    """Write down how far the buying of THING is: a tag, a snag (N6), or your own words; without THING, show the list.
+
+    On the list by themselves are tags with the condition replace, what is broken until a new part is written down,
+    and what open snags ask to buy.
+    """
+    with opened() as archive:
+        if thing:
+            about = _about(archive, thing)
+            if drop:
+                drop_purchase(archive, about)
+            else:
+                note_purchase(
+                    *(archive, about),
+                    what=what,
+                    part_number=part_number,
+                    price=price,
+                    shop=shop,
+                    ordered_on=_day(archive, ordered),
+                    arrived_on=_day(archive, arrived),
+                )
+        found = list_to_buy(archive, arrived=show_all or arrived is not None)
+        if as_json:
+            print_json([_document(archive, item) for item, _words in found])
+            return
+        for item, words in found:
+            console().print(f"{item.state:<9} {words}")
+        if not found:
+            console().print("Nothing is written down to be bought.")
+
+
+def _about(archive: Archive, thing: str) -> About:
+    """A snag by its label, a tag by its number, else words of the person's own."""
+    snag = next((one for one in snags.list_snags(archive) if fold(one.label) == fold(thing)), None)
+    if snag is not None and not resolve.find_tags(archive, thing):
+        return snag
+    if resolve.find_tags(archive, thing) or not any(letter.isalpha() for letter in thing):
+        return resolve.get_tag(archive, thing).tag
+    return thing
+
+
+def _day(archive: Archive, said: str | None) -> str | None:
+    if said is None or said == TODAY:
+        return None if said is None else f"{archive.now():%Y-%m-%d}"
+    at, _is_day_only = said_moment(archive, said)
+    return None if at is None else f"{at:%Y-%m-%d}"
+
+
+def _document(archive: Archive, item: BuyItem) -> dict[str, Any]:
+    card = read_cards(archive).get(item.tag_id or 0)
+    bought = item.bought
+    return {
+        "tag": card.tag.number if card else None,
+        "order": card.tag.order if card else None,
+        "snag": item.snag.label if item.snag else None,
+        "what": item.what or (card.called if card else ""),
+        "why": item.why,
+        "state": item.state,
+        "part_number": bought.part_number if bought else "",
+        "price": bought.price if bought else "",
+        "shop": bought.shop if bought else "",
+        "ordered": bought.ordered_on if bought else "",
+        "arrived": bought.arrived_on if bought else "",
+    }

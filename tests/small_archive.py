@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
@@ -50,22 +50,32 @@ RAIL, FILTER = 1, 2
 
 def small_archive(folder: Path) -> Archive:
     """A fresh copy of the archive, open; in its job nothing can be taken back yet."""
-    return open_archive(copy_of(_make_small, folder), now=at_noon)
+    return open_archive(copy_of(_make_small, folder), now=now)
 
 
 def archive_with_overview(folder: Path) -> Archive:
     """The small archive with a seventh picture, which shows both places from afar."""
-    return open_archive(copy_of(_make_with_overview, folder), now=at_noon)
+    return open_archive(copy_of(_make_with_overview, folder), now=now)
 
 
 def many_pictures(folder: Path) -> Archive:
     """Forty pictures of two spots and nothing else."""
-    return open_archive(copy_of(_make_many, folder), now=at_noon)
+    return open_archive(copy_of(_make_many, folder), now=now)
+
+
+def archive_of(folder: Path, photos: Sequence[Image.Image]) -> Archive:
+    """An archive of these photos, as taken for sorted, and nothing else."""
+    archive = empty_archive(folder)
+    _bring_in(archive, photos)
+    with archive.store.transaction():
+        for picture_id in range(1, len(photos) + 1):
+            spots.save_examined(archive.store, picture_id, IN_USE, b"")
+    return archive
 
 
 def empty_archive(folder: Path) -> Archive:
     """A job and nothing in it."""
-    return open_archive(copy_of(_make_empty, folder), now=at_noon)
+    return open_archive(copy_of(_make_empty, folder), now=now)
 
 
 def in_third(x: float, y: float) -> tuple[float, float]:
@@ -73,8 +83,9 @@ def in_third(x: float, y: float) -> tuple[float, float]:
     return (x - 0.5) * CLOSER + 0.6, (y - 0.5) * CLOSER + 0.5
 
 
-def at_noon() -> datetime:
-    return FIRST_DAY.replace(hour=14, minute=0)
+def now() -> datetime:
+    """The second day after the first photo."""
+    return FIRST_DAY.replace(day=20, hour=14, minute=0)
 
 
 def tag_of(archive: Archive, number: str) -> Tag:
@@ -183,13 +194,13 @@ def forget_steps(archive: Archive) -> None:
 
 
 def _make_empty(folder: Path) -> None:
-    with open_archive(folder, create=True, now=at_noon) as archive:
+    with open_archive(folder, create=True, now=now) as archive:
         new_job(archive, "Work boat, port engine", zone="Europe/Amsterdam")
 
 
 def _make_small(folder: Path) -> None:
     _make_empty(folder)
-    with open_archive(folder, now=at_noon) as archive:
+    with open_archive(folder, now=now) as archive:
         _bring_in(archive, [_draw(number) for number in range(1, 7)])
         finish_pending(archive)
         _sort_as_wanted(archive, {RAIL: (1, 2, 3), FILTER: (4, 5, 6)})
@@ -211,7 +222,7 @@ def _make_with_overview(folder: Path) -> None:
 
 def _make_many(folder: Path) -> None:
     _make_empty(folder)
-    with open_archive(folder, now=at_noon) as archive:
+    with open_archive(folder, now=now) as archive:
         noise = np.random.default_rng(7).integers(0, 255, (40, 6, 8, 3)).astype(np.uint8)
         _bring_in(archive, [Image.fromarray(one).resize((80, 60)) for one in noise])
         with archive.store.transaction():

@@ -16,6 +16,7 @@ import select
 import signal
 import struct
 import sys
+import tempfile
 import termios
 import time
 from collections.abc import Iterator
@@ -39,21 +40,17 @@ def run_app(*, paced: bool) -> None:
 
     prepare_environment(os.environ)
     import numpy as np
+    from PIL import Image
 
-    from asfound.tui.app import ArchiveApp
-    from tests.tui.fake_service import FakeService
+    from tests.small_archive import archive_of
+    from tests.tui.screens_of import app_over
 
-    class Detailed(FakeService):
-        def full_rgb(self, picture_id: int) -> object:
-            rng = np.random.default_rng(picture_id)
-            coarse = rng.integers(0, 255, (300, 400, 3)).astype(np.uint8)
-            return np.kron(coarse, np.ones((5, 5, 1), np.uint8))
-
-    class Shown(ArchiveApp):
-        def on_ready(self) -> None:
-            self.show_picture(1)
-
-    Shown(Detailed(size=(2000, 1500)), paced=paced).run()
+    coarse = np.random.default_rng(1).integers(0, 255, (300, 400, 3)).astype(np.uint8)
+    picture = Image.fromarray(np.kron(coarse, np.ones((5, 5, 1), np.uint8)))
+    with tempfile.TemporaryDirectory() as folder, archive_of(Path(folder), [picture]) as archive:
+        app = app_over(archive, paced=paced)
+        app.call_later(app.show_picture, 1)
+        app.run()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,16 +12,14 @@ from asfound.actions.archive import Archive
 from asfound.tui.app import ArchiveApp
 from asfound.tui.archive_service import ArchiveService
 from asfound.tui.service import JobSummary
-from tests.tui.fake_service import FakeService
+from asfound.tui.sort_items import SortItem
 
 Running = tuple[ArchiveApp, Pilot[None]]
 
 
-def app_over(archive: Any, **options: Any) -> ArchiveApp:
-    """The screens of an archive; until the last test has one, of the stand-in too."""
-    if isinstance(archive, Archive):
-        return ArchiveApp(ArchiveService(archive), **options)
-    return ArchiveApp(archive or FakeService(), **options)
+def app_over(archive: Archive, **options: Any) -> ArchiveApp:
+    """The screens of an archive."""
+    return ArchiveApp(ArchiveService(archive), **options)
 
 
 def summary_of(archive: Archive) -> JobSummary:
@@ -29,12 +27,22 @@ def summary_of(archive: Archive) -> JobSummary:
     return ArchiveService(archive).summary()
 
 
+def queue_of(archive: Archive) -> list[SortItem]:
+    """What waits in an archive for a person's word."""
+    return ArchiveService(archive).sort_queue()
+
+
 @asynccontextmanager
-async def running(archive: Any = None, size: tuple[int, int] = (80, 24), **options: Any) -> AsyncIterator[Running]:
-    """The app at work on a terminal of so many columns and rows, and the one who presses its keys."""
+async def running(
+    archive: Archive, size: tuple[int, int] = (80, 24), *, waits: bool = True, **options: Any
+) -> AsyncIterator[Running]:
+    """The app at work on a terminal of so many columns and rows, and the one who presses its keys.
+
+    Work that begins with it is waited for, unless `waits` is false.
+    """
     app = app_over(archive, **options)
     async with app.run_test(size=size) as pilot:
-        await settle(app, pilot)
+        await (settle(app, pilot) if waits else pilot.pause())
         yield app, pilot
 
 

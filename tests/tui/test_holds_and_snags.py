@@ -87,7 +87,7 @@ async def test_looking_is_a_persons_word_and_promises_nothing(archive: Archive) 
         assert list_holds(archive)["before lift out"][1] == "yard"
         assert "3 rows open" in said(app)
         assert "safe" not in f"{said(app)}{HoldScreen.ABOUT}".lower()
-        assert "looked at 18 Oct 2025 14:00 by yard" in top(app)
+        assert "looked at 20 Oct 2025 14:00 by yard" in top(app)
         await press((app, pilot), "u")
         assert "looked at" not in top(app)
 

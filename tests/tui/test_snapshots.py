@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import asyncio
 import difflib
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ import pytest
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.widgets.contact_sheet import ContactSheet
-from tests.tui.fake_service import FakeService
+from tests.small_archive import make_burst, small_archive
 from tests.tui.screens_of import press, running, settle
 
 FOLDER = Path(__file__).with_name("snapshots")
@@ -42,13 +43,13 @@ SCENES: dict[str, tuple[str, ...]] = {
 
 async def drawn(keys: tuple[str, ...]) -> str:
     """The screen after these keys, a line for each row, without blanks at the ends."""
-    service = FakeService()
-    service.bursts = [(1, 2)]
-    async with running(service, SIZE) as (app, pilot):
-        for key in keys:
-            await press((app, pilot), key)
-        await settle(app, pilot)
-        return text_of(app)
+    with tempfile.TemporaryDirectory() as folder, small_archive(Path(folder) / "archive") as archive:
+        make_burst(archive, 1, 2)
+        async with running(archive, SIZE) as (app, pilot):
+            for key in keys:
+                await press((app, pilot), key)
+            await settle(app, pilot)
+            return text_of(app)
 
 
 def text_of(app: ArchiveApp) -> str:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from asfound.actions.archive import Archive
+from asfound.actions.bursts import behind
+from asfound.actions.pin import Box, pin_tag, remove_pin
+from asfound.actions.spots import accept_spot, confirm_pair, get_spot
 from asfound.actions.tag import TagWords, add_tag
-from asfound.model.tags import PinProposal
+from asfound.model.tags import EndLetter, PinProposal
 from asfound.store import pins
+from asfound.store.pictures import get_picture
+from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
 from asfound.tui.screens.picture import PictureScreen
@@ -17,9 +22,18 @@ from asfound.tui.sort_items import BurstProposal, PinQuestion, SpotProposal
 from asfound.tui.sort_queue import NumberQuestion, PinsQuestion, ask, is_doubtful, key_of, left_words, sure_ones
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.key_line import KeyLine
+from tests.small_archive import (
+    forget_proposals,
+    forget_steps,
+    let_read,
+    make_burst,
+    propose_pin,
+    settle_sorting,
+    tag_of,
+)
 from tests.tui.dump_archive import DumpService, load_images, make_archive
-from tests.tui.fake_service import FakeService
-from tests.tui.screens_of import press, running, said, settle
+from tests.tui.read_back import last_step, members, pinned, proposed, refused
+from tests.tui.screens_of import press, queue_of, running, said, settle
 
 
 def asked(app: Any) -> str:
@@ -31,146 +45,158 @@ def sort_screen(app: Any) -> SortScreen:
     return app.screen
 
 
-def service_with_pins() -> Any:
-    """Three pins proposed on picture 2 and one on picture 3, one of them unsure."""
-    service = FakeService()
-    (first,) = service.all_proposals
-    service.all_proposals += [
-        replace(first, tag_id=3, end="A", confidence=0.9),
-        replace(first, tag_id=3, end="B", confidence=0.5),
-        replace(first, tag_id=3, end="A", picture_id=3, confidence=0.95),
-    ]
-    service.accepted.add(2)
-    service.pair_answers[1, 3] = True
-    return service
+def propose_some(archive: Archive) -> None:
+    """Three pins proposed on picture 2 and one on picture 3, one of them unsure; nothing else is asked but a time.
+
+    The machine would carry them there by itself, only surer: what it would carry elsewhere is refused already.
+    """
+    for end, x, y in (("A", 0.45, 0.45), ("B", 0.55, 0.62)):
+        letter: EndLetter = "A" if end == "A" else "B"
+        pin_tag(archive, tag_of(archive, "110"), letter, get_picture(archive.store, 1), Box(x, y))
+    with archive.store.transaction():
+        for number, letter, picture_id in (
+            ("31", "A", 3),
+            ("110", "B", 3),
+            ("112", "A", 3),
+            ("112", "B", 1),
+            ("112", "B", 3),
+        ):
+            pins.reject(archive.store, tag_of(archive, number).tag_id, "A" if letter == "A" else "B", picture_id)
+    propose_pin(archive, "110", "A", 2, confidence=0.9)
+    propose_pin(archive, "110", "B", 2, confidence=0.5)
+    propose_pin(archive, "110", "A", 3, confidence=0.95)
+    sort_the_rest(archive)
 
 
-async def test_pins_of_one_picture_are_one_question_and_enter_takes_them_all_in_one_step() -> None:
-    service = service_with_pins()
-    async with running(service) as (app, pilot):
+def sort_the_rest(archive: Archive) -> None:
+    """The spots and the pair are answered, and it was long ago."""
+    accept_spot(archive, get_spot(archive, "2"))
+    confirm_pair(archive, 1, 3)
+    settle_sorting(archive)
+    forget_steps(archive)
+
+
+async def test_pins_of_one_picture_are_one_question_and_enter_takes_them_all_in_one_step(archive: Archive) -> None:
+    propose_some(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         assert [type(one) for one in sort_screen(app).questions][:2] == [PinsQuestion, PinsQuestion]
         assert "3 pins: all right?" in asked(app)
         assert {mark.text for mark in app.screen.query_one(Canvas).marks} == {"31A", "110A", "110B"}
         await press((app, pilot), "enter")
-        assert [one.picture_id for one in service.all_proposals] == [3]
+        assert [one.picture_id for one in proposed(archive)] == [3]
         await press((app, pilot), "u")
-        assert len(service.all_proposals) == 4
+        assert len(proposed(archive)) == 4
         assert "3 pins: all right?" in asked(app)
 
 
-async def test_the_marked_pin_alone_is_refused_or_accepted() -> None:
-    service = service_with_pins()
-    async with running(service) as (app, pilot):
+async def test_the_marked_pin_alone_is_refused_or_accepted(archive: Archive) -> None:
+    propose_some(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "tab", "n")
-        (refused,) = [call[1] for call in service.calls if call[0] == "reject_many"]
-        assert (refused.tag_id, refused.end) == (2, "A"), "the least sure is marked first, then the next"
+        assert archive.store.steps(1) == ["31 A rejected on P0002.jpg"]  # the least sure was marked first, then this
         await press((app, pilot), "tab", "y")
-        (taken,) = [call[1] for call in service.calls if call[0] == "confirm_proposal"]
-        assert (taken.tag_id, taken.end) == (3, "B")
+        assert archive.store.steps(1) == ["110 B confirmed"]
         assert "Is this" in asked(app)
 
 
-async def test_all_sure_ones_go_with_one_key_over_a_confidence_that_is_kept() -> None:
-    service = service_with_pins()
-    async with running(service) as (app, pilot):
+async def test_all_sure_ones_go_with_one_key_over_a_confidence_that_is_kept(archive: Archive) -> None:
+    propose_some(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         assert "a: all 3 of 80% or more" in asked(app)
         await press((app, pilot), "percent_sign", "backspace", "backspace", *"90", "enter")
         assert "a: all 2 of 90% or more" in asked(app)
         await press((app, pilot), "a")
         assert "2 pins accepted, 90% sure or more" in said(app)
-        assert sorted(one.confidence for one in service.all_proposals) == [0.5, 0.82]
+        assert sorted(one.confidence for one in proposed(archive)) == [0.5, 0.82]
         await press((app, pilot), "u")
-        assert len(service.all_proposals) == 4
-    async with running(service) as (app, pilot):
+        assert len(proposed(archive)) == 4
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         assert "90%" in asked(app)
 
 
-async def test_what_is_left_is_told_and_is_right_after_every_answer_and_undo() -> None:
-    service = service_with_pins()
-    async with running(service) as (app, pilot):
+async def test_what_is_left_is_told_and_is_right_after_every_answer_and_undo(archive: Archive) -> None:
+    propose_some(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         for key in ("enter", "u", "enter", "n", "u", "u", "space", "enter", "u"):
             await press((app, pilot), key)
             screen = sort_screen(app)
-            items = service.sort_queue()
+            items = queue_of(archive)
             assert left_words(ask(items)) in screen.where()
             assert [key_of(one) for one in screen.questions] == [key_of(one) for one in ask(items)]
 
 
-async def test_undo_asks_again_what_was_answered_even_when_it_was_left_for_later_since() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_undo_asks_again_what_was_answered_even_when_it_was_left_for_later_since(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "enter", "space", "space")
         assert len(sort_screen(app).later) == 2
         await press((app, pilot), "u")
         assert isinstance(sort_screen(app).question, SpotProposal)
-        assert "Taken back: spot named" in said(app)
+        assert "Taken back: spot 2 accepted" in said(app)
 
 
-def service_with_bursts() -> Any:
+def with_bursts(archive: Archive) -> None:
     """Two bursts, the second with three pictures; picture 1 and 4 are the sharpest."""
-    service = FakeService(count=8)
-    service.bursts = [(1, 2), (4, 5, 6)]
-    return service
+    make_burst(archive, 1, 2)
+    make_burst(archive, 4, 5, 6)
 
 
-async def test_look_alikes_are_folded_behind_the_chosen_one_and_come_back_by_undo() -> None:
-    service = service_with_bursts()
-    async with running(service) as (app, pilot):
+async def test_look_alikes_are_folded_behind_the_chosen_one_and_come_back_by_undo(archive: Archive) -> None:
+    with_bursts(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         assert "2 look-alikes taken within seconds" in asked(app)
         assert "2 bursts" in sort_screen(app).where()
         await press((app, pilot), "enter")
-        assert service.behind() == {2: 1}
+        assert behind(archive) == {2: 1}
         await press((app, pilot), "right", "enter")
-        assert service.behind() == {2: 1, 4: 5, 6: 5}
+        assert behind(archive) == {2: 1, 4: 5, 6: 5}
         assert not isinstance(sort_screen(app).question, BurstProposal)
         await press((app, pilot), "u")
-        assert service.behind() == {2: 1}
+        assert behind(archive) == {2: 1}
         assert "3 look-alikes" in asked(app)
         await press((app, pilot), "n")
-        assert service.behind() == {2: 1}
+        assert behind(archive) == {2: 1}
         assert not isinstance(sort_screen(app).question, BurstProposal)
 
 
-async def test_all_bursts_go_with_one_key_in_one_step() -> None:
-    service = service_with_bursts()
-    async with running(service) as (app, pilot):
+async def test_all_bursts_go_with_one_key_in_one_step(archive: Archive) -> None:
+    with_bursts(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         assert "a: so for all 2 bursts" in asked(app)
         await press((app, pilot), "a")
-        assert service.behind() == {2: 1, 5: 4, 6: 4}
+        assert behind(archive) == {2: 1, 5: 4, 6: 4}
         await press((app, pilot), "u")
-        assert service.behind() == {}
+        assert behind(archive) == {}
 
 
-async def test_a_sheet_shows_those_in_front_and_all_when_asked() -> None:
-    service = service_with_bursts()
-    async with running(service) as (app, pilot):
+async def test_a_sheet_shows_those_in_front_and_all_when_asked(archive: Archive) -> None:
+    with_bursts(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "a", "escape", "s", "enter")
         sheet = app.screen.query_one(ContactSheet)
-        assert [item.picture_id for item in sheet.items] == [1, 3, 4]
+        assert [item.picture_id for item in sheet.items] == [1, 3]
         assert "+1 behind" in sheet.items[0].words
-        assert "4 pictures, 1 behind others" in app.screen.where()  # type: ignore[attr-defined]
+        assert "3 pictures, 1 behind others" in app.screen.where()  # type: ignore[attr-defined]
         await press((app, pilot), "b")
-        assert [item.picture_id for item in sheet.items] == [1, 2, 3, 4]
+        assert [item.picture_id for item in sheet.items] == [1, 2, 3]
         await press((app, pilot), "b")
-        assert len(sheet.items) == 3
+        assert len(sheet.items) == 2
 
 
-async def test_what_is_put_elsewhere_takes_along_what_is_behind_it() -> None:
-    service = service_with_bursts()
-    async with running(service) as (app, pilot):
+async def test_what_is_put_elsewhere_takes_along_what_is_behind_it(archive: Archive) -> None:
+    with_bursts(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "a", "escape", "s", "enter", "f", "enter")
-        moved = next(call for call in service.calls if call[0] == "move_pictures")
-        assert moved[1] == (1, 2)
+        assert members(archive) == {1: (3,), 2: (1, 2, 4, 5, 6)}
 
 
-async def test_the_way_to_say_no_to_a_spot_can_be_read_at_80_columns() -> None:
-    async with running(FakeService()) as (app, pilot):
+async def test_the_way_to_say_no_to_a_spot_can_be_read_at_80_columns(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         screen = sort_screen(app)
         assert isinstance(screen.question, SpotProposal)
@@ -181,17 +207,16 @@ async def test_the_way_to_say_no_to_a_spot_can_be_read_at_80_columns() -> None:
         assert isinstance(app.screen, ChooseSpotScreen)
 
 
-async def test_a_picture_in_the_wrong_spot_is_put_right_while_sorting() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_a_picture_in_the_wrong_spot_is_put_right_while_sorting(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "right", "f")
         assert isinstance(app.screen, ChooseSpotScreen)
         await press((app, pilot), "enter")
-        assert 5 in service.all_spots[1].picture_ids
+        assert members(archive)[1] == (1, 2, 3, 5)
 
 
-async def test_pictures_out_of_sight_are_told() -> None:
-    async with running(FakeService(count=40)) as (app, pilot):
+async def test_pictures_out_of_sight_are_told(many: Archive) -> None:
+    async with running(many) as (app, pilot):
         app.show_pictures("all", range(1, 41))
         await settle(app, pilot)
         sheet = app.screen.query_one(ContactSheet)
@@ -204,18 +229,16 @@ async def test_pictures_out_of_sight_are_told() -> None:
         assert "below" not in text
 
 
-async def test_the_pair_question_names_the_spot_and_says_once_what_happened() -> None:
-    service = FakeService()
-    service.accepted.add(2)
-    async with running(service) as (app, pilot):
+async def test_the_pair_question_names_the_spot_and_says_once_what_happened(archive: Archive) -> None:
+    accept_spot(archive, get_spot(archive, "2"))
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         assert "Fuel rail: before and after something came off?" in asked(app)
         assert "removed" not in asked(app)
 
 
-async def test_a_bare_number_says_which_end_it_pins_and_tab_takes_the_other() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_a_bare_number_says_which_end_it_pins_and_tab_takes_the_other(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(4)
         await settle(app, pilot)
         await press((app, pilot), "3", "1")
@@ -227,12 +250,11 @@ async def test_a_bare_number_says_which_end_it_pins_and_tab_takes_the_other() ->
         await press((app, pilot), "tab")
         assert "space pins 31 A" in box.rows.render_line(box.rows.size.height - 1).text
         await press((app, pilot), "space")
-        (call,) = [call for call in service.calls if call[0] == "add_pin"]
-        assert call[2:4] == ("31", "A")
+        assert list(pinned(archive, 4)) == ["31A"]
 
 
-async def test_news_of_carried_pins_does_not_hide_what_was_said_since() -> None:
-    async with running() as (app, pilot):
+async def test_news_of_carried_pins_does_not_hide_what_was_said_since(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         app.show_picture(4)
         await settle(app, pilot)
         await press((app, pilot), "5", "5", "space")
@@ -243,9 +265,9 @@ async def test_news_of_carried_pins_does_not_hide_what_was_said_since() -> None:
         assert "Taken back" in said(app)
 
 
-def test_only_what_is_sure_enough_counts_as_sure() -> None:
-    items = service_with_pins().sort_queue()
-    sure, pairs = sure_ones(items, 0.9)
+def test_only_what_is_sure_enough_counts_as_sure(archive: Archive) -> None:
+    propose_some(archive)
+    sure, pairs = sure_ones(queue_of(archive), 0.9)
     assert [one.confidence for one in sure] == [0.9, 0.95]
     assert pairs == []
 
@@ -273,61 +295,52 @@ def test_undoing_an_answer_to_carried_pins_asks_for_them_again(tmp_path: Path) -
         assert service.sort_queue() == before
 
 
-def service_with_numbers() -> Any:
+def let_numbers_be_read(archive: Archive) -> None:
     """Number 31 read on pictures 2 and 3 of one spot, surely, and 110 on picture 4, doubtfully: no end is told."""
-    service = FakeService()
-    (first,) = service.all_proposals
-    read = replace(first, source="read", how="written")
-    service.all_proposals = [
-        *(replace(read, picture_id=2, end=end, confidence=0.45) for end in "AB"),
-        *(replace(read, picture_id=3, end=end, confidence=0.48) for end in "AB"),
-        *(replace(read, tag_id=3, picture_id=4, end=end, confidence=0.35) for end in "AB"),
-    ]
-    service.accepted.add(2)
-    service.pair_answers[1, 3] = True
-    return service
+    remove_pin(archive, next(one for one in pins.find_pins(archive.store, tag_of(archive, "31").tag_id)))
+    forget_proposals(archive)
+    let_read(archive, 2, ("31", 0.90))
+    let_read(archive, 3, ("31", 0.96))
+    let_read(archive, 4, ("110", 0.70))
+    sort_the_rest(archive)
 
 
-async def test_which_end_a_number_is_of_is_asked_once_for_a_place_and_enter_never_says_it() -> None:
-    service = service_with_numbers()
-    async with running(service) as (app, pilot):
+async def test_which_end_a_number_is_of_is_asked_once_for_a_place_and_enter_never_says_it(archive: Archive) -> None:
+    let_numbers_be_read(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         question = sort_screen(app).question
         assert isinstance(question, NumberQuestion)
         assert (question.picture.picture_id, question.also) == (3, 1), "where it was read most surely"
-        assert "in 1 more picture too, 96% sure: which end?" in asked(app)
+        assert "in 1 more picture too, 97% sure: which end?" in asked(app)
         assert "A: end A, B: end B, n: not 31" in asked(app)
         assert {mark.text for mark in app.screen.query_one(Canvas).marks} == {"31"}
         for lazy in ("enter", "y", "a"):
             await press((app, pilot), lazy)
-        assert service.calls == []
-        assert len(service.all_proposals) == 6
+        assert last_step(archive) == ""
+        assert len(proposed(archive)) == 6
         await press((app, pilot), "B")
-        (taken,) = [call[1] for call in service.calls if call[0] == "confirm_proposal"]
-        assert (taken.picture_id, taken.end) == (3, "B")
+        assert "31B" in pinned(archive, 3)
         assert "31 B is pinned" in said(app)
         await press((app, pilot), "u")
         assert sort_screen(app).question == question
 
 
-async def test_number_that_is_not_there_is_refused_for_both_ends_in_one_step() -> None:
-    service = service_with_numbers()
-    async with running(service) as (app, pilot):
+async def test_number_that_is_not_there_is_refused_for_both_ends_in_one_step(archive: Archive) -> None:
+    let_numbers_be_read(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "n")
-        (refused,) = [call[1:] for call in service.calls if call[0] == "reject_many"]
-        assert {(one.picture_id, one.end) for one in refused} == {(3, "A"), (3, "B")}
+        assert refused(archive) == ["31A on 3", "31B on 3"]
         await press((app, pilot), "u")
-        assert len(service.all_proposals) == 6
+        assert len(proposed(archive)) == 6
 
 
-async def test_doubtful_numbers_come_last_and_space_leaves_them_all() -> None:
-    service = service_with_numbers()
-    (first, *_) = service.all_proposals
-    service.all_proposals += [
-        replace(first, tag_id=1, picture_id=5, end="A", confidence=0.7),
-        replace(first, tag_id=1, picture_id=6, end="A", confidence=0.9, source="carried"),
-    ]
-    async with running(service) as (app, pilot):
+async def test_doubtful_numbers_come_last_and_space_leaves_them_all(archive: Archive) -> None:
+    let_numbers_be_read(archive)
+    add_tag(archive, "7", TagWords(kind="bracket", ends=1))
+    let_read(archive, 5, ("7", 0.7))
+    propose_pin(archive, "112", "A", 6, confidence=0.9)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         kinds = [(type(one), is_doubtful(one)) for one in sort_screen(app).questions]
         assert kinds[:2] == [(NumberQuestion, False), (PinsQuestion, False)]
@@ -343,9 +356,9 @@ async def test_doubtful_numbers_come_last_and_space_leaves_them_all() -> None:
         assert sort_screen(app).later == {}
 
 
-async def test_what_was_left_for_later_by_mistake_comes_back_with_backspace() -> None:
-    service = service_with_pins()
-    async with running(service) as (app, pilot):
+async def test_what_was_left_for_later_by_mistake_comes_back_with_backspace(archive: Archive) -> None:
+    propose_some(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         first = sort_screen(app).question
         await press((app, pilot), "space")
@@ -358,25 +371,32 @@ async def test_what_was_left_for_later_by_mistake_comes_back_with_backspace() ->
         assert "Nothing was left for later" in said(app)
 
 
-async def test_undo_of_a_refused_pin_marks_it_again() -> None:
-    service = service_with_pins()
-    async with running(service) as (app, pilot):
+async def test_undo_of_a_refused_pin_marks_it_again(archive: Archive) -> None:
+    propose_some(archive)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "tab", "tab")
-        refused = sort_screen(app).mark
+        marked = called(app)
         await press((app, pilot), "n")
-        assert sort_screen(app).mark != refused
+        assert called(app) != marked
         await press((app, pilot), "space", "u")
-        assert sort_screen(app).mark == refused
+        assert called(app) == marked
 
 
-async def test_pins_that_come_in_from_behind_do_not_change_the_question_under_the_thumb() -> None:
-    service = service_with_pins()
-    (first, *_) = service.all_proposals
-    service.all_proposals = [one for one in service.all_proposals if one.picture_id == 3]
-    async with running(service) as (app, pilot):
+def called(app: ArchiveApp) -> str:
+    """The pin that is marked, such as "31 A"."""
+    mark = sort_screen(app).mark
+    assert mark is not None
+    return mark.called
+
+
+async def test_pins_that_come_in_from_behind_do_not_change_the_question_under_the_thumb(archive: Archive) -> None:
+    propose_some(archive)
+    forget_proposals(archive)
+    propose_pin(archive, "110", "A", 3)
+    async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
         asked_now = sort_screen(app).question
-        service.all_proposals.insert(0, first)
+        propose_pin(archive, "31", "A", 2)
         app.screen.post_message(SortScreen.Carried())
         await settle(app, pilot)
         assert sort_screen(app).question == asked_now
@@ -402,9 +422,9 @@ def test_pictures_of_doubtful_time_are_asked_about_where_they_were_likely_taken(
         assert order == [before.picture_id, lost.picture_id, after.picture_id]
 
 
-async def test_the_picture_large_asks_which_end_too() -> None:
-    service = service_with_numbers()
-    async with running(service) as (app, pilot):
+async def test_the_picture_large_asks_which_end_too(archive: Archive) -> None:
+    let_numbers_be_read(archive)
+    async with running(archive) as (app, pilot):
         app.show_picture(3)
         await settle(app, pilot)
         await press((app, pilot), "space", "y")
@@ -412,5 +432,4 @@ async def test_the_picture_large_asks_which_end_too() -> None:
         assert "A or B says which end" in str(app.screen.query_one("#pin").render())
         await press((app, pilot), "A")
         assert "31 A is pinned" in said(app)
-        (taken,) = [call[1] for call in service.calls if call[0] == "confirm_proposal"]
-        assert (taken.picture_id, taken.end) == (3, "A")
+        assert "31A" in pinned(archive, 3)

@@ -18,7 +18,6 @@ from asfound.actions.tag import EndWords, TagWords, add_tag, change_end
 from asfound.model.log import Gap, GapKind
 from asfound.store.pictures import get_picture
 from asfound.tui.app import ArchiveApp
-from asfound.tui.archive_service import ArchiveService
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.spot import SpotScreen
@@ -230,7 +229,7 @@ async def test_an_answer_taken_back_leaves_its_gap_chosen(tmp_path: Path) -> Non
         new_job(archive, "Sallow")
         for number in ("17", "18", "19"):
             add_tag(archive, number, TagWords(kind="hose"))
-        async with running(ArchiveService(archive)) as (app, pilot):
+        async with running(archive) as (app, pilot):
             await press((app, pilot), "g")
             rows = app.screen.query_one(RowList)
             first = rows.chosen

@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime
-from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
-from typing import Any
 
 import pytest
 from textual.pilot import Pilot
 
-from asfound.actions import log
-from asfound.actions.archive import open_archive
+from asfound.actions import log, sort
+from asfound.actions.archive import Archive, open_archive
 from asfound.actions.job import new_job
-from asfound.actions.resume import hand_over
+from asfound.actions.progress import Progress, quiet
+from asfound.actions.resume import hand_over, note_of_today
 from asfound.actions.tag import TagWords, add_tag
 from asfound.errors import Misused
 from asfound.tui.app import ArchiveApp
@@ -26,52 +24,52 @@ from asfound.tui.background import typed_paths
 from asfound.tui.looks import BRIGHT_YARD, DARK_SHOP, LOOKS
 from asfound.tui.screens.spots import SpotsScreen
 from asfound.tui.screens.start import next_place, next_words, state_words
-from asfound.tui.service import JobSummary
 from asfound.tui.terminal import likely_folder
 from asfound.tui.widgets.ask_line import AskLine, common_start, folders_and_files
 from asfound.tui.widgets.rows import RowList
-
-_spec = spec_from_file_location("fake_service", Path(__file__).with_name("fake_service.py"))
-assert _spec is not None
-assert _spec.loader is not None
-_module = module_from_spec(_spec)
-_spec.loader.exec_module(_module)
-FakeService: Any = _module.FakeService
+from tests.small_archive import card_of, come_off
+from tests.tui.screens_of import running, summary_of
 
 
-class SlowService(FakeService):  # type: ignore[misc]
-    """Two pictures wait to be sorted, and sorting goes no further than it is let."""
+class Slowly:
+    """Sorting goes no further than it is let, and then does what it does."""
 
     def __init__(self) -> None:
-        super().__init__()
         self.go_on = threading.Event()
-        self.unsorted = 2
+        self.ended = threading.Event()
         self.fault: Exception | None = None
         self.was_stopped = False
-        self.ended = threading.Event()
+        self._sort = sort.finish_pending
 
-    def summary(self) -> JobSummary:
-        return replace(super().summary(), unsorted=self.unsorted)
-
-    def sort_pending(self, *, progress: Callable[[str], None], stopped: Callable[[], bool]) -> str:
-        progress("finding features 1 of 2")
+    def finish_pending(self, archive: Archive, progress: Progress = quiet) -> sort.SortReport:
+        progress("finding features", 1, 2)
         assert self.go_on.wait(20)
         if self.fault:
             raise self.fault
-        self.was_stopped = stopped()
-        self.ended.set()
-        if self.was_stopped:
-            return "Sorting was stopped."
-        self.unsorted = 0
-        return "Sorted: 1 new spot."
+        try:
+            return self._sort(archive, progress)
+        except Exception:
+            self.was_stopped = True
+            raise
+        finally:
+            self.ended.set()
 
 
-@asynccontextmanager
-async def running(service: Any, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[ArchiveApp, Pilot[None]]]:
-    app = ArchiveApp(service)
-    async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        yield app, pilot
+@pytest.fixture
+def slowly(monkeypatch: pytest.MonkeyPatch) -> Iterator[Slowly]:
+    """Sorting that waits, and goes on at the latest when the test is over."""
+    slow = Slowly()
+    monkeypatch.setattr(sort, "finish_pending", slow.finish_pending)
+    yield slow
+    slow.go_on.set()
+
+
+@pytest.fixture
+def unsorted(archive: Archive) -> Archive:
+    """The small archive, of which two pictures wait to be sorted."""
+    with archive.store.transaction():
+        archive.store.run("DELETE FROM examined WHERE picture_id > 4")
+    return archive
 
 
 async def until(pilot: Pilot[None], true: Callable[[], bool]) -> None:
@@ -87,120 +85,108 @@ def text_of(app: ArchiveApp, name: str) -> str:
     return str(app.screen.query_one(name).render())
 
 
-async def test_what_was_added_for_later_is_sorted_behind_the_screens() -> None:
-    service = SlowService()
-    async with running(service) as (app, pilot):
+async def test_what_was_added_for_later_is_sorted_behind_the_screens(unsorted: Archive, slowly: Slowly) -> None:
+    async with running(unsorted, waits=False) as (app, pilot):
         await until(pilot, lambda: "finding features 1 of 2" in text_of(app, "#top"))
         assert "2 pictures not sorted yet" in app.screen.query_one(RowList).rows[1].cells[2]
         await pilot.press("t")  # keys are answered meanwhile, on other screens too
         assert "finding features" in text_of(app, "#top")
-        service.go_on.set()
+        slowly.go_on.set()
         await until(pilot, lambda: not app.background.goes_on)
-        assert "Sorted: 1 new spot." in text_of(app, "#said")
+        assert "Sorted:" in text_of(app, "#said")
+        assert summary_of(unsorted).unsorted == 0
         assert "number: find" in text_of(app, "#top")
 
 
-async def test_sorting_is_stopped_with_a_key_and_not_begun_again_by_itself() -> None:
-    service = SlowService()
-    async with running(service) as (app, pilot):
+async def test_sorting_is_stopped_with_a_key_and_not_begun_again_by_itself(unsorted: Archive, slowly: Slowly) -> None:
+    async with running(unsorted, waits=False) as (app, pilot):
         await until(pilot, lambda: app.background.goes_on)
         await pilot.press("x")
         assert "Stopping" in text_of(app, "#said")
-        service.go_on.set()
+        slowly.go_on.set()
         await until(pilot, lambda: not app.background.goes_on)
         assert "Sorting was stopped." in text_of(app, "#said")
         await pilot.press("t", "escape")
         assert not app.background.goes_on
 
 
-async def test_leaving_stops_the_work_at_the_picture_at_hand() -> None:
-    service = SlowService()
-    async with running(service) as (app, pilot):
+async def test_leaving_stops_the_work_at_the_picture_at_hand(unsorted: Archive, slowly: Slowly) -> None:
+    async with running(unsorted, waits=False) as (app, pilot):
         await until(pilot, lambda: app.background.goes_on)
         await pilot.press("q")
-    service.go_on.set()
-    assert service.ended.wait(20)
-    assert service.was_stopped
+    slowly.go_on.set()
+    assert slowly.ended.wait(20)
+    assert slowly.was_stopped
     assert app.return_code == 0
 
 
 @pytest.mark.parametrize(
     ("fault", "words"), [(Misused("The card is gone."), "The card is gone."), (KeyError("x"), "KeyError")]
 )
-async def test_a_fault_behind_the_screens_is_one_line(fault: Exception, words: str) -> None:
-    service = SlowService()
-    service.fault = fault
-    service.go_on.set()
-    async with running(service) as (app, pilot):
+async def test_a_fault_behind_the_screens_is_one_line(
+    unsorted: Archive, slowly: Slowly, fault: Exception, words: str
+) -> None:
+    slowly.fault = fault
+    slowly.go_on.set()
+    async with running(unsorted, waits=False) as (app, pilot):
         await until(pilot, lambda: words in text_of(app, "#said"))
         assert app.is_running
 
 
-async def test_a_second_folder_waits_until_the_work_is_done(tmp_path: Path) -> None:
-    service = SlowService()
-    async with running(service) as (app, pilot):
+async def test_a_second_folder_waits_until_the_work_is_done(unsorted: Archive, slowly: Slowly, tmp_path: Path) -> None:
+    async with running(unsorted, waits=False) as (app, pilot):
         await until(pilot, lambda: app.background.goes_on)
         app.background.bring_in(str(tmp_path))
         await pilot.pause()
         assert "going on already" in text_of(app, "#said")
-        assert service.calls == []
-        service.go_on.set()
+        assert summary_of(unsorted).pictures == 6
+        slowly.go_on.set()
 
 
-async def test_no_folder_is_asked_for_while_work_goes_on() -> None:
-    service = SlowService()
-    async with running(service) as (app, pilot):
+async def test_no_folder_is_asked_for_while_work_goes_on(unsorted: Archive, slowly: Slowly) -> None:
+    async with running(unsorted, waits=False) as (app, pilot):
         await until(pilot, lambda: app.background.goes_on)
         await pilot.press("a")
         await pilot.pause()
         assert "going on already" in text_of(app, "#said")
         assert not app.screen.query_one(AskLine).is_open
-        service.go_on.set()
+        slowly.go_on.set()
 
 
-async def test_a_folder_that_is_not_there_can_be_mended_where_it_was_typed() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_a_folder_that_is_not_there_can_be_mended_where_it_was_typed(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await pilot.press("a", *"/nowhere", "enter")
         await pilot.pause()
         assert "There is nothing at /nowhere" in text_of(app, "#foot")
         assert app.screen.query_one(AskLine).field.value == "/nowhere"
         await pilot.press("backspace")
         assert app.screen.query_one(AskLine).field.value == "/nowher"
-        assert service.calls == []
+        assert summary_of(archive).pictures == 6
 
 
-class EmptyService(SlowService):
-    """Nothing is in yet; what is added is there as soon as it is in, and sorting takes longer."""
-
-    def summary(self) -> JobSummary:
-        known = super().summary()
-        return known if self.calls else replace(known, pictures=0, unsorted=0)
-
-
-async def test_what_was_added_is_told_before_it_is_sorted(tmp_path: Path) -> None:
-    service = EmptyService()
-    async with running(service) as (app, pilot):
+async def test_what_was_added_is_told_before_it_is_sorted(empty: Archive, slowly: Slowly, tmp_path: Path) -> None:
+    card = card_of(tmp_path / "card", 2)
+    async with running(empty, waits=False) as (app, pilot):
         assert "no pictures yet" in text_of(app, "#said")
-        app.background.bring_in(str(tmp_path))
+        app.background.bring_in(str(card))
         await until(pilot, lambda: "finding features" in text_of(app, "#top"))
         assert "Added 2" in text_of(app, "#said")
         assert "no pictures" not in " ".join(row.cells[2] for row in app.screen.query_one(RowList).rows)
         await pilot.press("t", "escape")
         assert "no pictures" not in text_of(app, "#said")
-        service.go_on.set()
+        slowly.go_on.set()
 
 
-async def test_where_nothing_has_a_number_yet_the_next_step_is_to_type_some() -> None:
+def test_where_nothing_has_a_number_yet_the_next_step_is_to_type_some(archive: Archive) -> None:
     """The few gaps of such a job, of clocks, are none that the person came for."""
-    summary = replace(FakeService().summary(), to_sort=0, unsorted=0, tags=0, gaps=2, gaps_closable=2)
+    summary = replace(summary_of(archive), to_sort=0, unsorted=0, tags=0, gaps=2, gaps_closable=2)
     assert next_place(summary) == "spots"
     assert "type the numbers" in next_words(summary)
     assert next_place(replace(summary, tags=3)) == "gaps"
 
 
-def test_on_the_way_back_the_next_step_is_what_is_free_to_fit() -> None:
-    summary = replace(FakeService().summary(), to_sort=58, off=46, refitted=43, next_up="41 (shaft coupling bolts)")
+def test_on_the_way_back_the_next_step_is_what_is_free_to_fit(archive: Archive) -> None:
+    summary = replace(summary_of(archive), to_sort=58, off=46, refitted=43, next_up="41 (shaft coupling bolts)")
 
     assert next_place(summary) == "fit_next"
     assert next_words(summary) == "fit what is free now"
@@ -208,12 +194,11 @@ def test_on_the_way_back_the_next_step_is_what_is_free_to_fit() -> None:
     assert next_place(replace(summary, refitted=0)) == "sort"
 
 
-async def test_a_folder_is_brought_in_with_tab_and_enter(tmp_path: Path) -> None:
+async def test_a_folder_is_brought_in_with_tab_and_enter(archive: Archive, tmp_path: Path) -> None:
     (tmp_path / "phone card").mkdir()
-    (tmp_path / "phone card" / "DCIM").mkdir()
+    card_of(tmp_path / "phone card" / "DCIM", 2)
     (tmp_path / "other").mkdir()
-    service = FakeService()
-    async with running(service) as (app, pilot):
+    async with running(archive) as (app, pilot):
         await pilot.press("a")
         await pilot.pause()
         foot = text_of(app, "#foot")
@@ -226,20 +211,22 @@ async def test_a_folder_is_brought_in_with_tab_and_enter(tmp_path: Path) -> None
         await pilot.press("tab", "enter")
         await app.workers.wait_for_complete()
         await pilot.pause()
-        assert service.calls == [("add_dump", (tmp_path / "phone card" / "DCIM",))]
+        assert summary_of(archive).pictures == 8
 
 
-async def test_tab_shows_the_ways_where_there_are_several(tmp_path: Path) -> None:
+async def test_tab_shows_the_ways_where_there_are_several(archive: Archive, tmp_path: Path) -> None:
+    card = tmp_path / "card"
+    card.mkdir()
     for name in ("day 1", "day 2", ".hidden"):
-        (tmp_path / name).mkdir()
-    async with running(FakeService()) as (app, pilot):
+        (card / name).mkdir()
+    async with running(archive) as (app, pilot):
         await pilot.press("a")
         await pilot.pause()
-        app.screen.query_one(AskLine).field.value = f"{tmp_path}/"
+        app.screen.query_one(AskLine).field.value = f"{card}/"
         await pilot.press("tab")
-        assert app.screen.query_one(AskLine).field.value == f"{tmp_path}/day "
+        assert app.screen.query_one(AskLine).field.value == f"{card}/day "
         assert "day 1  day 2" in text_of(app, "#foot")
-        app.screen.query_one(AskLine).field.value = f"{tmp_path}/x"
+        app.screen.query_one(AskLine).field.value = f"{card}/x"
         await pilot.press("tab")
         assert "nothing begins so" in text_of(app, "#foot")
 
@@ -269,25 +256,22 @@ def test_the_card_that_is_put_in_is_offered(tmp_path: Path) -> None:
     assert likely_folder([str(tmp_path)]) == ""  # nobody can know which is meant
 
 
-async def test_the_look_is_changed_and_kept_for_this_terminal() -> None:
-    service = FakeService()
-    app = ArchiveApp(service, terminal="xterm")
-    async with app.run_test() as pilot:
+async def test_the_look_is_changed_and_kept_for_this_terminal(archive: Archive) -> None:
+    async with running(archive, terminal="xterm") as (app, pilot):
         assert app.theme == DARK_SHOP.name
         dark = app.screen.styles.background
         await pilot.press("ctrl+t")
         await pilot.pause()
         assert app.theme == BRIGHT_YARD.name
         assert app.screen.styles.background.brightness > 0.9 > dark.brightness
-    again = ArchiveApp(service, terminal="xterm")
-    async with again.run_test():
+    async with running(archive, terminal="xterm") as (again, _):
         assert again.theme == BRIGHT_YARD.name
 
 
 @pytest.mark.parametrize("name", list(LOOKS))
-async def test_words_stand_out_in_both_looks(name: str) -> None:
+async def test_words_stand_out_in_both_looks(archive: Archive, name: str) -> None:
     """At least 7 to 1, the ratio of WCAG 2.2 success criterion 1.4.6 for text."""
-    async with running(FakeService()) as (app, pilot):
+    async with running(archive) as (app, pilot):
         app.theme = name
         await pilot.pause()
         for widget in ("#top", "#said", "RowList", "KeyLine"):
@@ -303,8 +287,8 @@ def luminance(rgb: tuple[int, int, int]) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
-async def test_the_list_of_commands_has_what_can_be_done_here() -> None:
-    async with running(FakeService()) as (app, pilot):
+async def test_the_list_of_commands_has_what_can_be_done_here(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await pilot.press("t")
         await pilot.pause()
         commands = {command.title: command for command in app.get_system_commands(app.screen)}
@@ -315,8 +299,8 @@ async def test_the_list_of_commands_has_what_can_be_done_here() -> None:
         assert "tab completes" in str(app.screen.query_one("AskLine #foot").render())
 
 
-async def test_help_says_when_there_is_more_below() -> None:
-    async with running(FakeService(), size=(60, 20)) as (app, pilot):
+async def test_help_says_when_there_is_more_below(archive: Archive) -> None:
+    async with running(archive, size=(60, 20)) as (app, pilot):
         await pilot.press("question_mark")
         await pilot.pause()
         assert "more below: space" in text_of(app, "#top")
@@ -326,8 +310,8 @@ async def test_help_says_when_there_is_more_below() -> None:
         assert "more below" not in text_of(app, "#top")
 
 
-async def test_q_leaves_from_any_screen_but_is_a_letter_in_a_name() -> None:
-    async with running(FakeService()) as (app, pilot):
+async def test_q_leaves_from_any_screen_but_is_a_letter_in_a_name(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await pilot.press("s", "r")
         await pilot.pause()
         await pilot.press("q")
@@ -342,20 +326,14 @@ async def test_q_leaves_from_any_screen_but_is_a_letter_in_a_name() -> None:
     ("gaps", "closable", "words"),
     [(0, 0, "no gaps"), (3, 0, "3 gaps, none can still be closed"), (3, 2, "3 gaps, 2 can still be closed")],
 )
-def test_gaps_in_words(gaps: int, closable: int, words: str) -> None:
-    assert state_words("gaps", replace(FakeService().summary(), gaps=gaps, gaps_closable=closable)) == words
+def test_gaps_in_words(archive: Archive, gaps: int, closable: int, words: str) -> None:
+    assert state_words("gaps", replace(summary_of(archive), gaps=gaps, gaps_closable=closable)) == words
 
 
-async def test_where_the_work_was_left_leads_to_the_log() -> None:
-    class Left(FakeService):  # type: ignore[misc]
-        def summary(self) -> JobSummary:
-            return replace(super().summary(), last_day="Sat 18 Oct 2025: 3 lines in the log, 2 off")
-
-    async with running(Left()) as (app, pilot):
-        assert app.screen.query_one(RowList).rows[1].cells[1:] == (
-            "Where I was",
-            "Sat 18 Oct 2025: 3 lines in the log, 2 off",
-        )
+async def test_where_the_work_was_left_leads_to_the_log(archive: Archive) -> None:
+    come_off(archive, "112", "31")
+    async with running(archive) as (app, pilot):
+        assert app.screen.query_one(RowList).rows[1].cells[1:] == ("Where I was", "Mon 20 Oct 2025: 2 lines in the log")
         await pilot.press("down", "enter")
         await pilot.pause()
         assert app.current_mode == "log_"
@@ -372,28 +350,24 @@ def test_where_the_work_was_left_is_read_from_the_log(tmp_path: Path) -> None:
         summary = service.summary()
         assert summary.last_day == "Sat 18 Oct 2025: 1 line in the log"
         assert summary.came_off_last == "Sat 18 Oct 2025: 17 (bypass hose)"
-        assert (summary.still_open, summary.next_up) == ("1 off", "17 (bypass hose)")
+        assert (summary.still_open, summary.next_up) == ("1 off", "hold before lift in, 17 (bypass hose)")
         hand_over(archive, "fuel is off")
         assert '"fuel is off"' in service.summary().last_day
 
 
-async def test_what_was_done_last_stands_on_the_first_screen() -> None:
-    class Left(FakeService):  # type: ignore[misc]
-        def summary(self) -> JobSummary:
-            return replace(super().summary(), last_step="17 pinned on P1.jpg")
-
-    async with running(Left()) as (app, _):
+async def test_what_was_done_last_stands_on_the_first_screen(archive: Archive) -> None:
+    come_off(archive, "112")
+    async with running(archive) as (app, _):
         (row,) = [row for row in app.screen.query_one(RowList).rows if row.key == "last"]
-        assert row.cells[2] == "17 pinned on P1.jpg; u takes it back"
+        assert row.cells[2] == "112 off; u takes it back"
 
 
-async def test_the_day_is_handed_over_from_the_first_screen_and_taken_back() -> None:
-    service = FakeService()
-    async with running(service) as (app, pilot):
+async def test_the_day_is_handed_over_from_the_first_screen_and_taken_back(archive: Archive) -> None:
+    async with running(archive) as (app, pilot):
         await pilot.press("e")
         await pilot.press(*"fuel_is_off".replace("_", " "), "enter")
         await pilot.pause()
-        assert service.calls[-1] == ("hand_over", "fuel is off")
+        assert note_of_today(archive) == "fuel is off"
         assert 'Handed over: "fuel is off"' in app.screen.said_words
         await pilot.press("e")
         await pilot.pause()
@@ -403,8 +377,10 @@ async def test_the_day_is_handed_over_from_the_first_screen_and_taken_back() -> 
         assert "Taken back" in app.screen.said_words
 
 
-async def test_work_that_ends_while_another_screen_is_put_in_front_is_told_there_once_it_stands() -> None:
-    async with running(FakeService()) as (app, pilot):
+async def test_work_that_ends_while_another_screen_is_put_in_front_is_told_there_once_it_stands(
+    archive: Archive,
+) -> None:
+    async with running(archive) as (app, pilot):
         app.push_screen(app.entries["spots"].factory())
         assert app.here is not None
         assert not app.here.is_mounted

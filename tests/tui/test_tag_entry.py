@@ -48,7 +48,7 @@ def places(service: ArchiveService) -> dict[str, tuple[str, ...]]:
 async def test_ten_tags_with_both_ends_take_few_keys_beside_their_words(service: ArchiveService) -> None:
     steps = [step for line in SCRIPT.read_text().splitlines() for step in shlex.split(line, posix=False)]
     keys = [step for step in steps if not step.startswith('"')]
-    async with running(service) as run:
+    async with running(service.archive) as run:
         for step in steps:
             if step.startswith('"'):
                 await type_in(run, step.strip('"'))
@@ -114,7 +114,7 @@ async def test_every_field_is_kept_and_stands_there_again(service: ArchiveServic
     for number in ("16", "18"):
         add_tag(service.archive, number, TagWords())
     typed = {**wanted, "clock A": "2", "clock B": "7:30"}
-    async with running(service, size=(120, 40)) as run:
+    async with running(service.archive, size=(120, 40)) as run:
         await press(run, "w")
         for place, field in enumerate(entry(run[0]).sheet.fields):
             if place:
@@ -130,7 +130,7 @@ async def test_every_field_is_kept_and_stands_there_again(service: ArchiveServic
 async def test_a_line_is_spread_over_the_fields_and_can_be_put_right_before_it_is_kept(
     service: ArchiveService,
 ) -> None:
-    async with running(service) as run:
+    async with running(service.archive) as run:
         await press(run, "w")
         await type_in(run, "17 hose upper radiator A thermostat housing B radiator top clamp 2 oclock RD/BK")
         await press(run, "tab")
@@ -150,7 +150,7 @@ async def test_a_line_is_spread_over_the_fields_and_can_be_put_right_before_it_i
 
 async def test_a_number_in_use_shows_what_is_known_and_only_changes_what_was_changed(service: ArchiveService) -> None:
     add_tag(service.archive, "17", TagWords(kind="hose", name="raw water hose", route="over 18"))
-    async with running(service) as run:
+    async with running(service.archive) as run:
         await press(run, "w", "1", "7", "tab")
         assert entry(run[0]).sheet.texts["name"] == "raw water hose"
         assert "17 is known" in said(run[0])
@@ -163,7 +163,7 @@ async def test_a_number_in_use_shows_what_is_known_and_only_changes_what_was_cha
 
 async def test_another_thing_with_a_number_in_use_is_a_thing_of_its_own(service: ArchiveService) -> None:
     add_tag(service.archive, "12", TagWords(kind="hose", name="gear oil"))
-    async with running(service) as run:
+    async with running(service.archive) as run:
         await press(run, "w", "1", "2", "tab", "ctrl+n", "tab")
         await type_in(run, "oil alarm")
         await press(run, "enter")
@@ -171,13 +171,13 @@ async def test_another_thing_with_a_number_in_use_is_a_thing_of_its_own(service:
 
 
 async def test_what_is_unfinished_stands_there_again(service: ArchiveService) -> None:
-    async with running(service) as run:
+    async with running(service.archive) as run:
         await press(run, "t", "a", "5", "tab")
         await type_in(run, "wire")
         await press(run, "escape")
         assert isinstance(run[0].screen, TagsScreen)
         assert "unfinished" in said(run[0])
-    async with running(service) as run:
+    async with running(service.archive) as run:
         await press(run, "w")
         assert entry(run[0]).changed_texts == {"kind": "wire"}
         await press(run, "enter", "escape", "w")
@@ -188,7 +188,7 @@ async def test_what_is_unfinished_stands_there_again(service: ArchiveService) ->
 
 async def test_a_tag_is_put_right_from_the_list_and_leaving_twice_keeps_nothing(service: ArchiveService) -> None:
     add_tag(service.archive, "17", TagWords(kind="hose", name="raw water"))
-    async with running(service) as run:
+    async with running(service.archive) as run:
         await press(run, "t", "e", "tab", "end")
         await type_in(run, " hose")
         await press(run, "escape")
@@ -207,7 +207,7 @@ async def test_a_tag_is_put_right_from_the_list_and_leaving_twice_keeps_nothing(
 
 async def test_words_in_use_are_offered_and_the_arrows_choose(service: ArchiveService) -> None:
     service.save_tag_form({"number": "1", "place A": "pump inlet", "place B": "pump outlet"})
-    async with running(service, size=(60, 20)) as run:
+    async with running(service.archive, size=(60, 20)) as run:
         await press(run, "w", "tab", "tab", "tab")
         await type_in(run, "pu")
         assert entry(run[0]).sheet.offered == ("pump inlet", "pump outlet")
@@ -218,7 +218,7 @@ async def test_words_in_use_are_offered_and_the_arrows_choose(service: ArchiveSe
 
 
 async def test_letters_and_digits_are_typed_and_open_nothing_else(service: ArchiveService) -> None:
-    async with running(service) as run:
+    async with running(service.archive) as run:
         await press(run, "w", "tab", "tab")
         await type_in(run, "u q 12 ? / g")
         assert entry(run[0]).sheet.text == "u q 12 ? / g"
@@ -227,7 +227,7 @@ async def test_letters_and_digits_are_typed_and_open_nothing_else(service: Archi
 
 
 async def test_the_key_that_is_said_to_take_back_does_so_where_it_is_said(service: ArchiveService) -> None:
-    async with running(service) as run:
+    async with running(service.archive) as run:
         app, _ = run
         await press(run, "w")
         await type_in(run, "17 hose bypass A pump B tank")

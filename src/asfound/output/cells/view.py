@@ -15,6 +15,9 @@ CLOSEST_PX_PER_COLUMN = 0.25
 READING_SHARE = 1 / 210
 """At reading zoom one column covers this share of the picture's longer side: digits on tape can be read."""
 
+ROUNDING_CELLS = 1e-9
+"""What arithmetic may be off by: a pin on the very edge of a picture is in view."""
+
 
 @dataclass(frozen=True, slots=True)
 class View:
@@ -83,7 +86,8 @@ class View:
 
     def cell_at(self, x: float, y: float) -> tuple[int, int]:
         """The cell that a source pixel falls in; it may lie outside the grid."""
-        return math.floor((x - self.left) / self.px_per_column), math.floor((y - self.top) / self.px_per_row)
+        column, row = (x - self.left) / self.px_per_column, (y - self.top) / self.px_per_row
+        return math.floor(column + ROUNDING_CELLS), math.floor(row + ROUNDING_CELLS)
 
     def holds_cell(self, column: int, row: int) -> bool:
         return 0 <= column < self.columns and 0 <= row < self.rows

@@ -19,28 +19,7 @@ from asfound.output.cells.labels import PinMark, beyond_edges, place_labels
 from asfound.output.cells.pyramid import BESIDE, Pyramid
 from asfound.output.cells.still import draw_still
 from asfound.output.cells.view import View
-
-
-def parse_ansi(text: str) -> list[tuple[str, tuple[int, ...], tuple[int, ...]]]:
-    """Characters with the ink and paper numbers they are shown in: a reader of its own for the encoder's text."""
-    ink: tuple[int, ...] = ()
-    paper: tuple[int, ...] = ()
-    cells = []
-    for codes, character in re.findall(r"\x1b\[([\d;]*)m|(.)", text, re.DOTALL):
-        if character:
-            cells.append((character, ink, paper))
-            continue
-        numbers = [int(code) for code in codes.split(";")]
-        while numbers:
-            first = numbers.pop(0)
-            if first in (38, 48):
-                length = {2: 3, 5: 1}[numbers.pop(0)]
-                value = tuple(numbers[:length])
-                del numbers[:length]
-                ink, paper = (value, paper) if first == 38 else (ink, value)
-            elif first == 0:
-                ink = paper = ()
-    return cells
+from tests.output.cells.reading_ansi import read_ansi
 
 
 def some_cells(rows: int = 3, columns: int = 7) -> Cells:
@@ -101,7 +80,7 @@ def test_half_blocks_keep_every_pixel() -> None:
 def test_true_colour_text_reads_back() -> None:
     cells = some_cells()
     for row, text in enumerate(encode_rows(cells)):
-        read = parse_ansi(text)
+        read = read_ansi(text)
         assert "".join(cell[0] for cell in read) == cells.text(row)
         assert [cell[2] for cell in read] == [tuple(colour) for colour in cells.paper[row].tolist()]
         for (character, ink, _), wanted in zip(read, cells.ink[row].tolist(), strict=True):
@@ -112,7 +91,7 @@ def test_true_colour_text_reads_back() -> None:
 @pytest.mark.parametrize("colour", [Colour.PALETTE, Colour.GREY])
 def test_palette_text_names_the_colours_that_exports_show(colour: Colour) -> None:
     cells = some_cells()
-    papers = [cell[2][0] for cell in parse_ansi(encode_row(cells, 0, colour))]
+    papers = [cell[2][0] for cell in read_ansi(encode_row(cells, 0, colour))]
 
     assert all(16 <= number <= 255 for number in papers)
     if colour is Colour.GREY:
@@ -232,8 +211,8 @@ def test_a_still_has_the_shape_of_its_picture() -> None:
     lines = draw_still(image, 80, 20, pins_frac=[("31A", 0.5, 0.5)])
 
     assert len(lines) == 20
-    assert {len(parse_ansi(line)) for line in lines} == {53}
-    assert "◀[31A]" in "".join(cell[0] for cell in parse_ansi(lines[10]))
+    assert {len(read_ansi(line)) for line in lines} == {53}
+    assert "◀[31A]" in "".join(cell[0] for cell in read_ansi(lines[10]))
 
 
 def test_a_still_can_show_a_part() -> None:
@@ -242,7 +221,7 @@ def test_a_still_can_show_a_part() -> None:
     lines = draw_still(image, 60, 12, around_frac=(0.25, 0.25), magnification=3)
 
     assert len(lines) == 12
-    assert {len(parse_ansi(line)) for line in lines} == {60}
+    assert {len(read_ansi(line)) for line in lines} == {60}
 
 
 def test_stills_need_no_textual() -> None:

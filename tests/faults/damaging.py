@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 from asfound.actions.add import add_dump
@@ -66,7 +67,7 @@ def original(archive: Archive, file: str) -> Path:
 
 def pages_of(database: Path, table: str) -> list[int]:
     """Offsets of the pages of a table, as SQLite itself tells."""
-    with sqlite3.connect(database) as connection:
+    with closing(sqlite3.connect(database)) as connection:
         size = connection.execute("PRAGMA page_size").fetchone()[0]
         rows = connection.execute("SELECT pageno FROM dbstat WHERE name = ?", (table,)).fetchall()
     return [(number - 1) * size for (number,) in rows]

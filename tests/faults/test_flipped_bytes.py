@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import random
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -84,7 +85,7 @@ def test_damaged_page_of_tags_names_its_tags(folder: Path):
     database = Layout(folder).database
     (at,) = pages_of(database, "tag")
     flip(database, database.read_bytes().index(b"hose 17", at))
-    with sqlite3.connect(database) as connection:
+    with closing(sqlite3.connect(database)) as connection:
         assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",), "SQLite itself sees nothing"
 
     (damage,) = check_archive(folder).damaged

@@ -15,8 +15,8 @@ from typing import Any, TypeVar, cast
 
 from platformdirs import user_data_path
 
-from asfound.archive.layout import Layout, make_layout
-from asfound.errors import NoArchive
+from asfound.archive.layout import Layout, holds_originals, make_layout
+from asfound.errors import ArchiveTrouble, NoArchive
 from asfound.model.pictures import Job
 from asfound.model.steps import Writer
 from asfound.store.database import Store
@@ -174,6 +174,11 @@ def open_archive(
     """
     folder = (folder or default_folder()).expanduser().absolute()
     layout = Layout(folder)
+    if (not layout.database.exists() or not layout.database.stat().st_size) and holds_originals(layout):
+        raise ArchiveTrouble(
+            f"{layout.database}: the record is lost, and the photos beside it are still there. Bring it back with: "
+            f"asfound --archive {folder} repair --from BACKUP"
+        )
     if not layout.database.exists():
         if not create:
             raise NoArchive(f'{folder}: no archive here. Start one with: asfound job new "name of the machine"')

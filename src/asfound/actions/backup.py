@@ -36,7 +36,7 @@ from asfound.store.costs import name_of_original
 from asfound.store.database import Store
 from asfound.store.page_sums import sums_path
 from asfound.store.pictures import list_originals
-from asfound.store.snapshot import save_snapshot, sum_pages
+from asfound.store.snapshot import put_into_use, save_snapshot, sum_pages
 
 LAST = "last backup"
 ZIP = ".zip"
@@ -141,7 +141,7 @@ def restore(backup: Path, target: Path, *, state: str = "", progress: Progress =
                 progress("bringing back", done, len(wanted))
                 _bring_back(layout, store, elsewhere, digest, suffix, size, report)
         save_bytes(layout.database, database.read_bytes())
-        sum_pages(layout.database)
+        put_into_use(layout.database)
     return report
 
 

@@ -72,3 +72,8 @@ def make_layout(folder: Path) -> Layout:
     if not layout.readme.exists():
         save_bytes(layout.readme, README.encode("utf-8"))
     return layout
+
+
+def holds_originals(layout: Layout) -> bool:
+    """Whether any original lies in an archive."""
+    return next((place for place in layout.originals.glob("??/*") if place.is_file()), None) is not None

@@ -43,7 +43,7 @@ PHASES: dict[str, tuple[str, ...]] = {
         "looked",
         "book",
     ),
-    "At any time": ("screens", "undo", "redo", "check", "backup", "restore", "demo", "rebuild", "completion"),
+    "At any time": ("screens", "undo", "redo", "check", "repair", "backup", "restore", "demo", "rebuild", "completion"),
 }
 
 

@@ -345,7 +345,9 @@ def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
         connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro{settled}", uri=True, isolation_level=None)
     else:
         connection = sqlite3.connect(path, timeout=BUSY_TIMEOUT_MS / 1000, isolation_level=None)
-        connection.execute("PRAGMA journal_mode = WAL")
+        if connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+            forget_sums(path)
+            connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA synchronous = FULL")
     return _prepared(connection)
 

@@ -153,3 +153,17 @@ def _tags_in(connection: sqlite3.Connection, owner: PageOwner) -> tuple[str, ...
         )
         return tuple(str(number) if nth == 1 else f"{number}.{nth}" for number, nth in rows)
     return ()
+
+
+def is_free(path: Path) -> bool:
+    """Whether no other program has the database open, as far as a damaged one can tell."""
+    try:
+        with closing(sqlite3.connect(path, timeout=0.2, isolation_level=None)) as connection:
+            connection.execute("PRAGMA locking_mode = EXCLUSIVE")
+            connection.execute("BEGIN EXCLUSIVE")
+            connection.rollback()
+    except sqlite3.OperationalError as error:
+        return getattr(error, "sqlite_errorcode", 0) & 0xFF not in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+    except sqlite3.Error:
+        pass
+    return True

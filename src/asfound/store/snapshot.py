@@ -9,7 +9,7 @@ from pathlib import Path
 
 from asfound.errors import ArchiveTrouble
 from asfound.store.database import Store
-from asfound.store.page_sums import changed_pages, write_sums
+from asfound.store.page_sums import changed_pages, save_sums, write_sums
 
 PAGES_AT_ONCE = 2000
 
@@ -51,3 +51,10 @@ def _damaged(store: Store, why: str) -> ArchiveTrouble:
 def sum_pages(database: Path) -> None:
     """Write the sums of a database file that nobody writes any more."""
     write_sums(database)
+
+
+def put_into_use(database: Path) -> None:
+    """Make a database that was brought back the one that is written to, with sums of its pages as they are then."""
+    with closing(sqlite3.connect(database, isolation_level=None)) as connection:
+        connection.execute("PRAGMA journal_mode = WAL")
+        save_sums(connection, database)

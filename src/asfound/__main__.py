@@ -39,7 +39,9 @@ def open_screens(folder: Path | None, job_id: int | None, *, frame: FirstFrame, 
     if words is not None:
         first_frame.keep(folder, job_id, words)
     if is_at_work:
-        # The database takes whole transactions or none, so a thread may end anywhere; a usual exit would wait for it.
+        # Why not `sys.exit`: the interpreter then waits for every thread of a pool, and one that compares a picture can
+        # neither be broken off nor be waited for by a person who wants to leave. Nothing is lost: the archive is closed
+        # by now, and the database takes a transaction whole or not at all.
         sys.stdout.flush()
         sys.stderr.flush()
         os._exit(0)

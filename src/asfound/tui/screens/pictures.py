@@ -86,7 +86,7 @@ class PicturesScreen(ArchiveScreen):
     def reload(self) -> None:
         self.query_one(ContactSheet).set_items(sheet_items(self.service, self.shown_ids()))
 
-    def on_contact_sheet_opened(self, event: ContactSheet.Opened) -> None:
+    def on_contact_sheet_picture_opened(self, event: ContactSheet.PictureOpened) -> None:
         self.archive_app.show_picture(event.item.picture_id, self.shown_ids())
 
 

@@ -85,7 +85,7 @@ class SortScreen(SortAnswers):
         among = self.ids_on_sheet(question) if isinstance(question, SheetQuestion) else ()
         self.archive_app.show_picture(self.picture_id, among)
 
-    def on_contact_sheet_opened(self, event: ContactSheet.Opened) -> None:
+    def on_contact_sheet_picture_opened(self, event: ContactSheet.PictureOpened) -> None:
         self.action_large()
 
     # Numbers tag the picture here

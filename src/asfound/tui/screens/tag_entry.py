@@ -113,7 +113,7 @@ class TagEntryScreen(ArchiveScreen):
             hints += [Hint("ctrl+n", "ctrl+n", "another"), Hint("ctrl+l", "ctrl+l", "empty")]
         return [*hints, ESCAPE]
 
-    def on_form_sheet_moved(self) -> None:
+    def on_form_sheet_edited(self) -> None:
         self._is_leaving = False
         self.refresh_lines()
         sheet = self.sheet

@@ -36,7 +36,7 @@ class AskedPin:
 class AskedPictures(Horizontal):
     """One canvas, or two for a pair."""
 
-    class Opened(Message):
+    class AskedPictureOpened(Message):
         """A worker has opened a picture asked about."""
 
         def __init__(self, picture_id: int, pyramid: Pyramid) -> None:
@@ -99,11 +99,11 @@ class AskedPictures(Horizontal):
     def _open(self, picture_id: int) -> None:
         opened, worker = cast("ArchiveApp", self.app).opened, get_current_worker()
         if opened.at_hand(picture_id) is None:
-            self.post_message(self.Opened(picture_id, opened.open_preview(picture_id)))
+            self.post_message(self.AskedPictureOpened(picture_id, opened.open_preview(picture_id)))
         if not worker.is_cancelled:
-            self.post_message(self.Opened(picture_id, opened.open_full(picture_id)))
+            self.post_message(self.AskedPictureOpened(picture_id, opened.open_full(picture_id)))
 
-    def on_asked_pictures_opened(self, event: Opened) -> None:
+    def on_asked_pictures_asked_picture_opened(self, event: AskedPictureOpened) -> None:
         event.stop()
         if event.picture_id in self._shown:
             self._shown[event.picture_id].improve(event.pyramid)

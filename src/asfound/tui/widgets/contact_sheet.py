@@ -67,7 +67,7 @@ class ContactSheet(Widget, can_focus=True):
         Binding("enter", "open", "open", show=False),
     ]
 
-    class Moved(Message):
+    class PictureChosen(Message):
         """Another picture is chosen."""
 
         def __init__(self, sheet: ContactSheet, item: SheetItem) -> None:
@@ -79,7 +79,7 @@ class ContactSheet(Widget, can_focus=True):
         def control(self) -> ContactSheet:
             return self.sheet
 
-    class Opened(Moved):
+    class PictureOpened(PictureChosen):
         """A picture was opened with Enter or a second click."""
 
     class TileOpened(Message):
@@ -116,7 +116,7 @@ class ContactSheet(Widget, can_focus=True):
         if self.items and index != self.index:
             self.index = index
             self._changed()
-            self.post_message(self.Moved(self, self.items[index]))
+            self.post_message(self.PictureChosen(self, self.items[index]))
 
     # Layout
 
@@ -200,7 +200,7 @@ class ContactSheet(Widget, can_focus=True):
 
     def action_open(self) -> None:
         if self.chosen is not None:
-            self.post_message(self.Opened(self, self.chosen))
+            self.post_message(self.PictureOpened(self, self.chosen))
 
     def on_click(self, event: events.Click) -> None:
         column, row = event.x // self.tile_columns, event.y // self.tile_rows

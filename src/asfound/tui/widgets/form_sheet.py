@@ -38,7 +38,7 @@ class FormSheet(Widget):
     FormSheet > TextField { layer: field; text-style: bold underline; }
     """
 
-    class Moved(Message):
+    class Edited(Message):
         """Another field is in hand, or its text or what is offered for it has changed."""
 
     class Left(Message):
@@ -190,7 +190,7 @@ class FormSheet(Widget):
         self.form.is_replaced_next = self.text_field.is_all_selected
         self._show_rest()
         self.page.refresh()
-        self.post_message(self.Moved())
+        self.post_message(self.Edited())
 
     def _show_rest(self) -> None:
         """Show behind the cursor how the word that is being typed goes on."""

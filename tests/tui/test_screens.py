@@ -399,7 +399,7 @@ async def test_sheet_pictures_are_as_large_as_fits(
         app.show_pictures("all", range(1, count + 1))
         await settle(app, pilot)
         sheet = app.screen.query_one(ContactSheet)
-        assert sheet.across == across
+        assert sheet.grid.across == across
         await press((app, pilot), "end")
         assert sheet.chosen is not None
         assert sheet.chosen.picture_id == count

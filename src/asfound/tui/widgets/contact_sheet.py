@@ -19,13 +19,13 @@ from asfound.output.cells.colour import Colour
 from asfound.output.cells.view import View
 from asfound.tui.canvas.look import PictureLook
 from asfound.tui.terminal import cell_aspect
+from asfound.tui.widgets.sheet_grid import SheetGrid
 from asfound.tui.words import fit_words
 
 if TYPE_CHECKING:
     from asfound.output.cells.blocks import Cells
     from asfound.tui.opening import OpenPictures
 
-LEAST_TILE = 24
 INK = (225, 225, 225)
 PAPER = (22, 22, 22)
 BLACK = (0, 0, 0)
@@ -121,44 +121,18 @@ class ContactSheet(Widget, can_focus=True):
     # Layout
 
     @property
-    def across(self) -> int:
-        """Pictures in one row: as few as show every picture at once, so that they are as large as may be."""
-        most = max(1, self.size.width // LEAST_TILE)
-        for across in range(1, most):
-            if -(-len(self.items) // across) * self._rows_of_tile(across) <= self.size.height:
-                return across
-        return most
-
-    def _rows_of_tile(self, across: int) -> int:
-        """Rows of a tile, its line of words included, when `across` stand in one row."""
-        return max(3, round((self.size.width // across - 2) * 0.75 / self._aspect) + 1)
-
-    @property
-    def tile_columns(self) -> int:
-        return max(1, self.size.width // self.across)
-
-    @property
-    def tile_rows(self) -> int:
-        return min(self._rows_of_tile(self.across), max(3, self.size.height))
-
-    @property
-    def _rows_shown(self) -> int:
-        return max(1, self.size.height // self.tile_rows)
+    def grid(self) -> SheetGrid:
+        """How the pictures lie now."""
+        return SheetGrid(self.size.width, self.size.height, len(self.items), self._aspect)
 
     def _changed(self) -> None:
-        row = self.index // self.across
-        if row < self._top_row:
-            self._top_row = row
-        elif row >= self._top_row + self._rows_shown:
-            self._top_row = row - self._rows_shown + 1
+        self._top_row = self.grid.top_row_for(self.index, self._top_row)
         self._cells = None
         self.refresh()
         self._open_visible()
 
     def _visible(self) -> list[SheetItem]:
-        first = self._top_row * self.across
-        rows = -(-self.size.height // self.tile_rows) if self.size.height else 1
-        return list(self.items[first : first + rows * self.across])
+        return [self.items[place] for place in self.grid.visible(self._top_row)]
 
     def _open_visible(self) -> None:
         missing = [
@@ -193,7 +167,7 @@ class ContactSheet(Widget, can_focus=True):
     # Keys and mouse
 
     def action_move(self, columns: int, rows: int) -> None:
-        self.choose(self.index + columns + rows * self.across)
+        self.choose(self.index + columns + rows * self.grid.across)
 
     def action_ends(self, last: int) -> None:
         self.choose(len(self.items) - 1 if last else 0)
@@ -203,9 +177,8 @@ class ContactSheet(Widget, can_focus=True):
             self.post_message(self.PictureOpened(self, self.chosen))
 
     def on_click(self, event: events.Click) -> None:
-        column, row = event.x // self.tile_columns, event.y // self.tile_rows
-        index = (self._top_row + row) * self.across + column
-        if column < self.across and index < len(self.items):
+        index = self.grid.index_at(event.x, event.y, self._top_row)
+        if index is not None:
             again = index == self.index
             self.choose(index)
             if again:
@@ -227,45 +200,21 @@ class ContactSheet(Widget, can_focus=True):
     def _compose_cells(self) -> Cells:
         from asfound.output.cells.blocks import Cells
 
-        sheet = Cells.blank(self.size.width, self.size.height, PAPER)
-        first = self._top_row * self.across
-        for place, item in enumerate(self._visible()):
-            column = place % self.across * self.tile_columns
-            row = place // self.across * self.tile_rows
-            tile = self._tile(item)
+        sheet, grid = Cells.blank(self.size.width, self.size.height, PAPER), self.grid
+        for index in grid.visible(self._top_row):
+            item, (column, row) = self.items[index], grid.corner_of(index, self._top_row)
+            tile = self._tile(item, grid)
             if tile is not None:
                 sheet.paste(tile, column + 1, row)
             else:
                 words = "cannot be opened" if item.picture_id in self._broken else "opening ..."
-                sheet.write(column + 2, row + self.tile_rows // 2, words, INK)
-            self._write_words(sheet, item, column, row, chosen=first + place == self.index)
-        self._write_hidden(sheet)
+                sheet.write(column + 2, row + grid.tile_rows // 2, words, INK)
+            write_words(sheet, grid, item.words, column, row, is_chosen=index == self.index)
+        write_hidden(sheet, *grid.hidden(self._top_row))
         return sheet
 
-    def _write_hidden(self, sheet: Cells) -> None:
-        """Say how many pictures are out of sight, above and below."""
-        above = self._top_row * self.across
-        below = len(self.items) - (self._top_row + self._rows_shown) * self.across
-        for many, row, words in ((above, 0, f" ▲ {above} above "), (below, sheet.rows - 1, f" ▼ {below} below ")):
-            if many > 0:
-                start = max(1, sheet.columns - len(words))
-                if chr(sheet.codes[row, start - 1]).isalnum():
-                    sheet.write(start - 1, row, "…", INK, PAPER)  # what it covers goes on below it
-                sheet.write(start, row, words, BLACK, YELLOW)
-
-    def _write_words(self, sheet: Cells, item: SheetItem, column: int, row: int, *, chosen: bool) -> None:
-        room = self.tile_columns - 2
-        below = min(row + self.tile_rows - 1, self.size.height - 1)
-        if not chosen:
-            sheet.write(column + 1, below, fit_words(item.words, room), INK, PAPER)
-            return
-        sheet.write(column, below, fit_words("▸" + item.words, room + 1) + "◂", BLACK, YELLOW)
-        for line in range(row, below):
-            sheet.write(column, line, "▌", YELLOW, PAPER)
-            sheet.write(column + self.tile_columns - 1, line, "▐", YELLOW, PAPER)
-
-    def _tile(self, item: SheetItem) -> Cells | None:
-        columns, rows = self.tile_columns - 2, self.tile_rows - 1
+    def _tile(self, item: SheetItem, grid: SheetGrid) -> Cells | None:
+        columns, rows = grid.tile_columns - 2, grid.tile_rows - 1
         key = (item.picture_id, columns, rows)
         if key not in self._tiles:
             pyramid = self.opened.tile_at_hand(item.picture_id)
@@ -310,3 +259,26 @@ class ContactSheet(Widget, can_focus=True):
         if 1 <= y <= len(lines):
             return Strip([Segment(fit_words("  " + lines[y - 1], width), style)], width)
         return Strip.blank(width, style)
+
+
+def write_words(sheet: Cells, grid: SheetGrid, words: str, column: int, row: int, *, is_chosen: bool) -> None:
+    """Write the line of words below the picture with this upper left cell, and a frame around the chosen one."""
+    room = grid.tile_columns - 2
+    below = min(row + grid.tile_rows - 1, grid.rows - 1)
+    if not is_chosen:
+        sheet.write(column + 1, below, fit_words(words, room), INK, PAPER)
+        return
+    sheet.write(column, below, fit_words("▸" + words, room + 1) + "◂", BLACK, YELLOW)
+    for line in range(row, below):
+        sheet.write(column, line, "▌", YELLOW, PAPER)
+        sheet.write(column + grid.tile_columns - 1, line, "▐", YELLOW, PAPER)
+
+
+def write_hidden(sheet: Cells, above: int, below: int) -> None:
+    """Say how many pictures are out of sight, at the right end of the first and the last row."""
+    for many, row, words in ((above, 0, f" ▲ {above} above "), (below, sheet.rows - 1, f" ▼ {below} below ")):
+        if many > 0:
+            start = max(1, sheet.columns - len(words))
+            if chr(sheet.codes[row, start - 1]).isalnum():
+                sheet.write(start - 1, row, "…", INK, PAPER)  # what it covers goes on below it
+            sheet.write(start, row, words, BLACK, YELLOW)

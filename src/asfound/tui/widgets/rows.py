@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rich.segment import Segment
 from rich.style import Style
@@ -14,47 +13,12 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from asfound.tui.words import fit_words, width_of
+from asfound.tui.widgets.row_columns import Column as Column
+from asfound.tui.widgets.row_columns import Row as Row
+from asfound.tui.widgets.row_columns import lay_out, longest_texts, share_widths
+from asfound.tui.words import fit_words
 
 MARK = "▸ "
-GAP = 2
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column of a list.
-
-    Attributes
-    ----------
-    title : str
-    least : int
-        The width in cells that it gets in any case, as far as its text fills it.
-    share : int
-        Its part of the width left over, up to its longest text; 0 keeps it at `least`.
-    from_width : int
-        Width of the list from which it is shown at all.
-    is_fixed : bool
-        Has its least width whatever stands in it.
-    """
-
-    title: str
-    least: int
-    share: int = 0
-    from_width: int = 0
-    is_fixed: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row: what it stands for, and its text for every column."""
-
-    key: object
-    cells: tuple[str, ...]
-
-    def holds(self, words: str) -> bool:
-        """Whether every word stands in the row, capitals apart."""
-        text = " ".join(self.cells).casefold()
-        return all(word in text for word in words.casefold().split())
 
 
 class RowList(ScrollView, can_focus=True):
@@ -99,8 +63,7 @@ class RowList(ScrollView, can_focus=True):
         self.rows: tuple[Row, ...] = ()
         self.narrowed_to = ""
         self._every_row: tuple[Row, ...] = ()
-        self._wanted = [0] * len(columns)
-        """Cells of the longest text of each column."""
+        self._longest = [0] * len(columns)
         self.index = 0
 
     @property
@@ -121,9 +84,7 @@ class RowList(ScrollView, can_focus=True):
         """Show other rows; the chosen one stays chosen, or the one with the key `choose` is."""
         wanted = choose if choose is not None else (self.chosen.key if self.chosen else None)
         self._every_row = tuple(rows)
-        self._wanted = [
-            max((width_of(row.cells[place]) for row in rows), default=0) for place in range(len(self.columns))
-        ]
+        self._longest = longest_texts(self.columns, rows)
         self.rows = tuple(row for row in rows if row.holds(self.narrowed_to))
         keys = [row.key for row in self.rows]
         if wanted in keys:
@@ -190,40 +151,12 @@ class RowList(ScrollView, can_focus=True):
                 self.choose(row)
 
     def widths(self, width: int) -> list[int]:
-        """Width of each column in a list `width` cells wide; 0 for one that is not shown, or that nothing stands in.
-
-        No column is wider than its longest text, so that a row is read without crossing empty space; what one does not
-        need goes to those that are cut.
-        """
-        most = [
-            column.least
-            if column.is_fixed
-            else max(wanted, width_of(column.title))
-            if wanted and column.from_width <= width
-            else 0
-            for column, wanted in zip(self.columns, self._wanted, strict=True)
-        ]
-        widths = [min(column.least, wide) for column, wide in zip(self.columns, most, strict=True)]
-        left = width - len(MARK) - sum(widths) - GAP * (sum(map(bool, most)) - 1)
-        while left < 0 and max(widths, default=0) > 1:
-            widths[widths.index(max(widths))] -= 1
-            left += 1
-        while left > 0:
-            growing = [place for place, one in enumerate(self.columns) if one.share and widths[place] < most[place]]
-            shares = sum(self.columns[place].share for place in growing)
-            if not growing:
-                break
-            for place in growing:
-                given = min(max(1, left * self.columns[place].share // shares), most[place] - widths[place], left)
-                widths[place] += given
-                left -= given
-                shares -= self.columns[place].share
-        return widths
+        """Width of each column in a list `width` cells wide; 0 for one that is not shown."""
+        return share_widths(self.columns, self._longest, width, width - len(MARK))
 
     def line(self, cells: Sequence[str], width: int) -> str:
         """A row's text laid out for a width, without its mark."""
-        parts = [fit_words(cell, wide) for cell, wide in zip(cells, self.widths(width), strict=True) if wide]
-        return fit_words((" " * GAP).join(parts), width - len(MARK))
+        return lay_out(cells, self.widths(width), width - len(MARK))
 
     def render_line(self, y: int) -> Strip:
         width = self.scrollable_content_region.width

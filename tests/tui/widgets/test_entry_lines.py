@@ -153,6 +153,15 @@ async def test_it_costs_nothing_before_it_is_opened_and_takes_keys_from_that_mom
         assert line.field.value == "pump"
 
 
+async def test_a_line_that_is_opened_closes_the_one_that_is_open_and_gives_the_keys_back_as_that_would() -> None:
+    async with bench() as at:
+        first, second = at.open(AskLine), at.open(NumberBox)
+        await at.press("1", "2")
+        assert (first.is_open, second.field.value) == (False, "12")
+        await at.press("escape")
+        assert isinstance(at.app.screen.focused, RowList)
+
+
 # The number box
 
 
@@ -230,6 +239,15 @@ async def test_rows_are_narrowed_with_every_letter_and_shown_again_by_escape() -
         assert [row.key for row in rows.rows] == ["fuel return"]
         await at.press("escape")
         assert [row.key for row in rows.rows] == list(NAMES)
+
+
+@pytest.mark.parametrize("key", ["enter", "down", "tab", "shift+tab"])
+async def test_keys_typed_right_behind_the_one_that_leaves_the_filter_go_to_the_list(key: str) -> None:
+    async with bench() as at:
+        at.type_at_once("slash", *"fuel", key, "end", "4")
+        await at.settle()
+        assert at.app.screen.query_one(RowList).index == 1
+        assert at.app.screen.query_one(NumberBox).words == "4"
 
 
 async def test_enter_goes_on_with_what_is_left_and_the_words_stand_there_again() -> None:

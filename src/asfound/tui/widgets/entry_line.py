@@ -16,7 +16,7 @@ class EntryLine(Vertical):
     """A field with its title. A subclass says in `parts_below` what stands below it.
 
     What it consists of is mounted when it is first opened, so that a screen costs no more for the lines that nobody
-    opens. It holds the keys from `open_field` to `close`.
+    opens. It holds the keys from `open_field` to `close`, and only one is open on a screen at a time.
     """
 
     DEFAULT_CSS = """
@@ -48,6 +48,9 @@ class EntryLine(Vertical):
         if not self.field.is_attached:
             self.mount(self._head, *self.parts_below())
             self._head.mount(self.title_label, self.field, self.remark_label)
+        for other in self.screen.query(EntryLine):
+            if other is not self and other.is_open:
+                other.close()  # two of them would take the keys from each other
         self.title_label.update(title)
         self.field.fill(text, is_selected=is_selected)
         if not self.is_open:

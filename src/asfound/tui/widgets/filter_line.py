@@ -34,7 +34,7 @@ class FilterLine(EntryLine):
         """The keys that end it; the field keeps all others to itself, or moves its cursor by them."""
         if event.key == "escape":
             self.field.fill("")
-        elif event.key not in ("enter", "down"):
+        elif event.key not in ("enter", "down", "tab", "shift+tab"):
             return
         event.stop()
         self._narrow()

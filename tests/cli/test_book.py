@@ -304,7 +304,7 @@ def test_a_word_on_both_ends_bag_and_snag_stands_with_the_thing(photographed: Be
     photographed.run("tag", "17", "--sat-a", "clamp screw up", "--colour-a", "RD/BK", "--clock-a", "2:30")
     photographed.run("off", "17", "--bag", "B4")
     photographed.run("bag", "B4", "--out", "3", "--place", "shelf 2")
-    photographed.run("snag", "clamp rusted", "--tag", "17", "--buy", "clamp 20-32 mm")
+    photographed.run("snag", "add", "clamp rusted", "--tag", "17", "--buy", "clamp 20-32 mm")
     photographed.run("book", str(tmp_path / "book.pdf"))
 
     words = next(one for one in texts(tmp_path / "book.pdf") if "17 bypass hose step 1" in one)
@@ -313,10 +313,10 @@ def test_a_word_on_both_ends_bag_and_snag_stands_with_the_thing(photographed: Be
         "clamp screw up; 2:30 o'clock",
         "RD/BK (red with black stripe)",
         "B4: 3 out; shelf 2",
-        "N1, open: clamp rusted",
+        "1, open: clamp rusted",
     ):
         assert said in words
-    assert "clamp 20-32 mm (snag N1, 17 bypass hose)" in " ".join(texts(tmp_path / "book.pdf"))
+    assert "clamp 20-32 mm (snag 1, 17 bypass hose)" in " ".join(texts(tmp_path / "book.pdf"))
 
 
 def test_an_end_that_cannot_be_photographed_is_not_called_lacking(bench: Bench, tmp_path: Path):

@@ -38,9 +38,9 @@ def shell(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
         "tag 170",
         "bag B10",
         "bag B2 --for 17",
-        "snag 'stud broken'",
-        "snag 'hose soft'",
-        "snag --close N1",
+        "snag add 'stud broken'",
+        "snag add 'hose soft'",
+        "snag close 1",
     ):
         Bench(place / "archive").run(*shlex.split(line))
     return variables
@@ -72,7 +72,7 @@ def test_camera_is_named_by_one_word_that_the_command_understands(shell: dict[st
 def test_bags_and_snags_are_completed_where_they_are_named(shell: dict[str, str]):
     assert after_tab(shell, "asfound", "bag", "") == ["B2", "B10"]
     assert after_tab(shell, "asfound", "off", "17", "--bag", "b1") == ["B10"]
-    assert after_tab(shell, "asfound", "snag", "--close", "") == ["N2", "N1"]
+    assert after_tab(shell, "asfound", "snag", "close", "") == ["2", "1"]
     assert after_tab(shell, "asfound", "bag", "B2", "--for", "17") == ["17", "170"]
 
 

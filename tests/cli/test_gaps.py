@@ -163,14 +163,14 @@ def test_rule_taken_away_closes_its_loop(bench: Bench):
 
 def test_loose_find_in_a_picture_is_a_gap_until_it_is_tied(bench: Bench):
     """The plug without tape (P2_0036) and the tape without its end (K1_0017), as a person writes them down."""
-    bench.run("snag", "grey 2 way plug hanging by the starter, no tape", "--picture", "P2_0036.jpg")
-    bench.run("snag", "loose tape found in the bilge, reads 31", "--picture", "K1_0017.jpg")
+    bench.run("snag", "add", "grey 2 way plug hanging by the starter, no tape", "--picture", "P2_0036.jpg")
+    bench.run("snag", "add", "loose tape found in the bilge, reads 31", "--picture", "K1_0017.jpg")
 
     finds = [gap["why"] for gap in bench.json("gaps") if gap["gap"] == "belongs to no tag"]
 
     assert sorted(why.split()[0] for why in finds) == ["K1_0017.jpg", "P2_0036.jpg"]
-    assert all("(snag N" in why for why in finds)
-    bench.run("snag", "--edit", "N11", "--tag", "31")
+    assert all("(snag 1" in why for why in finds)
+    bench.run("snag", "change", "N11", "--tag", "31")
     assert [gap["why"].split()[0] for gap in bench.json("gaps") if gap["gap"] == "belongs to no tag"] == ["P2_0036.jpg"]
 
 

@@ -157,7 +157,7 @@ def test_dry_run_by_command_shows_and_keeps_nothing(bench: Bench):
 
 @pytest.mark.parametrize(
     "words",
-    [("off", "17"), ("refitted", "17"), ("event", "17", "cut"), ("drained", "coolant"), ("snag", "lug snapped"),
+    [("off", "17"), ("refitted", "17"), ("event", "17", "cut"), ("drained", "coolant"), ("snag", "add", "lug snapped"),
      ("hold", "lift-out", "--looked")],
 )  # fmt: skip
 @pytest.mark.parametrize(
@@ -333,13 +333,13 @@ def test_own_hole_is_a_place_and_no_bag(bench: Bench, words: str):
 
 def test_snag_is_tied_bought_and_closed(bench: Bench):
     bench.run("bag", "B4")
-    bench.run("snag", "clamp rusted through", "--tag", "17", "--bag", "B4", "--buy", "clamp 32 mm")
+    bench.run("snag", "add", "clamp rusted through", "--tag", "17", "--bag", "B4", "--buy", "clamp 32 mm")
     (snag,) = bench.json("snags", "--to-buy")
-    assert (snag["snag"], snag["tag"], snag["bag"], snag["buy"]) == ("N1", "17", "B4", "clamp 32 mm")
+    assert (snag["snag"], snag["tag"], snag["bag"], snag["buy"]) == ("1", "17", "B4", "clamp 32 mm")
 
-    bench.run("snag", "--bought", "n1")
+    bench.run("snag", "bought", "n1")
     assert bench.json("snags", "--to-buy") == []
-    bench.run("snag", "new clamp on", "--close", "N1")
+    bench.run("snag", "close", "1", "new", "clamp", "on")
 
     assert bench.json("snags") == []
     assert bench.json("snags", "--all")[0]["closed_how"] == "new clamp on"
@@ -347,9 +347,29 @@ def test_snag_is_tied_bought_and_closed(bench: Bench):
     assert len(bench.json("snags")) == 1
 
 
+def test_snag_is_changed_and_reopened(bench: Bench):
+    bench.run("snag", "add", "clamp", "rusted", "through")
+    with pytest.raises(Misused, match="snag change 1 --buy"):
+        bench.run("snag", "bought", "1")
+
+    bench.run("snag", "change", "1", "--tag", "17", "--buy", "clamp 32 mm")
+    bench.run("snag", "close", "1")
+    snag = bench.json("snag", "reopen", "1")
+
+    assert (snag["open"], snag["what"], snag["tag"], snag["buy"]) == (True, "clamp rusted through", "17", "clamp 32 mm")
+    latest = bench.run("undo", "--list").stdout.splitlines()[:3]
+    for line, words in zip(latest, ("snag 1 open again", "snag 1 closed", "snag 1 changed"), strict=True):
+        assert words in line
+
+
+def test_what_the_first_form_wrote_as_a_snag_names_the_next_move(bench: Bench):
+    with pytest.raises(click.UsageError, match='asfound snag add "lug snapped"'):
+        bench.run("snag", "lug snapped")
+
+
 def test_snag_without_words_is_told(bench: Bench):
     with pytest.raises(Misused, match="Say what is the matter"):
-        bench.run("snag", "--tag", "17")
+        bench.run("snag", "add", "--tag", "17")
     assert bench.json("snags", "--all") == []
 
 

@@ -411,7 +411,7 @@ def test_what_a_person_said_of_a_refitted_thing_is_kept_and_shown_where_it_is_op
     said = bench.run("looked", "1b", "--as", "wrong", "--note", "clamp the other way round").output
     assert "called wrong: clamp the other way round" in said
     assert "your word" in said
-    assert "Snag N1 is open" in said
+    assert "Snag 1 is open" in said
 
     for command in (("resume",), ("fit",), ("log", "1"), ("tag", "1"), ("snags",)):
         words = bench.run(*command).output

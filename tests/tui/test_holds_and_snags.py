@@ -102,9 +102,9 @@ async def test_snags_are_added_dealt_with_and_bought_for(archive: Archive) -> No
         assert get_snag(archive, "N1").bought_at
         assert "press a" in app.screen.query_one(RowList).empty_words.lower()
         await press((app, pilot), "f", "a", *"clip", "enter")
-        assert get_snag(archive, "N3").what == "clip"
+        assert get_snag(archive, "3").what == "clip"
         await press((app, pilot), "x", *("backspace",) * 4, *"new", "enter")
-        assert get_snag(archive, "N3").closed_how == "new"
+        assert get_snag(archive, "3").closed_how == "new"
         assert marks(app) == ["□", "□", "✓"]
         await press((app, pilot), "home", "enter")
         assert isinstance(app.screen, PictureScreen)

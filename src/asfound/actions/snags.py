@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -14,6 +15,7 @@ from asfound.model.tags import Tag
 from asfound.store import snags
 
 LONGEST_LABEL = 24
+_OLD_FORM = re.compile(r"^n(?=\d+$)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,20 +41,21 @@ def add_snag(
     """Write a snag down. Without a label it gets the next number."""
     what = what.strip()
     if not what:
-        raise Misused('Say what is the matter: asfound snag "clamp rusted through" --tag 17')
+        raise Misused('Say what is the matter: asfound snag add "clamp rusted through" --tag 17')
     known = list_snags(archive)
     label = _check_label(label.strip() or _next_label(known))
-    if any(fold(snag.label) == fold(label) for snag in known):
-        raise Misused(f"There is a snag {label} already; close it with: asfound snag --close {label}")
+    if any(_plain(snag.label) == _plain(label) for snag in known):
+        raise Misused(f"There is a snag {label} already; close it with: asfound snag close {label}")
     with archive.step(f"snag {label}"):
         snag_id = snags.add_snag(
             archive.store, archive.job.job_id, label, at or archive.now(), is_day_only=is_day_only, what=what
         )
-        tie_snag(archive, snag_id, ties or SnagTies())
-    return next(snag for snag in list_snags(archive) if snag.snag_id == snag_id)
+        snag = next(snag for snag in list_snags(archive) if snag.snag_id == snag_id)
+        tie_snag(archive, snag, ties or SnagTies())
+    return get_snag(archive, label)
 
 
-def tie_snag(archive: Archive, snag_id: int, ties: SnagTies) -> None:
+def tie_snag(archive: Archive, snag: Snag, ties: SnagTies) -> None:
     """Tie a snag to a thing, a picture, a bag or a place, or say what to buy."""
     said: dict[str, object] = {}
     if ties.tag is not None:
@@ -62,8 +65,8 @@ def tie_snag(archive: Archive, snag_id: int, ties: SnagTies) -> None:
     if ties.bag is not None:
         said["bag_id"] = ties.bag.bag_id
     said |= {name: word for name, word in (("place", ties.place), ("buy", ties.buy)) if word is not None}
-    with archive.step(f"snag {snag_id} changed"):
-        snags.change_snag(archive.store, snag_id, **said)
+    with archive.step(f"snag {snag.label} changed"):
+        snags.change_snag(archive.store, snag.snag_id, **said)
 
 
 def close_snag(archive: Archive, snag: Snag, how: str = "") -> None:
@@ -82,7 +85,7 @@ def mark_bought(archive: Archive, snag: Snag) -> None:
     """Say that what a snag asks to buy was bought; the snag itself stays open."""
     if not snag.buy:
         raise Misused(
-            f"Snag {snag.label} asks for nothing to buy; say what with: asfound snag --buy WHAT --edit {snag.label}"
+            f"Snag {snag.label} asks for nothing to buy; say what with: asfound snag change {snag.label} --buy WHAT"
         )
     with archive.step(f"{snag.buy} bought"):
         snags.change_snag(archive.store, snag.snag_id, bought_at=archive.now().isoformat())
@@ -98,20 +101,30 @@ def shopping_list(archive: Archive) -> list[Snag]:
     return [snag for snag in list_snags(archive) if snag.is_open and snag.buy and not snag.bought_at]
 
 
+def find_snag(archive: Archive, label: str) -> Snag | None:
+    """The snag called so; capitals do not matter, nor an N before its number, as older records have it."""
+    return next((snag for snag in list_snags(archive) if _plain(snag.label) == _plain(label)), None)
+
+
 def get_snag(archive: Archive, label: str) -> Snag:
-    """The snag called so; capitals do not matter."""
-    for snag in list_snags(archive):
-        if fold(snag.label) == fold(label.strip()):
-            return snag
+    """As `find_snag`; `NotFound` if there is none."""
+    snag = find_snag(archive, label)
+    if snag is not None:
+        return snag
     raise NotFound(f"There is no snag {label}. List them with: asfound snags")
 
 
 def _next_label(known: list[Snag]) -> str:
-    used = [int(digits) for snag in known if (digits := snag.label.lstrip("N")).isdecimal() and len(digits) < 9]
-    return f"N{max(used, default=0) + 1}"
+    used = [int(digits) for snag in known if (digits := _plain(snag.label)).isdecimal() and len(digits) < 9]
+    return str(max(used, default=0) + 1)
+
+
+def _plain(label: str) -> str:
+    """A label without what does not tell it from others: "N4" and "4" are one."""
+    return _OLD_FORM.sub("", fold(label.strip()))
 
 
 def _check_label(label: str) -> str:
     if len(label) > LONGEST_LABEL or not label.isprintable():
-        raise Misused(f'"{label[:12]}" cannot be what a snag is called; take something short, such as N4.')
+        raise Misused(f'"{label[:12]}" cannot be what a snag is called; take something short, such as 4.')
     return label

@@ -24,15 +24,14 @@ def import_snags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> I
         state = row.get("state", "").casefold()
         if state not in _STATES:
             raise Misused(f'state: "{state}" is neither open nor closed')
-        known = {snag.label.casefold(): snag for snag in snags.list_snags(archive)}
-        snag = known.get(row["snag"].casefold())
+        snag = snags.find_snag(archive, row["snag"])
         if snag is None:
             at, is_day_only = read_day(row["found_on"], archive.job.zone) if row.get("found_on") else (None, False)
             snag = snags.add_snag(archive, row["what"], label=row["snag"], at=at, is_day_only=is_day_only)
         elif row["what"] != snag.what:
             raise Misused(f'there is a snag {snag.label} already: "{snag.what}"')
         taken = Taken(snag.snag_id, f"snag {snag.label}")
-        snags.tie_snag(archive, snag.snag_id, _ties(archive, row, taken))
+        snags.tie_snag(archive, snag, _ties(archive, row, taken))
         if _STATES[state] and snag.is_open:
             snags.close_snag(archive, snag)
         return taken

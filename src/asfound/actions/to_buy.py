@@ -45,7 +45,7 @@ def note_purchase(archive: Archive, about: About, **words: str | None) -> None:
         purchases.change_purchase(archive.store, purchase_id, **said)
         if isinstance(about, Snag):
             if said.get("what"):
-                snags.tie_snag(archive, about.snag_id, snags.SnagTies(buy=said["what"]))
+                snags.tie_snag(archive, about, snags.SnagTies(buy=said["what"]))
             if said.get("arrived_on") and about.buy and not about.bought_at:
                 snags.mark_bought(archive, about)
 

@@ -191,7 +191,7 @@ class ArchiveRecords(KeptArchive):
     def buy_for_snag(self, label: str, what: str) -> None:
         snag = snags.get_snag(self.archive, label)
         if what:
-            snags.tie_snag(self.archive, snag.snag_id, snags.SnagTies(buy=what))
+            snags.tie_snag(self.archive, snag, snags.SnagTies(buy=what))
         else:
             snags.mark_bought(self.archive, snag)
 

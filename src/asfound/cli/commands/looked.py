@@ -81,7 +81,7 @@ def COMMAND(
         console().print(f"{named}: {look_words(done.line)}{beside_words}. Kept in the log as your word.")
         if done.snag is not None:
             console().print(
-                f"Snag {done.snag.label} is open for it. Close it with: asfound snag --close {done.snag.label}"
+                f"Snag {done.snag.label} is open for it. Close it with: asfound snag close {done.snag.label}"
             )
         if answer != "right" and now is None:
             errors().print(f"Add the picture of now with: asfound looked {tag} --as {answer} --in PICTURE")

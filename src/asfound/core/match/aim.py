@@ -28,6 +28,7 @@ CLEARLY_NEARER = 0.75
 # Samples for a pose: 20,000 cost twice the time of 5,000 and placed 71 of 90 pictures instead of 73.
 SAMPLES = 4000
 MIDDLE_POINTS = 15
+"""Points seen nearest to the middle of a picture that tell how deep it is. Chosen by hand; not measured."""
 
 
 @dataclass(frozen=True)

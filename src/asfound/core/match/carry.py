@@ -20,6 +20,15 @@ from asfound.core.match.scene import Scene, ScenePicture, build_scene
 
 CarriedHow = Literal["near", "chain", "depth"]
 LEAST_CONFIDENCE = 0.3
+"""Less sure pins are not proposed: of the counted ones that drops seven of eight wrong ones and no right one
+(docs/decisions/0019)."""
+STINTS_TOLD = 3
+"""Stints of work from which the times tell in which one parts were off."""
+LEAST_AGREEING = 8
+"""Fewer agreeing matches carry no pin from one picture to another. Chosen by hand; not measured."""
+MOST_DEVIATIONS = 8.0
+"""A hand pin farther from the ray than so many deviations speaks no more strongly against it, so that one that was set
+wrong does not make every depth impossible. Chosen by hand; not measured."""
 HAND_SPREAD = 0.01
 """How far a hand pin lies from its joint, one standard deviation, in fractions of the diagonal (a guess)."""
 WELL_HELD, LEAST_HELD = 30, 0.3
@@ -151,7 +160,7 @@ def _taken_while_off(pictures: Sequence[ScenePicture]) -> set[int]:
     """
     stints = split_stints([SpotPicture(picture.picture_id, picture.taken_s) for picture in pictures])
     states = tell_states(stints)
-    if "off" not in states or len(stints) < 3:
+    if "off" not in states or len(stints) < STINTS_TOLD:
         return set()
     return {picture.picture_id for picture in stints[states.index("off")]}
 
@@ -212,7 +221,7 @@ def _carry_one(
             out.append(_carry_deep(pin, pin_px, row, depth, target, views))
             continue
         likeness = oriented(views.likenesses, pin.picture_id, target.picture_id)
-        if likeness is not None and likeness.agreeing >= 8:
+        if likeness is not None and likeness.agreeing >= LEAST_AGREEING:
             out.append(_carry_near(pin, source, target, likeness, views.seed))
     return out
 
@@ -227,8 +236,8 @@ def _agree(depth: PinDepth, pin_px: FloatArray, row: int, others: Sequence[HandP
         ray = views.scene.camera(row).lift(pin_px[None], depth.depths)[:, 0]
         places = views.scene.camera(views.rows[other.picture_id]).project(ray)
         off = np.linalg.norm(places - px_from_frac([other.x_frac, other.y_frac], size), axis=1)
-        spread = np.nan_to_num(off / (HAND_SPREAD * diagonal_px(size)), nan=1e3)
-        weight *= np.exp(-0.5 * np.minimum(spread, 8.0) ** 2)
+        spread = np.nan_to_num(off / (HAND_SPREAD * diagonal_px(size)), nan=MOST_DEVIATIONS)
+        weight *= np.exp(-0.5 * np.minimum(spread, MOST_DEVIATIONS) ** 2)
     if not weight.sum() > 0:
         return depth
     return replace(depth, posterior=weight / weight.sum(), best=int(weight.argmax()))
@@ -301,6 +310,6 @@ def _carry_near(pin: HandPin, source: ScenePicture, target: ScenePicture, likene
     place = px_from_frac([[pin.x_frac, pin.y_frac]], source.features.size_px)
     maps = carry_locally(points_a, points_b, place, source.features.size_px, homography=likeness.homography, seed=seed)
     x, y = frac_from_px(maps.places_px[0], target.features.size_px)
-    confidence = float(np.clip(1 - 6 * maps.spread[0], 0, 1))
+    confidence = float(maps.confidence[0])
     scale = float(np.sqrt(abs(np.linalg.det(maps.linear[0]))))
     return _carried(pin, target, x, y, scale, source, confidence, "near")

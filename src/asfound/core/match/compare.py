@@ -6,6 +6,7 @@ picture, and the other way round? Then elsewhere. `joints` says how answers are 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 
@@ -23,6 +24,18 @@ from asfound.core.match.pixels import Size, frac_from_px, px_from_frac
 from asfound.core.match.scene import Scene, ScenePicture
 
 LEAST_AGREEING = 8
+"""Fewer agreeing matches lay no two pictures over each other. Chosen by hand; not measured."""
+SMALLEST_GROWTH, LARGEST_GROWTH = 0.3, 3.0
+"""An overall growth beyond these is a wrong fit: pictures of a spot are not so unlike in scale. Chosen by hand; not
+measured."""
+NET_FROM, NET_TO, NET_ACROSS = 0.15, 0.85, 7
+"""Places tried where few pins are known: a net of so many to a side between these fractions of the picture, so that a
+place has room around it. Chosen by hand; not measured."""
+MATCHES_NEAR = 0.12
+"""How near, in diagonals, matches must lie to a place of that net. Chosen by hand; not measured."""
+LEAST_BOX_GROWTH, MOST_BOX_GROWTH = 0.4, 2.5
+"""How much a box grows at least and at most from BEFORE to AFTER, whatever the maps at its joint say. Chosen by hand;
+not measured."""
 ELSEWHERE = 0.25
 """Where no pin says that anything can come off, no place is believed more than this: by hand, such boxes were wrong."""
 FEW_PINS = 3
@@ -184,9 +197,13 @@ def _overall_linear(
     if len(here) < 2:
         return np.eye(2)
     found = cv2.estimateAffinePartial2D(here, there, method=cv2.LMEDS)[0]
-    if found is None or not np.isfinite(found).all() or not 0.3 < np.hypot(found[0, 0], found[1, 0]) < 3:
+    if found is None or not np.isfinite(found).all() or not _is_likely_growth(found):
         return np.eye(2)
     return np.asarray(found[:, :2], dtype=np.float64)
+
+
+def _is_likely_growth(affine: FloatArray) -> bool:
+    return SMALLEST_GROWTH < float(np.hypot(affine[0, 0], affine[1, 0])) < LARGEST_GROWTH
 
 
 def _places_between(
@@ -194,7 +211,7 @@ def _places_between(
 ) -> Joints:
     """A coarse net of places that matches surround."""
     index = likeness.matches[likeness.agrees]
-    line = np.linspace(0.15, 0.85, 7)
+    line = np.linspace(NET_FROM, NET_TO, NET_ACROSS)
     here = px_from_frac(np.stack(np.meshgrid(line, line), axis=-1).reshape(-1, 2), sizes[0])
     maps = carry_locally(
         before.features.points_px[index[:, 0]].astype(np.float64),
@@ -205,7 +222,7 @@ def _places_between(
         seed=seed,
     )
     inside = np.isfinite(maps.places_px).all(axis=1) & (maps.places_px > 0).all(axis=1)
-    inside &= (maps.places_px < np.array(sizes[1]) - 1.0).all(axis=1) & (maps.nearest < 0.12)
+    inside &= (maps.places_px < np.array(sizes[1]) - 1.0).all(axis=1) & (maps.nearest < MATCHES_NEAR)
     count = int(inside.sum())
     return Joints([None] * count, here[inside], maps.places_px[inside], maps.linear[inside], np.full(count, ELSEWHERE))
 
@@ -244,7 +261,8 @@ def _box(
     before_size, after_size = sides.sizes
     offsets = grid_px(STEPS["wide"], before_size)[MARGIN:-MARGIN, MARGIN:-MARGIN]
     middle, half = least_answered(unlike, offsets, max(before_size))
-    growth = float(np.clip(np.sqrt(abs(np.linalg.det(joints.linear[k]))), 0.4, 2.5))
+    growth = math.sqrt(abs(float(np.linalg.det(joints.linear[k]))))
+    growth = min(max(growth, LEAST_BOX_GROWTH), MOST_BOX_GROWTH)
     there = joints.there_px[k] + joints.linear[k] @ middle
     return Difference(
         *held_box(there, half * growth, after_size),

@@ -15,6 +15,17 @@ SPREADS = 2.4
 """Half a box's side as a share of the longer side of the picture, and in deviations of what is unanswered. A box should
 hold the whole part, whose joint alone is what shows clearly."""
 
+BACKGROUND = 0.4
+"""Quantile of what is unanswered on a grid above which a place stands out from the rest. Chosen by hand; not
+measured."""
+LEAST_EXCESS = 1e-6
+"""Where nothing stands out by more than this, the box is the smallest one around the joint."""
+LEAST_AREA = 1e-12
+"""Guards the division by the area of two boxes, in fractions of the picture."""
+MOST_COVERED = 0.5
+"""A box is not shown that overlaps a stronger one by so much (intersection over union): usual in detection; common
+practice, no source."""
+
 Box = tuple[float, float, float, float]
 """Left, top, width and height, fractions of the picture."""
 
@@ -47,9 +58,9 @@ def least_answered(unlike: FloatArray, offsets: FloatArray, long_px: int) -> tup
     known = np.isfinite(unlike)
     if not known.any():
         return np.zeros(2), np.full(2, WIDEST * long_px)
-    excess = np.clip(np.nan_to_num(unlike) - np.quantile(unlike[known], 0.4), 0, None) * known
+    excess = np.clip(np.nan_to_num(unlike) - np.quantile(unlike[known], BACKGROUND), 0, None) * known
     weight = excess.sum()
-    if weight < 1e-6:
+    if weight < LEAST_EXCESS:
         return np.zeros(2), np.full(2, TIGHTEST * long_px)
     middle = (offsets * excess[..., None]).sum(axis=(0, 1)) / weight
     spread = np.sqrt(((offsets - middle) ** 2 * excess[..., None]).sum(axis=(0, 1)) / weight)
@@ -68,7 +79,7 @@ def distinct(found: Sequence[Difference]) -> list[Difference]:
     """Strongest first, without those that mostly cover a stronger one."""
     kept: list[Difference] = []
     for box in sorted(found, key=lambda b: (-b.score, b.x_frac, b.y_frac)):
-        if all(overlap(box, other) < 0.5 for other in kept):
+        if all(overlap(box, other) < MOST_COVERED for other in kept):
             kept.append(box)
     return kept
 
@@ -78,4 +89,4 @@ def overlap(a: Difference, b: Difference) -> float:
     width = min(a.x_frac + a.w_frac, b.x_frac + b.w_frac) - max(a.x_frac, b.x_frac)
     height = min(a.y_frac + a.h_frac, b.y_frac + b.h_frac) - max(a.y_frac, b.y_frac)
     both = max(0.0, width) * max(0.0, height)
-    return both / max(a.w_frac * a.h_frac + b.w_frac * b.h_frac - both, 1e-12)
+    return both / max(a.w_frac * a.h_frac + b.w_frac * b.h_frac - both, LEAST_AREA)

@@ -17,8 +17,11 @@ from asfound.core.match.scene import Scene
 from asfound.core.match.triangulate import triangulate_points
 
 DRAW_SAMPLES = 20000
+"""Samples for a pose where the votes gave none: as many as `resection.THOROUGH`, since a person waits for one photo."""
 LEAST_DRAWN = 0.3
+"""Less sure pins are not drawn: as little as a carried pin is proposed with. Chosen by hand; not measured."""
 LEAST_NEAR = 8
+"""Fewer votes of a picture move no pin. Chosen by hand; not measured."""
 
 
 @dataclass(frozen=True)
@@ -131,7 +134,7 @@ def _draw_near(sight: Sight, sightings: Sequence[PinSighting], seed: int) -> lis
     at = px_from_frac([[sighting.x_frac, sighting.y_frac] for sighting in mine], size)
     maps = carry_locally(points_a, points_b, at, size, homography=None, seed=seed)
     places = frac_from_px(maps.places_px, look.sized.features.size_px)
-    sure = np.clip(1 - 6 * maps.spread, 0, 1) * sight.probability
+    sure = maps.confidence * sight.probability
     return [
         DrawnPin(sighting.key, float(x), float(y), float(p) * sighting.confidence)
         for sighting, (x, y), p in zip(mine, places, sure, strict=True)

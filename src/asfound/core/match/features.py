@@ -18,6 +18,14 @@ from asfound.core.match.pixels import Size, reduce_gray
 MAGIC = b"AFF1"
 # Positions are stored as sixteenths of a pixel: finer than any detector places a keypoint.
 STEPS_PER_PX = 16
+DIAMETER_STEPS_PER_PX = 64
+ANGLE_STEPS = 65536
+"""Diameters in sixty-fourths of a pixel, angles in 65,536ths of a turn: two bytes each."""
+FARTHEST_PX, WIDEST_PX = 4095, 1023
+"""The greatest position and diameter that two bytes hold in such steps; matching sizes stay far below."""
+KEYPOINT_BYTES = 8
+"""Of a stored keypoint without its descriptor: x, y, diameter and angle in two bytes each."""
+WHOLE_TURN_DEG = 360.0
 
 
 class StoredFeaturesError(ValueError):
@@ -117,9 +125,10 @@ def pack_features(features: Features) -> bytes:
         "width": int(features.descriptors.shape[1]),
     }
     text = json.dumps(head, sort_keys=True).encode()
-    points = np.rint(np.clip(features.points_px, 0, 4095) * STEPS_PER_PX).astype("<u2")
-    scales = np.rint(np.clip(features.scales, 0, 1023) * 64).astype("<u2")
-    angles = np.rint(np.mod(features.angles, 360.0) / 360 * 65536).astype(np.int64).astype("<u2")
+    turns = np.mod(features.angles, WHOLE_TURN_DEG) / WHOLE_TURN_DEG
+    points = np.rint(np.clip(features.points_px, 0, FARTHEST_PX) * STEPS_PER_PX).astype("<u2")
+    scales = np.rint(np.clip(features.scales, 0, WIDEST_PX) * DIAMETER_STEPS_PER_PX).astype("<u2")
+    angles = np.rint(turns * ANGLE_STEPS).astype(np.int64).astype("<u2")
     body = points.tobytes() + scales.tobytes() + angles.tobytes() + features.descriptors.tobytes()
     return MAGIC + struct.pack("<I", len(text)) + text + zlib.compress(body, 1)
 
@@ -127,19 +136,21 @@ def pack_features(features: Features) -> bytes:
 def unpack_features(packed: bytes) -> Features:
     """The inverse of `pack_features`; StoredFeaturesError for other bytes or another version's settings."""
     try:
-        if packed[:4] != MAGIC:
+        if not packed.startswith(MAGIC):
             raise StoredFeaturesError("not stored features")
-        (length,) = struct.unpack("<I", packed[4:8])
-        head = json.loads(packed[8 : 8 + length])
-        body = zlib.decompress(packed[8 + length :])
+        start = len(MAGIC) + struct.calcsize("<I")
+        (length,) = struct.unpack("<I", packed[len(MAGIC) : start])
+        head = json.loads(packed[start : start + length])
+        body = zlib.decompress(packed[start + length :])
         count, width = int(head["count"]), int(head["width"])
-        if head["settings"] != get_method(head["method"]).settings or len(body) != count * (8 + width):
+        if head["settings"] != get_method(head["method"]).settings or len(body) != count * (KEYPOINT_BYTES + width):
             raise StoredFeaturesError("features of another version")
     except (struct.error, zlib.error, KeyError, ValueError, UnicodeDecodeError) as error:
         raise StoredFeaturesError(f"features cannot be read: {error}") from error
-    points = np.frombuffer(body, "<u2", 2 * count).reshape(count, 2).astype(np.float32) / np.float32(STEPS_PER_PX)
-    scales = np.frombuffer(body, "<u2", count, 4 * count).astype(np.float32) / np.float32(64)
-    angles = np.frombuffer(body, "<u2", count, 6 * count).astype(np.float32) * np.float32(360 / 65536)
-    descriptors = np.frombuffer(body, np.uint8, count * width, 8 * count).reshape(count, width)
+    numbers = np.frombuffer(body, "<u2", count * KEYPOINT_BYTES // 2).astype(np.float32)
+    xy, scales, angles = np.split(numbers, [2 * count, 3 * count])
+    points = xy.reshape(count, 2) / np.float32(STEPS_PER_PX)
+    scales, angles = scales / np.float32(DIAMETER_STEPS_PER_PX), angles * np.float32(WHOLE_TURN_DEG / ANGLE_STEPS)
+    descriptors = np.frombuffer(body, np.uint8, count * width, count * KEYPOINT_BYTES).reshape(count, width)
     size = (int(head["size"][0]), int(head["size"][1]))
     return Features(head["method"], size, points, scales, angles, descriptors)

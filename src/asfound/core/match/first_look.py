@@ -11,6 +11,8 @@ from asfound.core.match.putative import match_descriptors
 from asfound.core.match.similarity_votes import VoteTolerance, votes_agree
 
 STRONGEST = 1500
+"""Keypoints of each picture that a first look compares: an eighth of the products of a whole comparison
+(docs/decisions/0018)."""
 # Of 5,846 pairs of six rendered sets 23 % have so many votes. Of the 436 pairs of one place that a whole comparison
 # finds something in, three have fewer, none of them a strong one (docs/decisions/0018).
 LEAST_VOTES = 7

@@ -16,6 +16,7 @@ from asfound.core.match.arrays import Float32Array, FloatArray, GrayImage, RgbIm
 from asfound.core.match.camera import PinholeCamera
 from asfound.core.match.pixels import Size
 from asfound.core.match.scene import Scene
+from asfound.core.match.sift import LEAST_SUM, SIFT_WIDTH, even_light
 
 INNER, MARGIN = 9, 2
 """Places to a side of the grid that are asked about, and how many places around each an answer may lie."""
@@ -25,6 +26,25 @@ STEPS = {"wide": 0.02, "close": 0.01}
 PATCH = 0.4
 """Size of a descriptor's keypoint in steps of its grid."""
 DEPTHS = 96
+"""Depths tried along the ray of a joint, evenly in their logarithm. Chosen by hand; not measured."""
+DEEP_PERCENTILES = (2, 98)
+NEARER, FARTHER = 0.7, 1.4
+"""Between these percentiles of the depths of the scene's points, that much nearer and farther, a joint may lie.
+Chosen by hand; not measured."""
+SMALL_STEP_PX = 8.0
+"""A small step: long enough against rounding, short against the curving of a surface. Chosen by hand; not measured."""
+LEAST_KEYPOINT_PX = 2.0
+"""A descriptor of anything smaller is one of noise. Chosen by hand; not measured."""
+SMOOTHED_SHARE = 1 / 6
+"""Tints are smoothed by this share of a grid's step, by a pixel at least. Chosen by hand; not measured."""
+DARK = 8.0
+"""Added to every colour of 0 to 255 before the logarithm, so that noise in the dark makes no tint. Chosen by hand; not
+measured."""
+MIDDLE_VARIANCE = 0.5
+"""Variance of the bell that weighs the places of a grid, whose edge lies at one. Chosen by hand; not measured."""
+LEAST_KNOWN = 1 / 3
+"""Share of a grid that must show in both pictures. Chosen by hand; not measured."""
+WHOLE_TURN_DEG = 360.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,9 +84,9 @@ def maps_by_scene(scene: Scene, rows: tuple[int, int], here_px: FloatArray, ther
         seen = second.project(first.lift(here[None], depths)[:, 0])
         miss = np.nan_to_num(np.linalg.norm(seen - there, axis=1), nan=np.inf)
         depth = depths[[int(miss.argmin())]]
-        corners = here + np.array([[0.0, 0.0], [8.0, 0.0], [0.0, 8.0]])
+        corners = here + np.array([[0.0, 0.0], [SMALL_STEP_PX, 0.0], [0.0, SMALL_STEP_PX]])
         laid = second.project(first.lift(corners, depth)[0])
-        out[k] = np.column_stack([laid[1] - laid[0], laid[2] - laid[0]]) / 8.0
+        out[k] = np.column_stack([laid[1] - laid[0], laid[2] - laid[0]]) / SMALL_STEP_PX
     return out
 
 
@@ -74,8 +94,8 @@ def _depth_range(camera: PinholeCamera, points: FloatArray) -> tuple[float, floa
     """The least and the greatest depth at which a joint is looked for."""
     depths = camera.depths(points)
     ahead = depths[depths > 0]
-    low, high = np.percentile(ahead, (2, 98)) if len(ahead) else (1.0, 1.0)
-    return 0.7 * float(low), 1.4 * float(high)
+    low, high = np.percentile(ahead, DEEP_PERCENTILES) if len(ahead) else (1.0, 1.0)
+    return NEARER * float(low), FARTHER * float(high)
 
 
 def lay_grids(
@@ -100,23 +120,22 @@ def lay_grids(
     held = np.clip(np.nan_to_num(places), 0, np.array([width, height]) - 1.0)
     step = float(np.abs(offsets_px[0, 1] - offsets_px[0, 0]).max())
     growth = np.sqrt(np.abs(np.linalg.det(linear)))
-    turn = np.degrees(np.arctan2(linear[:, 1, 0] - linear[:, 0, 1], linear[:, 0, 0] + linear[:, 1, 1])) % 360
+    turn = np.degrees(np.arctan2(linear[:, 1, 0] - linear[:, 0, 1], linear[:, 0, 0] + linear[:, 1, 1])) % WHOLE_TURN_DEG
     keypoints = [
-        cv2.KeyPoint(float(x), float(y), float(max(2.0, PATCH * step * growth[k])), float(turn[k]))
+        cv2.KeyPoint(float(x), float(y), float(max(LEAST_KEYPOINT_PX, PATCH * step * growth[k])), float(turn[k]))
         for k in range(len(centres_px))
         for x, y in held[k].reshape(-1, 2)
     ]
     shape = inside.shape
     if not keypoints:
-        return Laid(np.zeros((*shape, 128), np.float32), np.zeros((*shape, 2), np.float32), inside)
-    even = cv2.createCLAHE(2.0, (8, 8)).apply(gray)
-    looks = np.asarray(cv2.SIFT.create().compute(even, keypoints)[1], dtype=np.float32)
-    looks /= np.maximum(looks.sum(axis=1, keepdims=True), 1e-7)
-    smooth = cv2.GaussianBlur(rgb, (0, 0), max(1.0, step / 6)).astype(np.float32) + 8.0
+        return Laid(np.zeros((*shape, SIFT_WIDTH), np.float32), np.zeros((*shape, 2), np.float32), inside)
+    looks = np.asarray(cv2.SIFT.create().compute(even_light(gray), keypoints)[1], dtype=np.float32)
+    looks /= np.maximum(looks.sum(axis=1, keepdims=True), LEAST_SUM)
+    smooth = cv2.GaussianBlur(rgb, (0, 0), max(1.0, step * SMOOTHED_SHARE)).astype(np.float32) + DARK
     at = np.rint(held).astype(int)
     colours = np.log(smooth[at[..., 1], at[..., 0]])
     tints = colours[..., [0, 2]] - colours[..., [1]]
-    return Laid(np.sqrt(looks).reshape(*shape, 128), tints, inside)
+    return Laid(np.sqrt(looks).reshape(*shape, SIFT_WIDTH), tints, inside)
 
 
 def unanswered(source: Laid, k: int, target: Laid, m: int) -> tuple[FloatArray, FloatArray]:
@@ -148,13 +167,13 @@ def unanswered(source: Laid, k: int, target: Laid, m: int) -> tuple[FloatArray, 
 def weights() -> FloatArray:
     """How much each place asked about counts: the joint's middle most, shape (INNER, INNER)."""
     line = (np.arange(INNER) - INNER // 2) / (INNER // 2)
-    return np.asarray(np.exp(-0.5 * (line[:, None] ** 2 + line[None] ** 2) / 0.5))
+    return np.asarray(np.exp(-0.5 * (line[:, None] ** 2 + line[None] ** 2) / MIDDLE_VARIANCE))
 
 
 def weighed_mean(values: FloatArray) -> float:
     """Mean of what is known, the middle counting most; NaN where less than a third of the grid is known."""
     known = np.isfinite(values)
-    if known.sum() < INNER * INNER / 3:
+    if known.sum() < known.size * LEAST_KNOWN:
         return float("nan")
     weight = weights()[known]
     return float((values[known] * weight).sum() / weight.sum())

@@ -13,16 +13,21 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from asfound.core.match.arrays import Float32Array, IntArray
+from asfound.core.match.arrays import Float32Array, IntArray, unit_rows
 from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.resection import putative_points
 from asfound.core.match.scene_model import Scene, ScenePicture, empty_scene
 from asfound.core.match.similarity_votes import VoteTolerance, votes_agree
 
-# Of a unit descriptor hardly any number passes .4.
-STEPS = 317.0
+STEPS, MOST_STEPS = 317.0, 127
+"""Stored as signed bytes: of a unit descriptor hardly any number passes .4, and .4 of the steps is what a byte
+holds."""
 PICTURE_LANDMARKS = 2500
+"""Keypoints that a picture on its own is known by. Chosen by hand; not measured."""
 VOTE_RATIO = 0.84
+"""Greatest ratio of distances of a match that votes; set when descriptors were, docs/decisions/0042."""
+LEAST_MATCHES = 3
+"""Fewer matches with a picture are not counted. Chosen by hand; not measured."""
 TOLERANCE = VoteTolerance(turn_deg=25.0, octaves=0.6, apart=0.25)
 """Chosen by hand; not measured."""
 
@@ -56,8 +61,7 @@ class Landmarks:
     def likeness(self, unit: Float32Array) -> Float32Array:
         """Likeness of unit descriptors (n, d) to each landmark, shape (n, m)."""
         table = self.descriptors.astype(np.float32)
-        table /= np.maximum(np.linalg.norm(table, axis=1, keepdims=True), 1e-6)
-        return unit @ table.T
+        return unit @ unit_rows(table).T
 
 
 @dataclass(frozen=True, eq=False)
@@ -128,7 +132,7 @@ def collect_votes(
     votes = []
     for row in range(len(landmarks.picture_ids)):
         mine = landmarks.sightings[matched, 0] == row
-        if mine.sum() >= 3:
+        if mine.sum() >= LEAST_MATCHES:
             chosen = match[mine]
             size = int(landmarks.sizes_px[row, 0]), int(landmarks.sizes_px[row, 1])
             agree = votes_agree(landmarks.keypoints[matched[mine]], query.rows(pairs[chosen, 0]), size, TOLERANCE)
@@ -137,8 +141,8 @@ def collect_votes(
 
 
 def _as_bytes(rows: Float32Array) -> NDArray[np.int8]:
-    unit = rows / np.maximum(np.linalg.norm(rows, axis=1, keepdims=True), 1e-6)
-    return np.asarray(np.clip(np.rint(unit * STEPS), -127, 127), dtype=np.int8)
+    """Rows as unit vectors in `STEPS`, shape as given, int8."""
+    return np.asarray(np.clip(np.rint(unit_rows(rows) * STEPS), -MOST_STEPS, MOST_STEPS), dtype=np.int8)
 
 
 _OWN = ("picture_ids", "sizes_px", "descriptors", "sightings", "keypoints")

@@ -10,6 +10,9 @@ import numpy as np
 
 from asfound.core.match.arrays import BoolArray, FloatArray, IntArray
 
+LEAST_DETERMINANT = 1e-12
+"""A homography with a smaller determinant has no inverse worth having."""
+
 
 @dataclass(frozen=True)
 class LikenessSummary:
@@ -75,7 +78,7 @@ class Likeness:
     def reversed(self) -> Likeness:
         """The same likeness seen from b to a."""
         back: FloatArray | None = None
-        if self.homography is not None and abs(np.linalg.det(self.homography)) > 1e-12:
+        if self.homography is not None and abs(np.linalg.det(self.homography)) > LEAST_DETERMINANT:
             back = np.asarray(np.linalg.inv(self.homography), dtype=np.float64)
         return Likeness(
             matches=np.ascontiguousarray(self.matches[:, ::-1]),
@@ -109,8 +112,9 @@ def no_likeness(reason: str) -> Likeness:
 
 def pack_likeness(likeness: Likeness) -> bytes:
     """A likeness as bytes (a NumPy .npz); equal likenesses give equal bytes."""
+    fits = likeness.matches.max(initial=0) <= np.iinfo(np.uint16).max
     arrays = {
-        "matches": likeness.matches.astype(np.uint16 if likeness.matches.max(initial=0) < 65536 else np.int32),
+        "matches": likeness.matches.astype(np.uint16 if fits else np.int32),
         "agrees": np.packbits(likeness.agrees),
         "counts": np.array([likeness.inliers, likeness.agreeing], np.int32),
         "numbers": np.array([likeness.probability, likeness.centre_gap, likeness.scale_ratio]),

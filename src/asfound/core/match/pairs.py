@@ -22,6 +22,16 @@ REST_S = 7 * 86400.0
 # Share of keypoints that two pictures of one state in one light have in common at least; see tests/bench/matching.py.
 SAME_SHARE = 0.35
 MOST_KEYPOINTS = 4096
+"""As many as a picture has at most (`sift.MOST`)."""
+MANY_AGREEING = 20
+"""From so many agreeing matches two pictures surely show the same of the spot. Chosen by hand; not measured."""
+LEAST_SEEN = 0.5
+"""How sure a pair is whose pictures share nothing, against one whose pictures share much. Chosen by hand; not
+measured."""
+SURE_PAIR, SURE_CHANGE = 0.9, 0.7
+"""How sure it is that something came off or went back between two stints, and that something changed between the first
+and the last. Chosen by hand; not measured."""
+SCORE_DIGITS = 3
 
 
 @dataclass(frozen=True)
@@ -80,8 +90,10 @@ def propose_pairs(
         chosen = _most_alike(stints[i], stints[j], likeness, refused)
         if chosen is not None:
             before, after, agreeing = chosen
-            seen = min(1.0, agreeing / 20)
-            proposals.append(ProposedPair(before, after, kind, round(sure * (0.5 + 0.5 * seen), 3)))
+            seen = min(1.0, agreeing / MANY_AGREEING)
+            proposals.append(
+                ProposedPair(before, after, kind, round(sure * (LEAST_SEEN + (1 - LEAST_SEEN) * seen), SCORE_DIGITS))
+            )
     return sorted(proposals, key=lambda p: (-p.score, p.before_id, p.after_id))
 
 
@@ -132,10 +144,10 @@ def _transitions(states: Sequence[SpotState]) -> list[tuple[int, int, PairKind, 
     out: list[tuple[int, int, PairKind, float]] = []
     for j in off:
         earlier = [i for i in whole if i < j]
-        out += [(i, j, "removed", 0.9) for i in sorted({*earlier[:1], *earlier[-1:]})]
+        out += [(i, j, "removed", SURE_PAIR) for i in sorted({*earlier[:1], *earlier[-1:]})]
     for j in back:
-        out += [(i, j, "refitted", 0.9) for i in [k for k in off if k < j][-1:]]
-        out += [(i, j, "changed", 0.7) for i in whole[:1]]
+        out += [(i, j, "refitted", SURE_PAIR) for i in [k for k in off if k < j][-1:]]
+        out += [(i, j, "changed", SURE_CHANGE) for i in whole[:1]]
     return out
 
 

@@ -15,11 +15,18 @@ from importlib import resources
 import numpy as np
 from numpy.typing import NDArray
 
-from asfound.core.match.arrays import Float32Array
+from asfound.core.match.arrays import Float32Array, unit_rows
 
 WIDTH = 128
+"""Numbers of a descriptor."""
 SQUARE, CELLS = 4, 8
+"""Patches are cut into CELLS by CELLS squares of SQUARE pixels to a side."""
+KERNEL = 3
+"""Cells to a side of a convolution."""
 ROOT_GAIN, DARK = 8.0, 6.0
+"""Brings the root of a SIFT descriptor near the size of what the patches give; gray levels added to a patch's
+deviation, so that what is nearly blank stays so instead of being made of noise. Both as the network was trained with
+(`tests/bench/train_patches.py`)."""
 BLOCK = 64
 """Keypoints described at a time: so many patches stay in the processor's cache."""
 
@@ -58,13 +65,13 @@ class PatchNetwork:
             both = np.concatenate([root_descriptors[rows] * np.float32(ROOT_GAIN), seen], axis=1)
             hidden = np.maximum(both @ self.hidden + self.hidden_bias, 0)
             out[rows] = hidden @ self.out + both @ self.skip + self.bias
-        return np.asarray(out / np.maximum(np.linalg.norm(out, axis=1, keepdims=True), 1e-6), np.float32)
+        return unit_rows(out)
 
     def _look(self, patches: NDArray[np.uint8]) -> Float32Array:
+        """What the convolutions make of patches (n, 2, 32, 32), shape (n, 128), float32."""
         count, kinds = patches.shape[:2]
         x = patches.astype(np.float32)
         x -= x.mean(axis=(2, 3), keepdims=True)
-        # What is nearly blank stays so instead of being made of noise.
         x /= x.std(axis=(2, 3), keepdims=True, ddof=1) + np.float32(DARK)
         cut = x.reshape(count, kinds, CELLS, SQUARE, CELLS, SQUARE).transpose(0, 2, 4, 1, 3, 5)
         x = cut.reshape(count, CELLS, CELLS, kinds * SQUARE * SQUARE)
@@ -78,8 +85,8 @@ def _convolve(x: Float32Array, kernel: Float32Array, bias: Float32Array) -> Floa
     count, channels = len(x), x.shape[3]
     padded = np.zeros((count, CELLS + 2, CELLS + 2, channels), np.float32)
     padded[:, 1:-1, 1:-1] = x
-    windows = np.lib.stride_tricks.sliding_window_view(padded, (3, 3), axis=(1, 2))
-    y = windows.transpose(0, 1, 2, 4, 5, 3).reshape(-1, 9 * channels) @ kernel
+    windows = np.lib.stride_tricks.sliding_window_view(padded, (KERNEL, KERNEL), axis=(1, 2))
+    y = windows.transpose(0, 1, 2, 4, 5, 3).reshape(-1, KERNEL * KERNEL * channels) @ kernel
     y += bias
     np.maximum(y, 0, out=y)
     return np.asarray(y.reshape(count, CELLS, CELLS, -1), np.float32)

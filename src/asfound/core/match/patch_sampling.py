@@ -13,6 +13,9 @@ SIDE = 32
 REACHES = (6.0, 15.0)
 """Sides of the two patches in diameters of the keypoint: what SIFT describes, and what lies around it."""
 MOST_HALVED = 4
+"""Times the picture is halved at most: patches of the widest keypoints are then sampled without aliasing."""
+LEAST_STEP_PX = 1e-3
+"""Guards the logarithm of a step; the picture itself is sampled for anything below a pixel."""
 BLOCK = 900
 """Patches that are sampled at a time: OpenCV takes maps of at most 32,767 rows."""
 
@@ -47,7 +50,7 @@ def sample_patches(
     for k, reach in enumerate(REACHES):
         steps = (reach * scales / SIDE).astype(np.float32)
         # From the picture halved so often that a step of the patch is one to two pixels: no finer detail can alias.
-        level = np.clip(np.floor(np.log2(np.maximum(steps, 1e-3))), 0, MOST_HALVED).astype(int)
+        level = np.clip(np.floor(np.log2(np.maximum(steps, LEAST_STEP_PX))), 0, MOST_HALVED).astype(int)
         for times in np.unique(level):
             for rows in np.array_split(at := np.flatnonzero(level == times), -(-len(at) // BLOCK)):
                 out[rows, k] = _sample(halved[times], shrunk[times], points_px[rows], steps[rows], directions[rows])

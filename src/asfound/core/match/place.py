@@ -15,10 +15,11 @@ from importlib import resources
 import numpy as np
 
 from asfound.core.match import IN_USE
-from asfound.core.match.arrays import Float32Array
+from asfound.core.match.arrays import Float32Array, unit_rows
 from asfound.core.match.features import Features, normalised_descriptors
 
 PLACE_SIZE = 256
+"""Numbers of a place vector, as the vocabulary was trained."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,25 +51,20 @@ def load_vocabulary() -> PlaceVocabulary:
     return PlaceVocabulary(**tables)
 
 
-def normalise_rows(rows: Float32Array) -> Float32Array:
-    """Rows of length one; rows of zeros stay zeros."""
-    return np.asarray(rows / np.maximum(np.linalg.norm(rows, axis=-1, keepdims=True), 1e-9), dtype=np.float32)
-
-
 def sum_residuals(reduced: Float32Array, words: Float32Array) -> Float32Array:
     """VLAD before normalisation: for each word the sum of unit residuals of the descriptors nearest to it, (k, p)."""
     sums = np.zeros(words.shape, np.float32)
     if len(reduced):
         nearest = (reduced @ words.T * 2 - (words * words).sum(axis=1)).argmax(axis=1)
-        np.add.at(sums, nearest, normalise_rows(reduced - words[nearest]))
+        np.add.at(sums, nearest, unit_rows(reduced - words[nearest]))
     return sums
 
 
 def describe_vlad(unit_descriptors: Float32Array, vocabulary: PlaceVocabulary) -> Float32Array:
     """The whole VLAD vector, shape (k * p,), unit length; zeros without descriptors."""
     reduced = np.asarray((unit_descriptors - vocabulary.mean) @ vocabulary.axes, dtype=np.float32)
-    intra = normalise_rows(sum_residuals(reduced, vocabulary.words)).ravel()
-    return normalise_rows(np.asarray(np.sign(intra) * np.sqrt(np.abs(intra)), dtype=np.float32))
+    intra = unit_rows(sum_residuals(reduced, vocabulary.words)).ravel()
+    return unit_rows(np.asarray(np.sign(intra) * np.sqrt(np.abs(intra)), dtype=np.float32))
 
 
 def describe_place(features: Features) -> Float32Array:
@@ -82,7 +78,7 @@ def describe_place(features: Features) -> Float32Array:
         return np.zeros(PLACE_SIZE, np.float32)
     vocabulary = load_vocabulary()
     vlad = describe_vlad(normalised_descriptors(features), vocabulary)
-    return normalise_rows(np.asarray((vlad - vocabulary.vlad_mean) @ vocabulary.vlad_axes, dtype=np.float32))
+    return unit_rows(np.asarray((vlad - vocabulary.vlad_mean) @ vocabulary.vlad_axes, dtype=np.float32))
 
 
 def rank_places(query: Float32Array, vectors: Float32Array) -> np.ndarray[tuple[int], np.dtype[np.int64]]:

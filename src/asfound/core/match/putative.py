@@ -7,7 +7,11 @@ import numpy as np
 from asfound.core.match.arrays import Float32Array, IntArray
 
 RATIO = 0.87
+"""Greatest ratio of distances of a match. Chosen by hand; not measured."""
 BLOCK_ROWS = 512
+"""Rows of the table of likenesses worked out at a time: a few megabytes, which stay near the processor."""
+UNLIKE = -2
+"""Less than any likeness of unit vectors."""
 
 
 def match_descriptors(unit_a: Float32Array, unit_b: Float32Array, *, ratio: float = RATIO) -> IntArray:
@@ -31,7 +35,7 @@ def match_descriptors(unit_a: Float32Array, unit_b: Float32Array, *, ratio: floa
     across = np.ascontiguousarray(unit_b.T)
     best_b = np.empty(count_a, np.int64)
     best, second = np.empty(count_a, np.float32), np.empty(count_a, np.float32)
-    best_of_b = np.full(count_b, -2, np.float32)
+    best_of_b = np.full(count_b, UNLIKE, np.float32)
     # Block by block in one buffer: the whole table would be 64 MB of fresh memory for each pair of pictures.
     buffer = np.empty((min(BLOCK_ROWS, count_a), count_b), np.float32)
     for start in range(0, count_a, BLOCK_ROWS):
@@ -42,7 +46,7 @@ def match_descriptors(unit_a: Float32Array, unit_b: Float32Array, *, ratio: floa
         best_b[rows] = likeness.argmax(axis=1)
         best[rows] = likeness[line, best_b[rows]]
         np.maximum(best_of_b, likeness.max(axis=0), out=best_of_b)
-        likeness[line, best_b[rows]] = -2
+        likeness[line, best_b[rows]] = UNLIKE
         second[rows] = likeness.max(axis=1)
     # Mutual means that the values are the same one. For unit vectors the squared distance is 2 - 2 cos.
     passes = (best == best_of_b[best_b]) & (2 - 2 * best <= ratio * ratio * (2 - 2 * second))

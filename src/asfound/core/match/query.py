@@ -32,6 +32,9 @@ SETTLED_PROBABILITY = 0.95
 BORNE_OUT = 3
 """So many places, the likeliest, are tried for a pose that holds."""
 VOTE_SAMPLES = 500
+"""Samples for a pose from votes, which agree already. Chosen by hand; not measured."""
+SHOWN_OF_FIRST, SHOWN_OF_EACH = 3, 2
+"""Pictures given of the surest place and of each other one, before the rest. Chosen by hand; not measured."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -165,7 +168,7 @@ def find_originals(
 
 
 def rank_originals(sights: Sequence[Sight]) -> list[Original]:
-    """Three pictures of the surest place, two of each other one, then the rest: a person looks at five."""
+    """`SHOWN_OF_FIRST` of the surest place, `SHOWN_OF_EACH` of each other, then the rest: a person looks at five."""
     first, rest = [], []
     given: set[int] = set()
     for k, sight in enumerate(sights):
@@ -177,7 +180,7 @@ def rank_originals(sights: Sequence[Sight]) -> list[Original]:
             if shared[row] and int(sight.place.picture_ids[row]) not in given
         ]
         given |= {original.picture_id for original in ranked}
-        most = 2 if k else 3
+        most = SHOWN_OF_EACH if k else SHOWN_OF_FIRST
         first += ranked[:most]
         rest += ranked[most:]
     return first + rest

@@ -23,11 +23,35 @@ from asfound.core.match.tracks import build_tracks, reliable_matches
 from asfound.core.match.triangulate import triangulate_points
 
 LEAST_MATCHES = 15
+"""Fewer agreeing matches of two pictures make no tracks. Chosen by hand; not measured."""
 LEAST_PLACED = 10
+"""Fewer known points place no picture. Chosen by hand; not measured."""
 LEAST_COVERAGE = 12
 LEAST_EXCESS = 6.5
+"""From so many cells held, and so far above chance, a pose holds: right ones 6 to 24, wrong ones nearly all below 6
+(docs/decisions/0011)."""
 FIT_PX = 5.0
+"""How far a sighting that fits may lie from where its point projects. Chosen by hand; not measured."""
 LEAST_ANGLE_DEG = 1.5
+"""A point seen under a smaller angle has no depth worth having. Chosen by hand; not measured."""
+STARTS_TRIED = 40
+"""Pairs of pictures tried as a start, those with the most matches. Chosen by hand; not measured."""
+LEAST_START = 20
+"""Points that a start has in front of both cameras at least. Chosen by hand; not measured."""
+START_TOLERANCE_PX = 1.5
+START_SURE = 0.9999
+"""How far a match of a start may lie from its epipolar line, and how sure the estimate is when it stops. Chosen by
+hand; not measured."""
+WIDE_ENOUGH_DEG = 15.0
+"""A base wider than this makes a start no better. Chosen by hand; not measured."""
+LOOSE = 4
+"""Sightings are first sorted out at so many times `FIT_PX`, since the first points lie roughly. Chosen by hand; not
+measured."""
+SETTLE_AFTER = 6
+"""The bundle is adjusted whenever a sixth of the placed pictures is new. Chosen by hand; not measured."""
+START_ROUNDS, GROW_ROUNDS, LAST_ROUNDS = 8, 5, 15
+"""Steps of the bundle adjustment at most: of a start, while growing, and twice at the end. Chosen by hand; not
+measured."""
 
 
 @dataclass(eq=False)
@@ -92,7 +116,7 @@ def begin(model: Model, pictures: Sequence[ScenePicture], likenesses: Mapping[tu
         if a in rows and b in rows and likeness.agreeing >= 2 * LEAST_MATCHES
     )
     best: tuple[float, int, int, FloatArray, FloatArray] | None = None
-    for _, a, b in order[:40]:
+    for _, a, b in order[:STARTS_TRIED]:
         pose = _two_views(model, a, b)
         if pose is not None and (best is None or pose[0] > best[0]):
             best = (pose[0], a, b, pose[1], pose[2])
@@ -103,20 +127,25 @@ def begin(model: Model, pictures: Sequence[ScenePicture], likenesses: Mapping[tu
     model.rotations[b], model.translations[b] = rotation, translation
     model.placed = [a, b]
     retriangulate(model)
-    settle(model, iterations=8)
+    settle(model, iterations=START_ROUNDS)
     return True
 
 
 def _two_views(model: Model, a: int, b: int) -> tuple[float, FloatArray, FloatArray] | None:
     """How good a start the pair is (points at a clear angle), and the second camera's pose."""
     seen_a, seen_b, _ = _shared(model, a, b)
-    if len(seen_a) < 20:
+    if len(seen_a) < LEAST_START:
         return None
     rays_a, rays_b = seen_a / model.focals_px[a], seen_b / model.focals_px[b]
     cv2.setRNGSeed(model.seed)
     try:
         essential, mask = cv2.findEssentialMat(
-            rays_a, rays_b, np.eye(3), method=cv2.USAC_MAGSAC, prob=0.9999, threshold=1.5 / model.focals_px[a]
+            rays_a,
+            rays_b,
+            np.eye(3),
+            method=cv2.USAC_MAGSAC,
+            prob=START_SURE,
+            threshold=START_TOLERANCE_PX / model.focals_px[a],
         )
         if essential is None or essential.shape != (3, 3):
             return None
@@ -127,13 +156,13 @@ def _two_views(model: Model, a: int, b: int) -> tuple[float, FloatArray, FloatAr
     directions_a = _unit(rays_a[ok])
     directions_b = _unit(rays_b[ok]) @ rotation
     angles = np.degrees(np.arccos(np.clip((directions_a * directions_b).sum(axis=1), -1, 1)))
-    if ok.sum() < 20:
+    if ok.sum() < LEAST_START:
         return None
-    # Both many points and a wide base: beyond 15 degrees more does not help.
+    # Both many points and a wide base.
     centre = -rotation.T @ translation.ravel()
     along = directions_a @ centre
     base = np.degrees(np.median(np.arcsin(np.clip(np.sin(np.radians(angles)), 0, 1)))) if len(angles) else 0.0
-    value = ok.sum() * min(float(base), 15.0) if np.isfinite(along).all() else 0.0
+    value = ok.sum() * min(float(base), WIDE_ENOUGH_DEG) if np.isfinite(along).all() else 0.0
     return float(value), np.asarray(rotation), np.asarray(translation.ravel())
 
 
@@ -156,7 +185,7 @@ def retriangulate(model: Model) -> None:
     active = np.isin(model.sightings[:, 0], model.placed)
     rows = np.flatnonzero(active)
     _fill_points(model, rows)
-    for limit in (4 * FIT_PX, FIT_PX):
+    for limit in (LOOSE * FIT_PX, FIT_PX):
         fits = np.zeros(len(model.sightings), dtype=np.bool_)
         fits[rows] = misfit_px(model, rows) < limit
         _fill_points(model, np.flatnonzero(fits))
@@ -222,11 +251,11 @@ def grow(model: Model) -> None:
             break
         waiting.remove(row)
         since += 1
-        if since >= max(1, len(model.placed) // 6):
-            settle(model, iterations=5)
+        if since >= max(1, len(model.placed) // SETTLE_AFTER):
+            settle(model, iterations=GROW_ROUNDS)
             since = 0
-    settle(model, iterations=15)
-    settle(model, iterations=15)
+    settle(model, iterations=LAST_ROUNDS)
+    settle(model, iterations=LAST_ROUNDS)
 
 
 def known_sightings(model: Model) -> IntArray:

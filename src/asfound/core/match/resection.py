@@ -17,13 +17,39 @@ from asfound.core.match.camera import PinholeCamera
 from asfound.core.match.pixels import Size, cells_held
 
 FIT_PX = 5.0
+"""How far a sighting that fits a pose may lie from where its point projects. Chosen by hand; not measured."""
 GUIDED_PX = 14.0
-GUIDED_LIKENESS = 0.2
+"""The same for the first guided matches, while the pose is rough. Chosen by hand; not measured."""
+GUIDED_LIKENESS, HIT_LIKENESS = 0.2, 0.32
+"""How alike a guided match, and one that bears a pose out, are at least: as many keypoints of any two pictures pass as
+passed .17 and .30 with RootSIFT (docs/decisions/0042)."""
 POINT_RATIO = 0.92
+"""Greatest ratio of distances of a match to a point. Chosen by hand; not measured."""
 CELLS = 12
-HIT_LIKENESS = 0.32
+"""Cells to a side of the net over the picture that coverage is counted on."""
 THOROUGH = 20000
+"""Samples for a pose at most, where time matters less than missing one."""
+NO_DISTORTION = np.zeros(4)
+"""Of the lens, as OpenCV wants it said."""
+LEAST_FITTING = 6
+"""Fewer sightings make no pose: three fit one exactly, four choose among the answers. Chosen by hand; not measured."""
+SURE = 0.99999
+"""How sure a search for a pose is when it stops early. Chosen by hand; not measured."""
+UNLIKE = -2
+"""Less than any likeness of unit vectors."""
+LEAST_DISTANCE = 1e-6
+"""Guards the ratio of distances where the second nearest descriptor is the same as the nearest."""
+FAR_OFF_PX = 4096
+"""Points that project farther from the middle than this cannot meet a keypoint."""
+HYPOTHESES = 4
+"""Poses tried for a picture. Chosen by hand; not measured."""
+STRIDE, OFFSET = 1 << 20, 1 << 10
+ABREAST = 3
+"""Cells are numbered row by row: more cells to a row than any picture has, and so many that none is
+negative; a place and the cells left and right of it are three abreast."""
 CHANCE_SHIFTS_PX = np.array([[31.0, 0], [-31, 0], [0, 31], [0, -31], [22, 22], [-22, -22], [22, -22], [-22, 22]])
+"""Where points are looked for that the pose does not predict, to tell what chance finds: out of reach of `GUIDED_PX`,
+near enough to show as much. Chosen by hand; not measured."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,8 +104,8 @@ def putative_points(likeness: Float32Array, *, ratio: float = POINT_RATIO) -> In
     mutual = best == likeness.max(axis=0)[best_point]
     rows, best_point, best = rows[mutual], best_point[mutual], best[mutual]
     rest = likeness[rows]
-    rest[np.arange(len(rows)), best_point] = -2
-    quality = (1 - best) / np.maximum(1 - rest.max(axis=1), 1e-6)
+    rest[np.arange(len(rows)), best_point] = UNLIKE
+    quality = (1 - best) / np.maximum(1 - rest.max(axis=1), LEAST_DISTANCE)
     order = np.argsort(quality, kind="stable")
     order = order[quality[order] <= ratio * ratio]
     return np.column_stack([rows[order], best_point[order]])
@@ -99,14 +125,14 @@ def estimate_pose(
     seen_px : ndarray of shape (n, 2), float64
         From the picture's middle; the surest match first.
     """
-    if len(points) < 6:
+    if len(points) < LEAST_FITTING:
         return None
     matrix = np.diag([focal_px, focal_px, 1.0])
     try:
         ok, _, turn, shift, inliers = cv2.solvePnPRansac(
-            points, seen_px, matrix.copy(), np.zeros(4), params=_usac(seed, iterations)
+            points, seen_px, matrix.copy(), NO_DISTORTION, params=_usac(seed, iterations)
         )
-        if not ok or inliers is None or len(inliers) < 6:
+        if not ok or inliers is None or len(inliers) < LEAST_FITTING:
             return None
         chosen = inliers.ravel()
         turn, shift = cv2.solvePnPRefineLM(points[chosen], seen_px[chosen], matrix, None, turn, shift)
@@ -122,7 +148,7 @@ def _usac(seed: int, iterations: int) -> cv2.UsacParams:
     params = cv2.UsacParams()
     params.sampler, params.score = cv2.SAMPLING_PROSAC, cv2.SCORE_METHOD_MAGSAC
     params.loMethod = cv2.LOCAL_OPTIM_INNER_LO
-    params.maxIterations, params.confidence = iterations, 0.99999
+    params.maxIterations, params.confidence = iterations, SURE
     params.threshold, params.randomGeneratorState = FIT_PX, seed
     return params
 
@@ -136,7 +162,7 @@ def find_pose(
     *,
     extra: IntArray | None = None,
     seed: int,
-    hypotheses: int = 4,
+    hypotheses: int = HYPOTHESES,
     iterations: int = THOROUGH,
 ) -> PoseEstimate | None:
     """The pose that predicts most of what the picture shows.
@@ -214,7 +240,7 @@ def guided_points(
 ) -> IntArray:
     """Mutual best keypoint and point among those that lie within `reach_px` of each other once projected, (k, 2)."""
     places = camera.project_from_middle(points)
-    seen = np.flatnonzero(np.isfinite(places).all(axis=1) & (np.abs(places) < 4096).all(axis=1))
+    seen = np.flatnonzero(np.isfinite(places).all(axis=1) & (np.abs(places) < FAR_OFF_PX).all(axis=1))
     if not len(seen) or not len(keypoints_px):
         return np.zeros((0, 2), np.int64)
     near_keypoint, near_point = _near(keypoints_px, places[seen], reach_px)
@@ -234,16 +260,15 @@ def guided_points(
 
 def _near(first: FloatArray, second: FloatArray, reach_px: float) -> tuple[IntArray, IntArray]:
     """Index pairs of points of two sets that lie within `reach_px`: the first set is sorted into cells that wide."""
-    stride = 1 << 20
-    cells = np.floor(first / reach_px).astype(np.int64) + (1 << 10)
-    keys = cells[:, 1] * stride + cells[:, 0]
+    cells = np.floor(first / reach_px).astype(np.int64) + OFFSET
+    keys = cells[:, 1] * STRIDE + cells[:, 0]
     order = np.argsort(keys, kind="stable")
     keys = keys[order]
-    wanted = np.floor(second / reach_px).astype(np.int64) + (1 << 10)
+    wanted = np.floor(second / reach_px).astype(np.int64) + OFFSET
     rows, columns = [], []
     for down in (-1, 0, 1):
-        low = (wanted[:, 1] + down) * stride + wanted[:, 0] - 1
-        start, stop = np.searchsorted(keys, low), np.searchsorted(keys, low + 3)
+        low = (wanted[:, 1] + down) * STRIDE + wanted[:, 0] - 1
+        start, stop = np.searchsorted(keys, low), np.searchsorted(keys, low + ABREAST)
         counts = stop - start
         column = np.repeat(np.arange(len(second)), counts)
         within = np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts)

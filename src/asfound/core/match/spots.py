@@ -14,14 +14,23 @@ from asfound.core.match.belief import ONE_SPOT
 from asfound.core.match.likeness import LikenessSummary
 
 LEAST_AGREEING, SURE_AGREEING = 8, 22
+"""Fewer agreeing matches say nothing of a pair; from the second on it weighs in full. Chosen among some 500 settings by
+how spots come out (docs/decisions/0020)."""
+AFAR, AFAR_AGREEING = 1.3, 15
+"""A picture outside any spot shows one from afar when things are so much larger in a picture of the spot, and so many
+matches agree. Chosen by hand; not measured."""
 FARTHEST, MOST_OCTAVES = 0.6, 2.0
 """A greater gap of the middles, in diagonals, and more octaves of scale count as these; chosen by hand, and in use when
 the curve was fitted."""
 LEAST_RATIO = 1e-3
 """Guards the logarithm of a scale; no two pictures that agree on anything differ by so much."""
 JOIN = 0.2
+"""Least mean evidence of the pairs of two groups that join."""
 LONE_SUPPORT, GROUP_SUPPORT = 0.2, 0.36
+"""Least sum of the evidence, where one group is a picture alone, and of larger ones."""
 SILENCE = 0.4
+"""Weight of a pair that agrees on nothing, against one that says much. These four were chosen among some 500 settings
+by how spots come out on six jobs, the ones shown in docs/measured.md among them (docs/decisions/0020, 0042)."""
 
 
 @dataclass(frozen=True)
@@ -291,7 +300,7 @@ def _overviews(
     seen: dict[int, dict[int, int]] = {}
     for (first, second), summary in likeness.items():
         for far, near, scale in ((first, second, summary.scale_ratio), (second, first, 1 / summary.scale_ratio)):
-            if far in outside and near in spot_of and scale > 1.3 and summary.agreeing >= 15:
+            if far in outside and near in spot_of and scale > AFAR and summary.agreeing >= AFAR_AGREEING:
                 strength = seen.setdefault(far, {})
                 strength[spot_of[near]] = max(strength.get(spot_of[near], 0), summary.agreeing)
     return {far: tuple(sorted(spots, key=lambda s: (-spots[s], s))) for far, spots in sorted(seen.items())}

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from asfound.core.match.compare import JointScore
 
 CLEAR, FAINT = 0.24, 0.15
+"""Scores from which a joint clearly, and at least faintly, shows something else than before. Set when scores were
+fitted anew (docs/decisions/0036): what was .5 and more before is .24 and more now; the lower one chosen by hand."""
 NEAR = 0.3
 """Farther apart than this, in fractions of the picture's diagonal, nobody takes one for the other."""
 

@@ -21,6 +21,9 @@ TILT = 1.6
 BLUR = 0.8
 """Smoothing before a side is made shorter, in the paper's measure: BLUR times the root of the tilt squared less one."""
 EDGE_PX = 8
+"""Keypoints of a tilted view nearer to the edge than this are left out. Chosen by hand; not measured."""
+NEXT_TO_NIL = 0.01
+"""Smoothing in pixels that changes nothing."""
 
 
 def with_tilts(gray: GrayImage, features: Features) -> Features:
@@ -52,5 +55,5 @@ def with_tilts(gray: GrayImage, features: Features) -> Features:
 def _shortened(gray: GrayImage, size: tuple[int, int], narrower: float, lower: float) -> GrayImage:
     sigma_x, sigma_y = (BLUR * math.sqrt(tilt * tilt - 1) for tilt in (narrower, lower))
     # OpenCV takes a sigma of 0 along y for "the same as along x", so that a side that stays is smoothed by next to nil.
-    smooth = cv2.GaussianBlur(gray, (0, 0), max(sigma_x, 0.01), sigmaY=max(sigma_y, 0.01))
+    smooth = cv2.GaussianBlur(gray, (0, 0), max(sigma_x, NEXT_TO_NIL), sigmaY=max(sigma_y, NEXT_TO_NIL))
     return np.asarray(cv2.resize(smooth, size, interpolation=cv2.INTER_LINEAR), dtype=np.uint8)

@@ -6,6 +6,11 @@ import numpy as np
 
 from asfound.core.match.arrays import FloatArray, IntArray
 
+LEAST_LENGTH = 1e-12
+"""Guards the mean of rays that point against each other."""
+LEAST_ANGLE_DEG, LEAST_DETERMINANT = 0.05, 1e-12
+"""Rays that are more nearly parallel have no point where they meet. Chosen by hand; not measured."""
+
 
 def triangulate_points(
     centres: FloatArray, directions: FloatArray, points_of: IntArray, count: int
@@ -35,12 +40,12 @@ def triangulate_points(
     np.add.at(right, points_of, np.einsum("kij,kj->ki", along, centres))
     mean = np.zeros((count, 3))
     np.add.at(mean, points_of, directions)
-    mean /= np.maximum(np.linalg.norm(mean, axis=1, keepdims=True), 1e-12)
+    mean /= np.maximum(np.linalg.norm(mean, axis=1, keepdims=True), LEAST_LENGTH)
     cosine = np.clip((directions * mean[points_of]).sum(axis=1), -1, 1)
     least = np.ones(count)
     np.minimum.at(least, points_of, cosine)
     angles = 2 * np.degrees(np.arccos(least))
     points = np.full((count, 3), np.nan)
-    solvable = (angles > 0.05) & (np.linalg.det(normal) > 1e-12)
+    solvable = (angles > LEAST_ANGLE_DEG) & (np.linalg.det(normal) > LEAST_DETERMINANT)
     points[solvable] = np.linalg.solve(normal[solvable], right[solvable][:, :, None])[:, :, 0]
     return points, angles

@@ -13,6 +13,7 @@ from asfound.core.match.first_look import is_worth_comparing
 from asfound.core.match.geometry import (
     EPIPOLAR_TOLERANCE,
     HOMOGRAPHY_TOLERANCE,
+    LEAST_FOR_HOMOGRAPHY,
     estimate_fundamental,
     estimate_homography,
     neighbours_agree,
@@ -20,7 +21,7 @@ from asfound.core.match.geometry import (
 from asfound.core.match.likeness import Likeness, LikenessSummary, no_likeness, pack_likeness, unpack_likeness
 from asfound.core.match.pixels import Size, cells_held, diagonal_px, frac_from_px, from_middle
 from asfound.core.match.putative import match_descriptors
-from asfound.core.match.similarity_votes import AS_COMPLEX
+from asfound.core.match.similarity_votes import AS_COMPLEX, LEAST_DIAMETER_PX
 
 LEAST_AGREEING = 8
 """Fewer agreeing matches than this say nothing."""
@@ -28,10 +29,16 @@ CELLS = 8
 """Cells to a side of a picture."""
 LEAST_FOR_SIMILARITY = 6
 """Fewer matches give no similarity: chosen by hand; not measured."""
+LEAST_SPREAD_PX = 1e-6
+"""Matches that lie in one point give no similarity."""
+ONE_PLANE = 0.9
+"""Share of the matches on their lines that a homography explains when depth cannot be had. Chosen by hand; not
+measured."""
 FLOOR = 0.01
 """Misses below this share of the diagonal never speak against a match: chosen by hand; not measured."""
 ALONG = 0.08
-"""How near the similarity of the agreeing matches a match lies that goes along, in fractions of the diagonal."""
+"""How near the similarity of the agreeing matches a match lies that goes along, in fractions of the diagonal; in use
+when the curve was fitted."""
 
 __all__ = ["Likeness", "LikenessSummary", "pack_likeness", "unpack_likeness", "verify_pair"]
 
@@ -57,7 +64,7 @@ def verify_pair(a: Features, b: Features, *, seed: int = 1) -> Likeness:
     if not is_worth_comparing(a, b):
         return no_likeness("no matches")
     pairs = match_descriptors(normalised_descriptors(a), normalised_descriptors(b))
-    if len(pairs) < 5:
+    if len(pairs) < LEAST_FOR_HOMOGRAPHY:
         return no_likeness("no matches")
     points_a = a.points_px[pairs[:, 0]].astype(np.float64)
     points_b = b.points_px[pairs[:, 1]].astype(np.float64)
@@ -136,7 +143,7 @@ def _similarity(a: Features, b: Features, pairs: IntArray) -> tuple[complex, com
     middle_a, middle_b = from_a.mean(), from_b.mean()
     spread_a, spread_b = np.linalg.norm(from_a - middle_a), np.linalg.norm(from_b - middle_b)
     turn = np.vdot(from_a - middle_a, from_b - middle_b)
-    if min(spread_a, spread_b, abs(turn)) < 1e-6:
+    if min(spread_a, spread_b, abs(turn)) < LEAST_SPREAD_PX:
         return None
     factor = complex(spread_b / spread_a * turn / abs(turn))
     return factor, complex(middle_b - factor * middle_a)
@@ -163,7 +170,7 @@ def _growth(a: Features, b: Features, pairs: IntArray) -> float:
     """
     if not len(pairs):
         return 1.0
-    before, after = (np.maximum(scales, 1e-3) for scales in (a.scales[pairs[:, 0]], b.scales[pairs[:, 1]]))
+    before, after = (np.maximum(scales, LEAST_DIAMETER_PX) for scales in (a.scales[pairs[:, 0]], b.scales[pairs[:, 1]]))
     return float(2 ** np.median(np.log2(after / before)))
 
 
@@ -180,6 +187,6 @@ def _degenerate(on_plane: BoolArray, on_line: BoolArray, agreeing: int) -> str |
     if agreeing < LEAST_AGREEING:
         return "too few"
     # Torr and Murray 1997: when a homography explains nearly all that lies on the lines, the lines are arbitrary.
-    if on_plane.sum() > 0.9 * max(1, (on_line | on_plane).sum()):
+    if on_plane.sum() > ONE_PLANE * max(1, (on_line | on_plane).sum()):
         return "one plane"
     return None

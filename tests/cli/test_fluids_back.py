@@ -27,7 +27,7 @@ def test_hold_before_first_start_is_not_empty_while_oil_is_out(bench: Bench):
     for command in (("fit",), ("resume",)):
         assert "7.5 l into C2, black, sample kept" in bench.run(*command).stdout, command
     assert [one["what"] for one in bench.json("fit")["not_filled"]] == ["engine oil", "coolant"]
-    assert bench.json("resume")["not_filled"][1] == "coolant (14 l into C1 came out)"
+    assert bench.json("resume")["not_filled"][1] == "coolant (came out: 14 l into C1)"
 
 
 def test_filled_bled_and_looked_at_close_it(bench: Bench):

@@ -135,7 +135,9 @@ def test_lift_in_is_a_step_with_its_cautions_and_what_waits_for_it(bench: Bench)
     plan = bench.json("fit")
 
     assert [step["step"] for step in plan["free"]] == ["lift in"]
-    assert "when the engine is in: asfound in" in bench.run("fit").stdout
+    shown = bench.run("fit").stdout
+    assert "When it is in: asfound in" in shown
+    assert "Weight leaves one end" in shown
     done = bench.run("in", "--by", "crane operator")
     assert "lifted in" in done.stdout
     assert "by crane operator" in done.stdout
@@ -149,6 +151,9 @@ def test_out_and_in_without_a_look_are_written_and_told(bench: Bench):
     assert "hold before lift out: asfound hold lift-out" in bench.run("out").stderr
     assert "out already" in bench.run("out").stderr
     assert "hold before lift in: asfound hold lift-in" in bench.run("in").stderr
+    bench.run("hold", "lift-out", "--looked")
+    assert "out already" not in bench.run("out").stderr
+    bench.run("undo")
     assert [line["event"] for line in bench.json("log")][-3:] == ["lifted out", "lifted out", "lifted in"]
 
 
@@ -188,6 +193,9 @@ def test_own_steps_stand_where_they_were_put_and_are_done_by_name_or_number(benc
     found = {one["name"]: one for one in bench.json("fit", "step")}
     assert [found[name]["is_hold"] for name in ("bleed the fuel", "align the shaft")] == [False, True]
     assert found["look after the first run"]["is_hold"], "a usual hold is one"
+    bench.run("fit", "step", "retighten warm")
+    assert steps(bench)[-2:] == ["look after the first run", "retighten warm"]
+    bench.run("fit", "drop", "retighten warm")
     late = bench.run("fit", "done", "s3", "--by", "yard engineer")
     assert late.stderr.strip() == '"align the shaft" was to wait for hold before lift in, 3, 2, 1, "bleed the fuel".'
     assert {one["name"] for one in bench.json("fit", "step") if one["done"]} == {"align the shaft"}
@@ -332,6 +340,22 @@ def test_fitting_what_is_sent_out_or_broken_is_said_in_one_line_until_that_is_pu
     bench.run("event", "2", "repaired", "spliced")
     assert bench.run("refitted", "2").stderr == ""
     assert "asfound event" not in bench.run("refitted", "2", "--how", "torqued").stderr
+
+
+def test_fitting_what_was_to_be_replaced_is_said_until_there_is_a_new_part(bench: Bench):
+    bench.run("tag", "1", "--condition", "replace")
+
+    assert "1 was to be replaced and nothing says that it is a new part." in bench.run("refitted", "1").stderr
+    bench.run("event", "1", "new part")
+    assert bench.run("refitted", "1").stderr == ""
+
+
+def test_what_waits_for_much_names_only_what_is_next_to_it(bench: Bench):
+    bench.run("tag", "1", "--fit-after", "2")
+    bench.run("tag", "2", "--fit-after", "3")
+
+    assert "1 (wire)  waits for 2\n" in bench.run("fit", "--all").stdout
+    assert "hold before first start  waits for hold before lift in, 1\n" in bench.run("fit", "--all").stdout
 
 
 def test_line_typed_on_the_screens_says_it_too(bench: Bench):

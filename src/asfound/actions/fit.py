@@ -82,6 +82,14 @@ class FitPlan:
         is_hold = isinstance(step, HoldPoint) or (isinstance(step, OwnStep) and step.is_hold)
         return f"hold {step}" if is_hold else str(step)
 
+    def nearest(self, waiting: Waiting) -> tuple[Step, ...]:
+        """What a step waits for, without what these wait for in their turn."""
+        missing = set(waiting.missing)
+        implied = {
+            earlier for one in self.waiting if one.step in missing for earlier in one.missing if earlier in missing
+        }
+        return tuple(step for step in waiting.missing if step not in implied)
+
     @property
     def done(self) -> frozenset[Step]:
         """Steps of the order that are over: things that are in, holds passed, steps done."""

@@ -44,8 +44,8 @@ def write_lift(
 
 def lift_oddity(archive: Archive, lift: Lift) -> str:
     """What is odd about a lift now, to be said beside it; empty when nothing is. Asked before it is written down."""
-    lifts = read_lifts(archive)
-    if lift is Lift.OUT and lifts.is_out:
+    lifts, said = read_lifts(archive), _said(archive)
+    if lift is Lift.OUT and find_lifts(said[LIFTED_OUT], said[LIFTED_IN]).is_out:
         return "The engine is out already by the record; the last time counts."
     if lift is Lift.IN and not lifts.are_known:
         return (

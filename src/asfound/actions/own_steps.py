@@ -54,13 +54,22 @@ def add_step(
         raise Misused(f'"{name}" is on the list already; say more, such as "{name}, port side".')
     usual = next((one for one in USUAL_STEPS if fold(one.name) == fold(name)), None)
     if other is None:
-        side, other = (usual.side, usual.other) if usual else ("before", HoldPoint.FIRST_START)
+        side, other = _usual_place(archive, usual)
     is_hold = is_hold or (usual is not None and usual.is_hold)
     with archive.step(f'"{name}" is on the list of the way back'):
         step_id = fitting.add_step(archive.store, archive.job.job_id, name, is_hold=is_hold)
         step = OwnStep(step_id, name, is_hold)
         fitting.add_move(archive.store, archive.job.job_id, step_text(step), side, step_text(other))
     return step
+
+
+def _usual_place(archive: Archive, usual: UsualStep | None) -> tuple[str, Step]:
+    """Before the first start; a usual step that comes after it stands behind those that are there already."""
+    if usual is None or usual.side == "before":
+        return "before", HoldPoint.FIRST_START
+    late = {fold(one.name) for one in USUAL_STEPS if one.side == "after"}
+    before = [one for one in list_steps(archive) if fold(one.name) in late]
+    return "after", before[-1] if before else usual.other
 
 
 def list_steps(archive: Archive) -> list[OwnStep]:

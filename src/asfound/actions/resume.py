@@ -122,7 +122,7 @@ def where_was_i(archive: Archive) -> WhereWasI:
             for one in not_final(archive)
         ),
         not_filled=tuple(
-            f"{fluid.name}{f' ({fluid.out_words} came out)' if fluid.out_words else ''}"
+            f"{fluid.name}{f' (came out: {fluid.out_words})' if fluid.out_words else ''}"
             for fluid in list_fluids(archive)
             if fluid.is_open
         ),

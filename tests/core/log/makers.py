@@ -22,6 +22,7 @@ def tag(
     flow: str = "",
     size: str = "",
     bag: str = "",
+    condition: str = "",
 ) -> Tag:
     """A tag; its number is its identity unless said."""
     return Tag(
@@ -36,6 +37,7 @@ def tag(
         flow=flow,
         size=size,
         bag=bag,
+        condition=condition,
     )
 
 

@@ -13,7 +13,7 @@ from asfound.errors import Misused
 from asfound.model.log import LogLine, Snag
 from asfound.model.purchases import Purchase, SetMember
 from asfound.model.tags import Tag
-from tests.core.log.makers import START
+from tests.core.log.makers import START, tag
 
 
 def line(kind: str, hour: int, tag_id: int | None = None, what: str = "", *, is_struck: bool = False) -> LogLine:
@@ -25,7 +25,7 @@ def line(kind: str, hour: int, tag_id: int | None = None, what: str = "", *, is_
 
 
 def part(tag_id: int, condition: str = "") -> Tag:
-    return Tag(tag_id, 1, str(tag_id), 1, "hose", f"hose {tag_id}", 2, "", "", "", "", START, condition=condition)
+    return tag(tag_id, kind="hose", name=f"hose {tag_id}", condition=condition)
 
 
 def snag(label: str, tag_id: int | None, buy: str, *, bought: str = "", closed: str = "") -> Snag:
@@ -118,5 +118,7 @@ def test_set_is_told_in_one_line_with_like_positions_together() -> None:
     assert set_words(members) == (
         "6, each back in its own position: 1 to 5, 10; 1, 2, 4, 5, 10 faced forward; 3 faced forward, scored"
     )
+    assert set_words(members[1:3]) == "2, each back in its own position: 1, 2, all faced forward"
+    assert set_words([SetMember(1, "7", "", "")]) == "1, each back in its own position: 7"
     assert set_words([]) == ""
     assert join_positions(["front", "1", "2", "4"]) == "front, 1, 2, 4"

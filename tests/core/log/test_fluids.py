@@ -50,7 +50,7 @@ def test_less_than_came_out_or_no_amount_asks_for_a_look_at_the_level() -> None:
     looked = line("leaks looked at", "engine oil", 3)
 
     assert why(OIL_OUT, line("filled", "engine oil", 2, "6,5 l"), looked) == [
-        "engine oil: 7.5 l into C2, black came out, 6,5 l went in: look at the level as the service manual says."
+        "engine oil: came out: 7.5 l into C2, black; went in: 6,5 l: look at the level as the service manual says."
     ]
     assert "nobody wrote how much" in why(OIL_OUT, line("filled", "engine oil", 2), looked)[0]
     two = [line("filled", "engine oil", 2, "7 l"), line("filled", "engine oil", 2, "500 ml")]

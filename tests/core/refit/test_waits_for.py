@@ -174,7 +174,7 @@ def test_what_came_off_in_the_machine_is_not_dragged_before_the_lift_by_a_thing_
 
     assert order.steps == (HoldPoint.LIFT_IN, 2, 7, 3, HoldPoint.FIRST_START)
     assert order.warnings(str) == (
-        "7 came off on the bench and goes on after the lift in, for what it waits for does.",
+        "7 came off on the bench, but it waits for 2 and goes on after the lift in: say if that is not so.",
     )
 
 
@@ -214,8 +214,19 @@ def test_own_step_after_the_first_start_keeps_nothing_waiting_unless_it_is_a_hol
     order = plan_refit(draft, collect_rules(draft, [], earth_leads=[1]))
 
     assert order.steps == draft
-    assert set(order.earlier_steps(warm)) == {HoldPoint.FIRST_START, look}
+    assert set(order.earlier_steps(warm)) == {HoldPoint.FIRST_START, look, 1, 2}
     assert order.earlier_steps(1) == (2,)
+
+
+def test_own_step_waits_for_the_things_before_it_and_keeps_none_after_it_waiting() -> None:
+    """Nobody bleeds the fuel before its hoses are on."""
+    bleed = OwnStep(1, "bleed the fuel")
+    draft = (2, bleed, 1, HoldPoint.FIRST_START)
+
+    order = plan_refit(draft, collect_rules(draft, []))
+
+    assert order.earlier_steps(bleed) == (2,)
+    assert order.earlier_steps(1) == ()
 
 
 def test_belt_that_comes_off_first_goes_on_last() -> None:

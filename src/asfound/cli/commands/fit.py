@@ -21,12 +21,14 @@ from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
 from asfound.core.log.looks import look_words
 from asfound.core.refit.fit_next import Waiting
-from asfound.core.refit.steps import HoldPoint, OwnStep, Step
+from asfound.core.refit.steps import HoldPoint, Lift, OwnStep, Step
 from asfound.core.words import fold
 from asfound.errors import Misused
 from asfound.model.pictures import Picture
 
 CARDS_SHOWN = 3
+MOST_NAMED = 6
+"""Of what a step waits for; an earth lead waits for everything."""
 
 
 @click.group(invoke_without_command=True, epilog=example("asfound fit"))
@@ -149,6 +151,8 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
     for step in plan.free:
         if not isinstance(step.step, int):
             out.print(_what_to_do(plan, step.step), style="bold")
+            for caution in cautions_due(archive, step.step) if isinstance(step.step, Lift) else ():
+                out.print(f"  {caution}")
         elif shown < CARDS_SHOWN:
             _show_card(archive, plan, step, read_fit_card(archive, plan.record.by_id[step.step]))
             shown += 1
@@ -165,7 +169,7 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
         out.print(f"Not back: {away.words}")
     for fluid in list_fluids(archive):
         if fluid.is_open:
-            out.print(f"Not filled: {fluid.name}{f' ({fluid.out_words} came out)' if fluid.out_words else ''}")
+            out.print(f"Not filled: {fluid.name}{f' (came out: {fluid.out_words})' if fluid.out_words else ''}")
     for tag, line in look_again(archive):
         out.print(f"Look again at {plan.name(tag.tag_id)}{f' end {line.end}' if line.end else ''}: {look_words(line)}")
     for caution in cautions_due(archive, "refit") if plan.waiting else ():
@@ -182,8 +186,8 @@ def _what_to_do(plan: FitPlan, step: Step) -> str:
     if isinstance(step, HoldPoint):
         return f"Hold {step}: look first with: asfound hold {hold_name(step)}"
     if isinstance(step, OwnStep):
-        return f'{plan.name(step)}: when that is so: asfound fit done "{step.name}"'
-    return "lift in: when the engine is in: asfound in"
+        return f'{plan.name(step).capitalize()}. When that is done: asfound fit done "{step.name}"'
+    return "Lift the engine in. When it is in: asfound in"
 
 
 def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -> None:
@@ -201,10 +205,10 @@ def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -
 
 def _waits(plan: FitPlan, step: Waiting) -> str:
     if step.missing:
-        named = ", ".join(
-            plan.record.by_id[one].number if isinstance(one, int) else plan.name(one) for one in step.missing
-        )
-        return f"  waits for {named}"
+        nearest = plan.nearest(step)
+        named = [plan.record.by_id[one].number if isinstance(one, int) else plan.name(one) for one in nearest]
+        more = f" and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED + 1 else ""
+        return f"  waits for {', '.join(named[: MOST_NAMED if more else None])}{more}"
     loose = ", ".join(plan.record.by_id[tag_id].number for tag_id in step.loose)
     return f"  (by hand so far: {loose})" if loose else ""
 

@@ -118,10 +118,11 @@ def _level_words(fluid: Fluid) -> str:
     out, into = _total(fluid.drained), _total(fluid.filled)
     look = "look at the level as the service manual says"
     if fluid.drained and any(not line.amount for line in fluid.filled):
-        return f"{fluid.name}: nobody wrote how much was filled ({fluid.out_words or 'some'} came out): {look}."
+        came_out = f" (came out: {fluid.out_words})" if fluid.out_words else ""
+        return f"{fluid.name}: nobody wrote how much was filled{came_out}: {look}."
     if out is None or into is None or abs(out - into) < 0.005:
         return ""
-    return f"{fluid.name}: {fluid.out_words} came out, {fluid.in_words} went in: {look}."
+    return f"{fluid.name}: came out: {fluid.out_words}; went in: {fluid.in_words}: {look}."
 
 
 def _unsaid_words(fluid: Fluid) -> str:

@@ -40,6 +40,10 @@ def set_words(members: Iterable[SetMember]) -> str:
     for one in known:
         said = ", ".join(filter(None, (f"faced {one.faced}" if one.faced else "", one.note)))
         alike.setdefault(said, []).append(one.position)
+    if len(alike) == 1:
+        said = next(iter(alike))
+        every = join_positions([one.position for one in known])
+        return f"{len(known)}, each back in its own position: {every}{f', all {said}' if said else ''}"
     told = [f"{join_positions(positions)} {said}" for said, positions in alike.items() if said]
     head = f"{len(known)}, each back in its own position: {join_positions([one.position for one in known])}"
     return "; ".join((head, *told))

@@ -12,6 +12,8 @@ from asfound.model.log import LogLine, Snag
 from asfound.model.purchases import Purchase
 from asfound.model.tags import Tag
 
+WORN = "condition replace"
+
 State = Literal["to order", "ordered", "arrived"]
 
 
@@ -92,7 +94,7 @@ def _reason(tag: Tag, lines: Iterable[LogLine]) -> str:
     if broken is not None and broken.kind == "broken":
         return f"broken {broken.at:%Y-%m-%d}"
     is_worn = fold(tag.condition).split()[:1] == ["replace"]
-    return "condition replace" if is_worn and not any(line.kind == "new part" for line in mine) else ""
+    return WORN if is_worn and not any(line.kind == "new part" for line in mine) else ""
 
 
 def _what(bought: Purchase | None) -> str:

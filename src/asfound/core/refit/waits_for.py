@@ -13,7 +13,7 @@ from graphlib import TopologicalSorter
 
 from asfound.core.log.order import find_loops
 from asfound.core.refit.reverse import apply_moves, last_words
-from asfound.core.refit.steps import STRENGTH, HoldPoint, Move, Rule, Step, is_divider
+from asfound.core.refit.steps import STRENGTH, HoldPoint, Move, OwnStep, Rule, Step, is_divider
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +65,15 @@ class RefitOrder:
         if rule.reason == "after the hold" and isinstance(rule.later, int):
             return f"{later} goes on before {earlier}, for a rule or a move puts it there: say if that is not so."
         if rule.reason == "before the hold" and rule.later is HoldPoint.LIFT_IN and isinstance(rule.earlier, int):
-            return f"{earlier} came off on the bench and goes on after the lift in, for what it waits for does."
+            return self._late_words(rule.earlier, label)
         return ""
+
+    def _late_words(self, step: int, label: Callable[[int], str]) -> str:
+        """A thing from the bench that goes on after the lift in, and for the sake of what."""
+        lift_in = self.steps.index(HoldPoint.LIFT_IN)
+        late = [one for one in self.earlier_steps(step) if isinstance(one, int) and self.steps.index(one) > lift_in]
+        waits = f" waits for {_and(map(label, late))} and" if late else ""
+        return f"{label(step)} came off on the bench, but it{waits} goes on after the lift in: say if that is not so."
 
 
 def collect_rules(
@@ -84,6 +91,7 @@ def collect_rules(
     ----------
     draft : sequence of Step
         With the person's moves made. Its holds divide it: what stands before one is fitted before it, the rest after.
+        A step of the person's own waits for the things before it; those after it do not wait for it.
     fit_after : iterable of (int, int)
         Tag ids (later, earlier).
     fit_before : iterable of (int, int)
@@ -106,6 +114,8 @@ def collect_rules(
         if is_divider(hold) and hold not in not_holding:
             rules += [Rule(hold, step, "before the hold") for step in draft[:at]]
             rules += [Rule(step, hold, "after the hold") for step in draft[at + 1 :]]
+        elif isinstance(hold, OwnStep):
+            rules += [Rule(hold, step, "before the hold") for step in draft[:at] if isinstance(step, int)]
     return rules
 
 

@@ -28,7 +28,7 @@ def test_snags_are_numbered_on_from_the_last(archive: Archive) -> None:
     assert [*labels, add_snag(archive, "the next").label] == ["1", "2", "8"]
 
 
-@pytest.mark.parametrize("typed", ["7", "N7", "n7", " 7 "])
+@pytest.mark.parametrize("typed", ["7", "N7", "n7", " 7 ", "snag 7", "Snag N7"])
 @pytest.mark.parametrize("label", ["7", "N7"])
 def test_a_snag_is_found_with_and_without_its_n(archive: Archive, label: str, typed: str) -> None:
     snag = add_snag(archive, "lug snapped", label=label)

@@ -65,18 +65,18 @@ def test_new_part_takes_a_thing_off_the_list_to_buy(bench: Bench):
 
 
 def test_list_to_buy_is_one_and_tells_how_far_each_is(bench: Bench):
-    bench.run("snag", "banjo washers cracked", "--buy", "copper washers 14 mm")
+    bench.run("snag", "add", "banjo washers cracked", "--buy", "copper washers 14 mm")
     bench.run("buy", "gasket set", "--price", "64 EUR")
     bench.run("buy", "12", "--part-number", "A-204", "--shop", "maker", "--ordered", "2026-01-10")
 
     assert bench.run("buy").stdout.splitlines() == [
         "ordered   12 (gear oil cooler hose) (condition replace), part number A-204, from maker, ordered 2026-01-10",
-        "to order  copper washers 14 mm (snag N1)",
+        "to order  copper washers 14 mm (snag 1)",
         "to order  gasket set, 64 EUR",
     ]
     assert len(bench.json("resume")["to_buy"]) == 3
 
-    bench.run("buy", "N1", "--arrived")
+    bench.run("buy", "snag 1", "--arrived")
     bench.run("buy", "12", "--arrived", "2026-01-20")
 
     assert [one["what"] for one in bench.json("buy")] == ["gasket set"]

@@ -15,6 +15,7 @@ from asfound.actions.overviews import list_overviews
 from asfound.actions.spots import list_spots
 from asfound.actions.tag_card import TagCard
 from asfound.actions.views import RgbImage
+from asfound.core.log.first_off import taken_when
 from asfound.core.pins.numbering import sort_key
 from asfound.core.sheets.book.content import OverviewEntry, Pinned, Shown, SpotEntry
 from asfound.core.sheets.crops import printed_px
@@ -130,7 +131,7 @@ class BookPictures:
         for pin in both:
             picture = self.known.get(pin.picture_id)
             off_s = off.get(pin.tag_id)
-            if picture is None or (off_s is not None and (picture.taken_utc_s or 0.0) > off_s):
+            if picture is None or taken_when(picture.taken_utc_s, off_s) == "after":
                 continue
             found[pin.picture_id].setdefault((pin.tag_id, pin.end), pin)
         return {

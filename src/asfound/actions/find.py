@@ -13,6 +13,7 @@ from asfound.core.find.query import Query, number_candidates, parse_query
 from asfound.core.find.scoring import Found, TagIndex, TagText
 from asfound.core.find.slots import slot_texts
 from asfound.core.find.texts import asked_words, likeliest
+from asfound.core.log.first_off import first_off_s
 from asfound.core.pins.numbering import near_numbers
 from asfound.model.pictures import Clip, Picture
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
@@ -169,8 +170,7 @@ def seen_end(archive: Archive, tag: Tag, end: TagEnd, reasons: tuple[str, ...] =
 
 def off_time_s(archive: Archive, tag: Tag) -> float | None:
     """When a thing first came off, as Unix seconds; None while the log does not say so."""
-    times = [event.at.timestamp() for event in events.find_events(archive.store, tag.tag_id) if event.kind == "off"]
-    return min(times, default=None)
+    return first_off_s(events.find_events(archive.store, tag.tag_id)).get(tag.tag_id)
 
 
 def _in_clips(archive: Archive, tag: Tag, seen: Sequence[SeenEnd]) -> tuple[SeenInClip, ...]:

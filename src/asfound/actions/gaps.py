@@ -13,6 +13,7 @@ from asfound.actions.read_proposals import SHOWN_FROM
 from asfound.actions.tag_card import read_cards
 from asfound.core.capture.clock_changes import find_clock_changes
 from asfound.core.log import gaps as rules
+from asfound.core.log.first_off import taken_when
 from asfound.core.log.record import (
     BagContents,
     CameraClock,
@@ -225,6 +226,4 @@ def _tag(archive: Archive, tag_id: int) -> Tag:
 
 def _stage(picture: Picture, off_s: float | None) -> Stage:
     """A picture is from after removal only when both its time and the log say so."""
-    return (
-        "after" if off_s is not None and picture.taken_utc_s is not None and picture.taken_utc_s > off_s else "before"
-    )
+    return "after" if taken_when(picture.taken_utc_s, off_s) == "after" else "before"

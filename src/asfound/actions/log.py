@@ -8,6 +8,7 @@ from datetime import datetime
 from asfound.actions import bags as bag_actions
 from asfound.actions.archive import Archive
 from asfound.actions.bags import BACK_IN_PLACE as BACK_IN_PLACE
+from asfound.core.log.first_off import first_off_s
 from asfound.errors import Misused, NotFound
 from asfound.model.log import HAPPENINGS, HOW_REFITTED, NOT_SO, Event, LogLine
 from asfound.model.tags import EndLetter, Tag
@@ -221,11 +222,7 @@ def oddity(archive: Archive, tag: Tag, kind: str) -> str:
 
 def off_times_s(archive: Archive) -> dict[int, float]:
     """Tag to the moment it first came off, as Unix seconds; tags still on are left out."""
-    first: dict[int, float] = {}
-    for event in list_events(archive):
-        if event.kind == "off":
-            first.setdefault(event.tag_id, event.at.timestamp())
-    return first
+    return first_off_s(list_events(archive))
 
 
 def _cap_ends(archive: Archive, tag: Tag, end: EndLetter | None, what_with: str) -> None:

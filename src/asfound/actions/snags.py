@@ -15,7 +15,7 @@ from asfound.model.tags import Tag
 from asfound.store import snags
 
 LONGEST_LABEL = 24
-_OLD_FORM = re.compile(r"^n(?=\d+$)")
+_OLD_FORM = re.compile(r"^(snag )?n?(?=\d+$)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +102,7 @@ def shopping_list(archive: Archive) -> list[Snag]:
 
 
 def find_snag(archive: Archive, label: str) -> Snag | None:
-    """The snag called so; capitals do not matter, nor an N before its number, as older records have it."""
+    """The snag called so; capitals do not matter, nor "snag" or an N before its number."""
     return next((snag for snag in list_snags(archive) if _plain(snag.label) == _plain(label)), None)
 
 
@@ -120,7 +120,7 @@ def _next_label(known: list[Snag]) -> str:
 
 
 def _plain(label: str) -> str:
-    """A label without what does not tell it from others: "N4" and "4" are one."""
+    """A label without what does not tell it from others: "N4", "snag 4" and "4" are one."""
     return _OLD_FORM.sub("", fold(label.strip()))
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from asfound.actions import log, settings, sort, spots, tag, undo
 from asfound.actions.sort_report import SortReport
 from asfound.core.codes.facing import list_meanings, meanings_line
+from asfound.core.log.first_off import taken_when
 from asfound.core.match import IN_USE
 from asfound.core.pins.numbering import sort_key
 from asfound.model.pictures import Pair, Picture, Spot
@@ -269,9 +270,8 @@ class ArchiveService(
         times = [
             off[p.tag_id] for p in pin_store.pins_on_picture(self.archive.store, picture.picture_id) if p.tag_id in off
         ]
-        if not times or picture.taken_utc_s is None:
-            return ""
-        return "before" if picture.taken_utc_s < min(times) else "after"
+        taken = taken_when(picture.taken_utc_s, min(times)) if times else "undated"
+        return "" if taken == "undated" else taken
 
     def _where_left(self) -> dict[str, str]:
         """Where the work was left, in the words of the first screen; nothing while the log is empty."""

@@ -13,7 +13,6 @@ from asfound.actions.to_buy import About, drop_purchase, list_to_buy, note_purch
 from asfound.cli.moments import said_moment
 from asfound.cli.parts import console, example, json_option, opened, print_json
 from asfound.core.log.to_buy import BuyItem
-from asfound.core.words import fold
 
 TODAY = "today"
 
@@ -41,7 +40,9 @@ def COMMAND(
     show_all: bool,
     as_json: bool,
 ) -> None:
-    """Write down how far the buying of THING is: a tag, a snag (N6), or your own words; without THING, show the list.
+    """Write down how far the buying of THING is: a tag, a snag ("snag 6"), or your own words.
+
+    Without THING, show the list.
 
     On the list by themselves are tags with the condition replace, what is broken until a new part is written down,
     and what open snags ask to buy.
@@ -72,13 +73,10 @@ def COMMAND(
 
 
 def _about(archive: Archive, thing: str) -> About:
-    """A snag by its label, a tag by its number, else words of the person's own."""
-    snag = next((one for one in snags.list_snags(archive) if fold(one.label) == fold(thing)), None)
-    if snag is not None and not resolve.find_tags(archive, thing):
-        return snag
+    """A tag by its number, a snag as "snag 1" or "N1", else words of the person's own."""
     if resolve.find_tags(archive, thing) or not any(letter.isalpha() for letter in thing):
         return resolve.get_tag(archive, thing).tag
-    return thing
+    return snags.find_snag(archive, thing) or thing
 
 
 def _day(archive: Archive, said: str | None) -> str | None:

@@ -13,6 +13,7 @@ from math import inf, log2, sqrt
 from statistics import median
 from typing import Literal, NamedTuple
 
+from asfound.core.log.first_off import taken_when
 from asfound.model.tags import Source
 
 Stage = Literal["before", "undated", "gone", "after"]
@@ -139,12 +140,9 @@ class _View(NamedTuple):
 
 
 def _stage(sighting: Sighting, off_utc_s: float | None) -> Stage:
-    if off_utc_s is not None and sighting.taken_utc_s is not None and sighting.taken_utc_s > off_utc_s:
-        return "after"
+    taken = taken_when(sighting.taken_utc_s, off_utc_s)
     # A person who confirmed the pin saw the thing there; only a proposal is doubted.
-    if sighting.gone and not sighting.confirmed:
-        return "gone"
-    return "undated" if off_utc_s is not None and sighting.taken_utc_s is None else "before"
+    return "gone" if taken != "after" and sighting.gone and not sighting.confirmed else taken
 
 
 def _closeness(sightings: Sequence[Sighting]) -> list[float]:

@@ -15,6 +15,7 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from asfound.core.log.first_off import taken_when
 from asfound.output.cells.view import View
 from asfound.tui.base import end_words
 from asfound.tui.canvas.widget import Canvas
@@ -158,10 +159,9 @@ class PictureScreen(Pinning, SpotMending):
         doubt = ", where the machine proposes it (y right, n wrong)" if asked else ""
         if entry.as_found is not None and entry.as_found.pin.picture_id == picture_id:
             return f"as found{doubt}"
-        off_s, taken_s = self.service.off_at_s(entry.tag.tag_id), self.entry.picture.taken_utc_s
-        if off_s is None or taken_s is None:
-            return f"another picture of it{doubt}"
-        return f"{'after' if taken_s > off_s else 'before'} it came off{doubt}"
+        off_s = self.service.off_at_s(entry.tag.tag_id)
+        taken = taken_when(self.entry.picture.taken_utc_s, off_s)
+        return f"{'another picture of it' if off_s is None or taken == 'undated' else f'{taken} it came off'}{doubt}"
 
     def _open(self, request: int, picture_id: int) -> None:
         worker = get_current_worker()

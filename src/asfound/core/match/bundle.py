@@ -43,7 +43,7 @@ FOCAL_HALVED_AT_MOST, FOCAL_DOUBLED_AT_MOST = 0.5, 2.0
 
 @dataclass(frozen=True, eq=False)
 class Bundle:
-    """What is adjusted, and what it is judged by.
+    """Cameras and points that are adjusted, and the sightings they are judged by.
 
     Attributes
     ----------
@@ -52,7 +52,7 @@ class Bundle:
     cameras_of, points_of : ndarray of shape (k,), int
         Which camera sees which point.
     seen_px : ndarray of shape (k, 2), float64
-        Where, from the picture's middle.
+        Where it sees it, in pixels from the picture's middle.
     """
 
     rotations: FloatArray
@@ -118,6 +118,7 @@ def _local(bundle: Bundle) -> FloatArray:
 
 
 def _cost(bundle: Bundle, start_focals: FloatArray, focal_sigma: float) -> float:
+    """What is made small: the Cauchy loss of all misfits, and how far focal lengths are from their start."""
     squared = (residuals_px(bundle) ** 2).sum(axis=1)
     prior = (((bundle.focals_px - start_focals) / (focal_sigma * start_focals)) ** 2).sum()
     return float(LOSS_PX**2 * np.log1p(squared / LOSS_PX**2).sum() + prior)
@@ -193,7 +194,10 @@ def _reduce(
     mixed: FloatArray,
     damping: float,
 ) -> tuple[FloatArray, FloatArray]:
-    """The camera system with the points eliminated (Schur complement), dense."""
+    """The normal equations of the cameras with the points eliminated (Schur complement).
+
+    Returns the dense matrix, (7 n, 7 n), and the right side, (7 n,), of n cameras.
+    """
     cameras, size = len(normal), CAMERA_SIZE
     reduced = np.zeros((cameras * size, cameras * size))
     index = np.arange(size)

@@ -204,6 +204,7 @@ def oriented(likenesses: Mapping[tuple[int, int], Likeness], first: int, second:
 def _carry_one(
     pin: HandPin, others: Sequence[HandPin], views: _Views, onto: Collection[int] | None
 ) -> list[CarriedPin]:
+    """Carry one pin to each other picture: through depth where both are placed, else by the matches around it."""
     if pin.picture_id not in views.by_id:
         return []
     source = views.by_id[pin.picture_id]
@@ -246,6 +247,7 @@ def _agree(depth: PinDepth, pin_px: FloatArray, row: int, others: Sequence[HandP
 def _carry_deep(
     pin: HandPin, pin_px: FloatArray, row: int, depth: PinDepth, target: ScenePicture, views: _Views
 ) -> CarriedPin:
+    """Carry a pin of the picture of `row` at its likeliest depth to a picture that the scene places."""
     scene, to = views.scene, views.rows[target.picture_id]
     here, there = scene.camera(row), scene.camera(to)
     points = here.lift(pin_px[None], depth.depths)[:, 0]
@@ -284,6 +286,7 @@ def _carried(
     confidence: float,
     how: CarriedHow,
 ) -> CarriedPin:
+    """A carried pin at fractions `x`, `y` of its picture, with its box grown by `scale`, pixels to pixels."""
     # A square stays one on pictures held the other way: sizes go by pixels, not by fractions.
     growth = scale * np.divide(source.features.size_px, target.features.size_px)
     size = None if pin.w_frac is None or pin.h_frac is None else np.array([pin.w_frac, pin.h_frac]) * growth
@@ -304,6 +307,7 @@ def _carried(
 
 
 def _carry_near(pin: HandPin, source: ScenePicture, target: ScenePicture, likeness: Likeness, seed: int) -> CarriedPin:
+    """Carry a pin as the matches around it move; `likeness` leads from its picture to the other one."""
     index = likeness.matches[likeness.agrees]
     points_a = source.features.points_px[index[:, 0]].astype(np.float64)
     points_b = target.features.points_px[index[:, 1]].astype(np.float64)

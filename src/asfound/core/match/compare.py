@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 
-from asfound.core.match.arrays import FloatArray, RgbImage
+from asfound.core.match.arrays import FloatArray, GrayImage, RgbImage
 from asfound.core.match.belief import DIFFERS
 from asfound.core.match.carry import CarriedPin
 from asfound.core.match.differences import Difference, distinct, held_box, least_answered
@@ -97,7 +97,7 @@ class ComparedSides:
 
     @property
     def sizes(self) -> tuple[Size, Size]:
-        """Width and height of either."""
+        """Width and height of BEFORE and of AFTER, in pixels."""
         return (self.before.shape[1], self.before.shape[0]), (self.after.shape[1], self.after.shape[0])
 
     def lay(self, joints: Joints, step: float) -> tuple[Laid, Laid]:
@@ -189,7 +189,10 @@ def shared_joints(
 def _overall_linear(
     before: ScenePicture, after: ScenePicture, likeness: Likeness, here: FloatArray, there: FloatArray
 ) -> FloatArray:
-    """Overall turn and growth; by the pins where there are enough, since matches sit on whatever stayed."""
+    """Overall turn and growth from BEFORE to AFTER, shape (2, 2).
+
+    Told by the pins where there are enough, since matches sit on whatever stayed.
+    """
     if len(here) < FEW_PINS:
         index = likeness.matches[likeness.agrees]
         here = before.features.points_px[index[:, 0]].astype(np.float64)
@@ -227,7 +230,8 @@ def _places_between(
     return Joints([None] * count, here[inside], maps.places_px[inside], maps.linear[inside], np.full(count, ELSEWHERE))
 
 
-def _gray(rgb: RgbImage) -> RgbImage:
+def _gray(rgb: RgbImage) -> GrayImage:
+    """Gray levels, shape (h, w), of a picture (h, w, 3)."""
     return np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), dtype=np.uint8)
 
 
@@ -250,6 +254,7 @@ def unanswered_close(sides: ComparedSides, joints: Joints) -> list[float]:
 
 
 def _both_ways(first: Laid, second: Laid, k: int) -> FloatArray:
+    """What is unanswered around joint k, mean of both ways, shape (INNER, INNER); NaN outside either picture."""
     forth, back = unanswered(first, k, second, k)[0], unanswered(second, k, first, k)[0]
     return np.asarray((forth + back) / 2)
 
@@ -273,7 +278,7 @@ def _box(
 
 
 def _with_neighbours(box: Difference, joints: Joints, size: Size) -> Difference:
-    """The box with the other pins that lie in it named."""
+    """The box with the keys of the other pins that lie in it added to `near_keys`."""
     places = frac_from_px(joints.there_px, size).reshape(-1, 2)
     low, extent = np.array([box.x_frac, box.y_frac]), np.array([box.w_frac, box.h_frac])
     inside = ((places >= low) & (places <= low + extent)).all(axis=1)
@@ -282,4 +287,5 @@ def _with_neighbours(box: Difference, joints: Joints, size: Size) -> Difference:
 
 
 def _corners(box: Difference) -> tuple[float, float, float, float]:
+    """Left, top, width and height, fractions of AFTER."""
     return box.x_frac, box.y_frac, box.w_frac, box.h_frac

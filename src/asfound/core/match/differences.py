@@ -68,7 +68,7 @@ def least_answered(unlike: FloatArray, offsets: FloatArray, long_px: int) -> tup
 
 
 def held_box(middle_px: FloatArray, half_px: FloatArray, size: Size) -> Box:
-    """The box as fractions, cut at the picture's edges."""
+    """A box by its middle and half sides, pixels, (2,) each, as fractions of a picture, cut at the picture's edges."""
     edge = np.array(size) - 0.5
     low = frac_from_px(np.clip(middle_px - half_px, -0.5, edge), size)
     high = frac_from_px(np.clip(middle_px + half_px, -0.5, edge), size)
@@ -76,7 +76,7 @@ def held_box(middle_px: FloatArray, half_px: FloatArray, size: Size) -> Box:
 
 
 def distinct(found: Sequence[Difference]) -> list[Difference]:
-    """Strongest first, without those that mostly cover a stronger one."""
+    """The differences, strongest first, without those that mostly cover a stronger one."""
     kept: list[Difference] = []
     for box in sorted(found, key=lambda b: (-b.score, b.x_frac, b.y_frac)):
         if all(overlap(box, other) < MOST_COVERED for other in kept):

@@ -58,7 +58,7 @@ def draw_pins(sight: Sight, sightings: Sequence[PinSighting], *, seed: int = 1) 
 
 
 def _pose_to_draw(sight: Sight, seed: int) -> PoseEstimate | None:
-    """A pose that holds, tried for longer where the votes gave none."""
+    """A pose of the photo in the scene that holds, searched for longer where the votes gave none; None without one."""
     scene = sight.place.scene
     if not len(scene.points):
         return None
@@ -79,6 +79,7 @@ def _pose_to_draw(sight: Sight, seed: int) -> PoseEstimate | None:
 
 
 def _draw_deep(sight: Sight, pose: PoseEstimate, sightings: Sequence[PinSighting]) -> list[DrawnPin]:
+    """Pins as points of the scene, projected into the photo by its pose; those behind it are left out."""
     out = []
     for key, (point, confidence) in pin_points(sight.place.scene, sightings).items():
         x, y = frac_from_px(pose.camera.project(point), pose.camera.size_px)

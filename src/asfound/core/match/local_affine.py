@@ -116,6 +116,7 @@ def carry_locally(
 
 
 def _overall_linear(points_a: FloatArray, points_b: FloatArray, diagonal: float, seed: int) -> FloatArray:
+    """Linear part, shape (2, 2), of one affine map of all matches; no change where none is found."""
     cv2.setRNGSeed(seed)
     tolerance_px = OVERALL_TOLERANCE * diagonal
     found = cv2.estimateAffine2D(points_a, points_b, method=cv2.RANSAC, ransacReprojThreshold=tolerance_px)[0]
@@ -123,6 +124,7 @@ def _overall_linear(points_a: FloatArray, points_b: FloatArray, diagonal: float,
 
 
 def _linear_at(homography: FloatArray, point: FloatArray, step: float) -> FloatArray:
+    """Linear part, shape (2, 2), of a homography at a point (2,), by differences over `step` pixels."""
     corners = apply_homography(homography, point + np.array([[0, 0], [step, 0], [0, step]]))
     linear = np.column_stack([corners[1] - corners[0], corners[2] - corners[0]]) / step
     return linear if np.isfinite(linear).all() else np.eye(2)
@@ -131,6 +133,10 @@ def _linear_at(homography: FloatArray, point: FloatArray, step: float) -> FloatA
 def _fit_one(
     points_a: FloatArray, points_b: FloatArray, point: FloatArray, prior: FloatArray, neighbours: int, diagonal: float
 ) -> tuple[FloatArray, FloatArray, float, float]:
+    """Place (2,), linear part (2, 2), spread and distance of the near matches, as `LocalMaps` has them, at one point.
+
+    Least squares reweighted against outliers (Holland and Welsch, 1977), drawn to the linear part `prior`, (2, 2).
+    """
     distance = np.linalg.norm(points_a - point, axis=1)
     near = np.argsort(distance, kind="stable")[:neighbours]
     width = max(float(distance[near[len(near) // 2]]), LEAST_WIDTH * diagonal)

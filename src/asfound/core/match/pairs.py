@@ -131,6 +131,7 @@ def tell_states(
 
 
 def _logged_state(start: float, off_times_s: Sequence[float], refit_times_s: Sequence[float]) -> SpotState:
+    """State of the spot at `start`, seconds, by the last event that the log has before it."""
     last_off = max((t for t in off_times_s if t <= start), default=None)
     last_refit = max((t for t in refit_times_s if t <= start), default=None)
     if last_off is None:

@@ -60,6 +60,7 @@ def sample_patches(
 def _sample(
     image: GrayImage, shrunk: Float32Array, points_px: Float32Array, steps: Float32Array, directions: Float32Array
 ) -> NDArray[np.uint8]:
+    """Patches (n, SIDE, SIDE) out of a picture `shrunk` (2,) times as large as the one that places and steps are in."""
     offsets = np.arange(SIDE, dtype=np.float32) - (SIDE - 1) / 2
     right, down = np.meshgrid(offsets, offsets)
     along, across = (steps[:, None] * directions).T[:, :, None, None]

@@ -86,7 +86,7 @@ class Sight:
 
     @property
     def score(self) -> float:
-        """Mean of the scores of the sizes."""
+        """Mean of the scores of the sizes the photo was looked at in."""
         return sum(look.score for look in self.looks) / len(self.looks)
 
     @property
@@ -146,7 +146,7 @@ def find_places(
 
 
 def by_probability(sights: Iterable[Sight]) -> list[Sight]:
-    """The likeliest first."""
+    """The sights in order of probability, the likeliest first; equals by score."""
     return sorted(sights, key=lambda sight: (-sight.probability, -sight.score))
 
 
@@ -158,9 +158,18 @@ def find_originals(
     seed: int = 1,
     least: float = LEAST_PROBABILITY,
 ) -> list[Original]:
-    """The pictures that show what the photo shows, surest first; empty for "nothing here". As `find_places`.
+    """The pictures that show what the photo shows, surest first; empty for "nothing here".
 
-    Those that it only may show are given where it surely shows none.
+    Pictures of places that it only may show (`least`) are given where it surely shows none (`SURE_PROBABILITY`).
+
+    Parameters
+    ----------
+    photo, places, pictures
+        As `find_places` takes them.
+    seed : int
+        Of the robust estimates.
+    least : float
+        Least probability of a place that is given.
     """
     sights = find_places(photo, places, pictures, seed=seed)
     likely = [sight for sight in sights if sight.probability >= least]

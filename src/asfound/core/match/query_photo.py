@@ -43,6 +43,7 @@ class QueryPhoto:
         return self._sized(found.strongest(SECOND_MOST))
 
     def _sized(self, features: Features) -> Sized:
+        """The features with their unit descriptors and the focal length at their size."""
         focal_px = self.focal_px * max(features.size_px) / max(self.size_px)
         return Sized(features, normalised_descriptors(features), focal_px)
 

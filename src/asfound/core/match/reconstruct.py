@@ -56,7 +56,31 @@ measured."""
 
 @dataclass(eq=False)
 class Model:
-    """A scene while it is being built; rows of pictures are the caller's, NaN where not placed."""
+    """A scene while it is being built; a picture's row is its place in the list that `start_model` was given.
+
+    Attributes
+    ----------
+    focals_px : ndarray of shape (n,), float64
+    sizes_px : ndarray of shape (n, 2), int32
+    sightings : ndarray of shape (k, 3), int
+        Row of the picture, keypoint of it, track.
+    seen_px : ndarray of shape (k, 2), float64
+        Where each sighting lies, from the picture's middle.
+    keypoints_px : list of ndarray of shape (., 2), float64
+        All keypoints of each picture, from its middle.
+    units : list of ndarray of shape (., d), float32
+        Their descriptors, of length one.
+    seed : int
+        Of the robust estimates.
+    placed : list of int
+        Rows in the order in which they were placed.
+    rotations, translations : ndarray of shape (n, 3, 3) and (n, 3), float64
+        Scene to camera; NaN where not placed.
+    points : ndarray of shape (m, 3), float64
+        By track; NaN where it has no point.
+    good : ndarray of shape (k,), bool
+        Which sightings fit their points.
+    """
 
     focals_px: FloatArray
     sizes_px: IntArray
@@ -82,7 +106,11 @@ class Model:
 def reconstruct(
     pictures: Sequence[ScenePicture], likenesses: Mapping[tuple[int, int], Likeness], *, seed: int
 ) -> Scene:
-    """As `scene.build_scene`."""
+    """Build the scene of the pictures that can be placed; empty when no two give depth.
+
+    `likenesses` holds pairs in either order of their ids, each from the first to the second; pairs with other pictures
+    are passed over. The same `seed` gives the same scene.
+    """
     model = start_model(pictures, likenesses, seed)
     if not begin(model, pictures, likenesses):
         return empty_scene()
@@ -91,7 +119,7 @@ def reconstruct(
 
 
 def start_model(pictures: Sequence[ScenePicture], likenesses: Mapping[tuple[int, int], Likeness], seed: int) -> Model:
-    """Tracks of all pictures, nothing placed."""
+    """A model with the tracks of all pictures and nothing placed."""
     rows = {picture.picture_id: k for k, picture in enumerate(pictures)}
     matches = {
         (rows[a], rows[b]): reliable_matches(likeness, LEAST_MATCHES)
@@ -132,7 +160,10 @@ def begin(model: Model, pictures: Sequence[ScenePicture], likenesses: Mapping[tu
 
 
 def _two_views(model: Model, a: int, b: int) -> tuple[float, FloatArray, FloatArray] | None:
-    """How good a start the pair is (points at a clear angle), and the second camera's pose."""
+    """How good a start a pair is, points times degrees of base, and rotation and translation of the second camera.
+
+    None where the pair gives no start.
+    """
     seen_a, seen_b, _ = _shared(model, a, b)
     if len(seen_a) < LEAST_START:
         return None
@@ -167,7 +198,7 @@ def _two_views(model: Model, a: int, b: int) -> tuple[float, FloatArray, FloatAr
 
 
 def _shared(model: Model, a: int, b: int) -> tuple[FloatArray, FloatArray, IntArray]:
-    """Sightings of the tracks that both pictures see: in a, in b, track."""
+    """Sightings of the k tracks that both pictures see: pixels from the middle in a, in b, (k, 2), and track, (k,)."""
     of_a, of_b = (np.flatnonzero(model.sightings[:, 0] == row) for row in (a, b))
     tracks, in_a, in_b = np.intersect1d(
         model.sightings[of_a, 2], model.sightings[of_b, 2], assume_unique=True, return_indices=True
@@ -176,12 +207,13 @@ def _shared(model: Model, a: int, b: int) -> tuple[FloatArray, FloatArray, IntAr
 
 
 def _unit(rays: FloatArray) -> FloatArray:
+    """Directions of length one, shape (n, 3), of rays (n, 2) at depth one."""
     full = np.column_stack([rays, np.ones(len(rays))])
     return np.asarray(full / np.linalg.norm(full, axis=1, keepdims=True))
 
 
 def retriangulate(model: Model) -> None:
-    """Points anew from every sighting in placed pictures; `good` marks the sightings that fit."""
+    """Work out all points anew from the sightings in placed pictures; `good` marks the sightings that fit after it."""
     active = np.isin(model.sightings[:, 0], model.placed)
     rows = np.flatnonzero(active)
     _fill_points(model, rows)
@@ -197,6 +229,7 @@ def retriangulate(model: Model) -> None:
 
 
 def _fill_points(model: Model, rows: IntArray) -> None:
+    """Triangulate every track from the sightings of `rows`; NaN where they leave its depth open."""
     pictures, tracks = model.sightings[rows, 0], model.sightings[rows, 2]
     local = _unit(model.seen_px[rows] / model.focals_px[pictures, None])
     rotation = model.rotations[pictures]
@@ -208,7 +241,7 @@ def _fill_points(model: Model, rows: IntArray) -> None:
 
 
 def misfit_px(model: Model, rows: IntArray) -> FloatArray:
-    """Distance between projection and sighting; infinite behind the camera or without a point."""
+    """Pixels between the sightings of `rows` and where their points project; infinite behind or without one."""
     pictures, tracks = model.sightings[rows, 0], model.sightings[rows, 2]
     local = to_own_frames(model.rotations[pictures], model.translations[pictures], model.points[tracks])
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -218,7 +251,7 @@ def misfit_px(model: Model, rows: IntArray) -> FloatArray:
 
 
 def settle(model: Model, *, iterations: int) -> None:
-    """Bundle adjustment of what is placed, then points and good sightings anew."""
+    """Adjust the bundle of what is placed, then work out points and good sightings anew."""
     rows = np.flatnonzero(model.good)
     tracks, points_of = np.unique(model.sightings[rows, 2], return_inverse=True)
     placed = np.array(model.placed)

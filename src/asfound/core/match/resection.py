@@ -145,6 +145,7 @@ def estimate_pose(
 
 
 def _usac(seed: int, iterations: int) -> cv2.UsacParams:
+    """How OpenCV is to sample and to score poses."""
     params = cv2.UsacParams()
     params.sampler, params.score = cv2.SAMPLING_PROSAC, cv2.SCORE_METHOD_MAGSAC
     params.loMethod = cv2.LOCAL_OPTIM_INNER_LO
@@ -223,7 +224,7 @@ def check_pose(
 
 
 def _hits(places_px: FloatArray, likeness: Float32Array, keypoints_px: FloatArray) -> int:
-    """Points that find a keypoint very like them where they are predicted."""
+    """How many points find a keypoint very like them near their places (m, 2), pixels from the middle, NaN outside."""
     seen = np.flatnonzero(np.isfinite(places_px).all(axis=1))
     near_keypoint, near_point = _near(keypoints_px, places_px[seen], FIT_PX)
     like = likeness[near_keypoint, seen[near_point]] > HIT_LIKENESS

@@ -143,6 +143,7 @@ def with_joined(spot_of: Mapping[int, int], first: int, second: int, kept: Colle
 
 
 def _by_time(picture: PictureEvidence) -> tuple[float, int]:
+    """Sorts pictures by time, those without one last, then by id."""
     return (picture.taken_s if picture.taken_s is not None else float("inf"), picture.picture_id)
 
 
@@ -289,6 +290,7 @@ def _name_groups(
 
 
 def _word(group: Sequence[int], words: Sequence[int | None]) -> int | None:
+    """The spot that a person put one of a group's pictures into, None where nobody did."""
     return next((words[k] for k in group if words[k] is not None), None)
 
 

@@ -59,6 +59,7 @@ def find_swapped(
 
 
 def _apart(one: JointScore, other: JointScore, size_px: tuple[int, int]) -> float:
+    """Distance of two joints in fractions of the picture's diagonal."""
     width, height = size_px
     across, down = (one.x_frac - other.x_frac) * width, (one.y_frac - other.y_frac) * height
     return math.hypot(across, down) / math.hypot(width, height)

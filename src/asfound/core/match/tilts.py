@@ -53,6 +53,7 @@ def with_tilts(gray: GrayImage, features: Features) -> Features:
 
 
 def _shortened(gray: GrayImage, size: tuple[int, int], narrower: float, lower: float) -> GrayImage:
+    """The picture at `size`, smoothed first along each side that is made shorter, so that nothing aliases."""
     sigma_x, sigma_y = (BLUR * math.sqrt(tilt * tilt - 1) for tilt in (narrower, lower))
     # OpenCV takes a sigma of 0 along y for "the same as along x", so that a side that stays is smoothed by next to nil.
     smooth = cv2.GaussianBlur(gray, (0, 0), max(sigma_x, NEXT_TO_NIL), sigmaY=max(sigma_y, NEXT_TO_NIL))

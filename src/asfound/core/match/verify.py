@@ -184,6 +184,7 @@ def _along(similarity: tuple[complex, complex], a: Features, b: Features, pairs:
 
 
 def _degenerate(on_plane: BoolArray, on_line: BoolArray, agreeing: int) -> str | None:
+    """Why depth cannot be had from a pair, None where it can; `on_plane` and `on_line` say which matches fit what."""
     if agreeing < LEAST_AGREEING:
         return "too few"
     # Torr and Murray 1997: when a homography explains nearly all that lies on the lines, the lines are arbitrary.

@@ -7,21 +7,20 @@ from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 
-from asfound.actions.archive import open_archive
+from asfound.actions.archive import Archive, open_archive
 from asfound.actions.job import new_job
 from asfound.actions.tag import TagWords, add_tag
 from asfound.model.capture import Taken, TimeSource
 from asfound.store import jobs, pictures, spots
-from asfound.tui.archive_service import ArchiveService
 from tests.built_once import copy_of
 
 NOON = datetime(2025, 10, 18, 12, 0, tzinfo=UTC)
 
 
-def four_pictures(tmp_path: Path) -> Iterator[ArchiveService]:
+def four_pictures(tmp_path: Path) -> Iterator[Archive]:
     """A job with four pictures in two spots, and tags of which two are numbered 12."""
     with open_archive(copy_of(_make, tmp_path / "archive"), now=lambda: NOON) as archive:
-        yield ArchiveService(archive)
+        yield archive
 
 
 def _make(folder: Path) -> None:

@@ -34,7 +34,6 @@ from textual.strip import Strip
 from asfound.actions.archive import open_archive
 from asfound.output.cells.blocks import QUADRANTS
 from asfound.tui.app import ArchiveApp
-from asfound.tui.archive_service import ArchiveService
 
 HERE = Path(__file__).parent
 SIZES = ((80, 24), (120, 40))
@@ -89,7 +88,7 @@ async def draw(folder: Path, columns: int, rows: int) -> None:
         tempfile.TemporaryDirectory() as scratch,
         open_archive(shutil.copytree(folder, Path(scratch, "copy"))) as archive,
     ):
-        app = ArchiveApp(ArchiveService(archive))
+        app = ArchiveApp(archive)
         async with app.run_test(size=(columns, rows)) as pilot:
             await settle(app, pilot)
             for name, keys in SCENES:

@@ -28,12 +28,11 @@ def open_screens(folder: Path | None, job_id: int | None, *, frame: FirstFrame, 
     """
     folder = (folder or default_folder()).expanduser().absolute()
     try:
-        from asfound.tui.archive_service import ArchiveService
         from asfound.tui.launch import launch
 
         with open_archive(folder, job_id=job_id, writer=own_screens) as archive:
             archive.job  # noqa: B018  a job that is missing is said here in one line, before any screen is drawn
-            words, is_at_work = launch(lambda: ArchiveService(archive), frame, words)
+            words, is_at_work = launch(archive, frame, words)
     finally:
         frame.clear()
     if words is not None:

@@ -10,8 +10,8 @@ import pytest
 
 from asfound.actions.archive import Archive, SharedArchive, kept, open_archive
 from asfound.actions.job import new_job
-from asfound.actions.log import undo
 from asfound.actions.tag import TagWords, add_tag, list_tags
+from asfound.actions.undo import undo
 
 READ: list[Path] = []
 

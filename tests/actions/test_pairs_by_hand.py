@@ -9,25 +9,29 @@ import pytest
 
 from asfound.actions import log, spots
 from asfound.actions.add import add_dump
-from asfound.actions.archive import open_archive
+from asfound.actions.archive import Archive, open_archive
+from asfound.actions.picture_list import read_picture
+from asfound.actions.pin import Box
+from asfound.actions.pinned import pin_number
+from asfound.actions.resolve import get_tag
+from asfound.actions.spot_list import pairs_of_spot
+from asfound.actions.undo import undo
 from asfound.errors import Misused
 from asfound.store import jobs
 from asfound.store import spots as spot_store
 from asfound.store.pictures import get_picture, list_pictures
-from asfound.tui.archive_service import ArchiveService
 from tests.four_pictures import four_pictures
 from tests.media import samples
 
-service = pytest.fixture(four_pictures)
+archive = pytest.fixture(four_pictures)
 
 
-def pairs(service: ArchiveService) -> list[tuple[int, int, str]]:
-    archive = service.archive
+def pairs(archive: Archive) -> list[tuple[int, int, str]]:
     return [(one.before_id, one.after_id, one.kind) for one in spot_store.list_pairs(archive.store, archive.job.job_id)]
 
 
-def picture(service: ArchiveService, picture_id: int):
-    return get_picture(service.archive.store, picture_id)
+def picture(archive: Archive, picture_id: int):
+    return get_picture(archive.store, picture_id)
 
 
 def test_a_persons_pair_stays_through_a_later_sort(tmp_path: Path) -> None:
@@ -47,77 +51,77 @@ def test_a_persons_pair_stays_through_a_later_sort(tmp_path: Path) -> None:
         assert not spot_store.are_spots_stale(archive.store)
 
 
-def test_a_pair_made_is_one_step(service: ArchiveService) -> None:
-    assert pairs(service) == []
-    made = spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
-    assert pairs(service) == [(1, 2, "changed")]
-    assert service.pairs(made.spot_id) == [made]
-    assert service.undo() == "P1_0001.jpg and P1_0002.jpg are a pair"
-    assert pairs(service) == []
+def test_a_pair_made_is_one_step(archive: Archive) -> None:
+    assert pairs(archive) == []
+    made = spots.make_pair(archive, picture(archive, 1), picture(archive, 2))
+    assert pairs(archive) == [(1, 2, "changed")]
+    assert pairs_of_spot(archive, made.spot_id) == [made]
+    assert undo(archive)[0] == "P1_0001.jpg and P1_0002.jpg are a pair"
+    assert pairs(archive) == []
 
 
-def test_what_the_log_says_between_the_two_is_what_the_pair_shows(service: ArchiveService) -> None:
-    service.add_pin(1, "17", "A", 0.2, 0.3)
-    mine = service.find("17")[0].tag
-    between = picture(service, 1).taken_at
+def test_what_the_log_says_between_the_two_is_what_the_pair_shows(archive: Archive) -> None:
+    pin_number(archive, 1, "17", "A", Box(0.2, 0.3))
+    mine = get_tag(archive, "17").tag
+    between = picture(archive, 1).taken_at
     assert between is not None
-    log.mark_off(service.archive, mine, at=between.replace(second=30))
-    spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
-    assert pairs(service) == [(1, 2, "removed")]
+    log.mark_off(archive, mine, at=between.replace(second=30))
+    spots.make_pair(archive, picture(archive, 1), picture(archive, 2))
+    assert pairs(archive) == [(1, 2, "removed")]
 
 
-def test_a_pair_across_a_refit_is_not_called_removed(service: ArchiveService) -> None:
-    service.add_pin(1, "17", "A", 0.2, 0.3)
-    mine = service.find("17")[0].tag
-    made = spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
-    first, second = picture(service, 1).taken_at, picture(service, 2).taken_at
+def test_a_pair_across_a_refit_is_not_called_removed(archive: Archive) -> None:
+    pin_number(archive, 1, "17", "A", Box(0.2, 0.3))
+    mine = get_tag(archive, "17").tag
+    made = spots.make_pair(archive, picture(archive, 1), picture(archive, 2))
+    first, second = picture(archive, 1).taken_at, picture(archive, 2).taken_at
     assert first is not None
     assert second is not None
-    log.mark_off(service.archive, mine, at=first.replace(second=30))
-    assert [one.kind for one in spots.list_pairs(service.archive)] == ["removed"]
+    log.mark_off(archive, mine, at=first.replace(second=30))
+    assert [one.kind for one in spots.list_pairs(archive)] == ["removed"]
     # Written down as of that day only, as at its last minute: the picture of the day still shows it back on.
-    log.mark_refitted(service.archive, mine, at=second.replace(hour=23, minute=59), is_day_only=True)
-    assert [one.kind for one in spots.list_pairs(service.archive)] == ["refitted"]
-    assert [one.kind for one in service.pairs(made.spot_id)] == ["refitted"]
-    service.strike(log.list_lines(service.archive)[-1].event_id)
-    assert [one.kind for one in spots.list_pairs(service.archive)] == ["removed"]
+    log.mark_refitted(archive, mine, at=second.replace(hour=23, minute=59), is_day_only=True)
+    assert [one.kind for one in spots.list_pairs(archive)] == ["refitted"]
+    assert [one.kind for one in pairs_of_spot(archive, made.spot_id)] == ["refitted"]
+    log.strike(archive, log.list_lines(archive)[-1])
+    assert [one.kind for one in spots.list_pairs(archive)] == ["removed"]
 
 
-def test_pictures_of_two_spots_are_no_pair_until_they_are_joined(service: ArchiveService) -> None:
+def test_pictures_of_two_spots_are_no_pair_until_they_are_joined(archive: Archive) -> None:
     with pytest.raises(Misused, match="asfound spot join"):
-        spots.make_pair(service.archive, picture(service, 1), picture(service, 3))
+        spots.make_pair(archive, picture(archive, 1), picture(archive, 3))
     with pytest.raises(Misused, match="itself"):
-        spots.make_pair(service.archive, picture(service, 1), picture(service, 1))
-    service.move_pictures([3], None)
-    spots.make_pair(service.archive, picture(service, 1), picture(service, 3))
-    assert pairs(service) == [(1, 3, "changed")]
-    assert service.picture(3).spot_id == service.picture(1).spot_id
+        spots.make_pair(archive, picture(archive, 1), picture(archive, 1))
+    spots.move_pictures(archive, [3], None)
+    spots.make_pair(archive, picture(archive, 1), picture(archive, 3))
+    assert pairs(archive) == [(1, 3, "changed")]
+    assert read_picture(archive, 3).spot_id == read_picture(archive, 1).spot_id
 
 
-def test_a_pair_made_by_hand_can_be_refused_again(service: ArchiveService) -> None:
-    spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
-    service.reject_pair(1, 2)
-    assert pairs(service) == []
-    spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
-    assert pairs(service) == [(1, 2, "changed")]
+def test_a_pair_made_by_hand_can_be_refused_again(archive: Archive) -> None:
+    spots.make_pair(archive, picture(archive, 1), picture(archive, 2))
+    spots.refuse_pair(archive, 1, 2)
+    assert pairs(archive) == []
+    spots.make_pair(archive, picture(archive, 1), picture(archive, 2))
+    assert pairs(archive) == [(1, 2, "changed")]
 
 
-def test_a_pair_that_was_said_holds_its_pictures_together(service: ArchiveService) -> None:
+def test_a_pair_that_was_said_holds_its_pictures_together(archive: Archive) -> None:
     """They are in their spot by a person's word then, which no sort parts."""
-    archive, job_id = service.archive, service.archive.job.job_id
+    job_id = archive.job.job_id
     spot_id = spot_store.load_membership(archive.store, job_id)[1]
-    made = spots.make_pair(archive, picture(service, 1), picture(service, 2))
+    made = spots.make_pair(archive, picture(archive, 1), picture(archive, 2))
     assert made.spot_id == spot_id
     assert {i: spot_store.load_placed(archive.store, job_id).get(i) for i in (1, 2)} == {1: spot_id, 2: spot_id}
-    service.undo()
+    undo(archive)
     spot_store.save_pairs(archive.store, job_id, [replace(made, score=0.7)])
     spots.confirm_pair(archive, 1, 2)
     assert {i: spot_store.load_placed(archive.store, job_id).get(i) for i in (1, 2)} == {1: spot_id, 2: spot_id}
 
 
-def test_which_was_before_is_put_right(service: ArchiveService) -> None:
-    spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
-    spots.make_pair(service.archive, picture(service, 2), picture(service, 1))
-    assert pairs(service) == [(2, 1, "changed")]
-    spots.make_pair(service.archive, picture(service, 1), picture(service, 2))
-    assert pairs(service) == [(1, 2, "changed")]
+def test_which_was_before_is_put_right(archive: Archive) -> None:
+    spots.make_pair(archive, picture(archive, 1), picture(archive, 2))
+    spots.make_pair(archive, picture(archive, 2), picture(archive, 1))
+    assert pairs(archive) == [(2, 1, "changed")]
+    spots.make_pair(archive, picture(archive, 1), picture(archive, 2))
+    assert pairs(archive) == [(1, 2, "changed")]

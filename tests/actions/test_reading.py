@@ -11,7 +11,7 @@ import pytest
 from asfound.actions.add import add_dump
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.pin import Box, confirm_proposal, pin_tag, reject_proposal
-from asfound.actions.read_proposals import FoundNumber, propose_read
+from asfound.actions.read_proposals import FoundNumber, weigh_readings
 from asfound.actions.reading import read_file, read_pictures
 from asfound.actions.tag import TagWords, add_tag
 from asfound.core.read.engine import Recognised, RgbArray
@@ -57,6 +57,10 @@ def shown(archive: Archive) -> list[Picture]:
         three = [spots.new_spot(store, job_id) for _ in range(3)]
         spots.save_membership(store, job_id, {picture: three[at // 2] for at, picture in enumerate(ids)}, {})
     return pictures.list_pictures(store, job_id)
+
+
+def propose_read(archive: Archive) -> list[FoundNumber]:
+    return weigh_readings(archive.store, archive.job.job_id)
 
 
 def say(archive: Archive, picture: Picture, *numbers: str, sure: float = 0.9, x: float = 0.4) -> None:

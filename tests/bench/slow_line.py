@@ -42,6 +42,7 @@ def run_app(*, paced: bool) -> None:
     import numpy as np
     from PIL import Image
 
+    from asfound.tui.going import ShowPicture
     from tests.small_archive import archive_of
     from tests.tui.screens_of import app_over
 
@@ -49,7 +50,7 @@ def run_app(*, paced: bool) -> None:
     picture = Image.fromarray(np.kron(coarse, np.ones((5, 5, 1), np.uint8)))
     with tempfile.TemporaryDirectory() as folder, archive_of(Path(folder), [picture]) as archive:
         app = app_over(archive, paced=paced)
-        app.call_later(app.show_picture, 1)
+        app.post_message(ShowPicture(1))
         app.run()
 
 

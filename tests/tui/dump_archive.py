@@ -10,26 +10,29 @@ import csv
 import json
 import random
 from collections import defaultdict
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 from zlib import crc32
 
 import numpy as np
 
 from asfound.actions.archive import Archive, open_archive
-from asfound.actions.read_proposals import propose_read
+from asfound.actions.known import known_pictures, known_tags, spot_of
+from asfound.actions.read_proposals import weigh_readings
 from asfound.actions.tag import TagWords, add_tag
 from asfound.core.match import IN_USE
 from asfound.core.read.reading import Reading
 from asfound.model.capture import Taken, TimeSource
-from asfound.model.pictures import Pair
+from asfound.model.pictures import Pair, Picture
 from asfound.model.tags import Pin, PinProposal
 from asfound.store import jobs, pins, spots
 from asfound.store.pictures import NewPicture, list_pictures, save_picture
 from asfound.store.readings import save_readings
-from asfound.tui.archive_service import ArchiveService
 from tests.sallow_archive import bench_with_job
 
 MANIFEST = Path(__file__).parents[2] / "sample_media" / "manifest.json"
@@ -59,7 +62,7 @@ def add_readings(archive: Archive) -> None:
     with archive.store.transaction():
         for picture_id, some in found.items():
             save_readings(archive.store, picture_id, "own", some)
-    propose_read(archive)
+    weigh_readings(archive.store, archive.job.job_id)
 
 
 def make_archive(folder: Path) -> Archive:
@@ -105,43 +108,49 @@ def make_archive(folder: Path) -> Archive:
     return archive
 
 
-class DumpService(ArchiveService):
-    """The real service; only pixels are made up, and pins are carried by what is true instead of by sight."""
+@contextmanager
+def made_up() -> Iterator[None]:
+    """Pixels are made up, and pins are carried by what is true instead of by sight."""
+    with (
+        patch("asfound.tui.opening.load_pixels", _flat_pixels),
+        patch("asfound.actions.pinned.carry_on", carry_by_truth),
+    ):
+        yield
 
-    def preview_rgb(self, picture_id: int, longest_px: int) -> Any:
-        return np.full((75, 100, 3), 60 + picture_id, dtype=np.uint8)
 
-    def full_rgb(self, picture_id: int) -> Any:
-        return self.preview_rgb(picture_id, 100)
+def _flat_pixels(archive: Archive, picture: Picture, longest_px: int | None) -> Any:
+    return np.full((75, 100, 3), 60 + picture.picture_id, dtype=np.uint8)
 
-    def carry_pin(self, pin_id: int) -> int:
-        store = self.archive.store
-        made = pins.get_pin(store, pin_id)
-        number = next(one.number for one in self._tags().values() if one.tag_id == made.tag_id)
-        spot_of, images = self._spot_of(), load_images()
-        found = []
-        for picture in self._pictures().values():
-            if picture.picture_id == made.picture_id or spot_of.get(picture.picture_id) != spot_of[made.picture_id]:
-                continue
-            found += [
-                self._carried(number, made, picture.picture_id, seen["x"], seen["y"])
-                for seen in images[picture.file]["connectors"]
-                if seen["id"] == f"{number}{made.end}" and seen["visible"]
-            ]
-        with store.transaction():
-            pins.replace_proposals(store, made.tag_id, made.end, "carried", found)
-            pins.mark_carried(store, made.tag_id, made.end)
-        return len(found)
 
-    @staticmethod
-    def _carried(number: str, made: Pin, picture_id: int, x: float, y: float) -> PinProposal:
-        """A proposal: mostly right and sure; every twelfth wrong, none of those over 0.75; some right but unsure.
+def carry_by_truth(archive: Archive, pin_id: int) -> int:
+    """Stands in for `actions.pinned.carry_on`."""
+    store = archive.store
+    made = pins.get_pin(store, pin_id)
+    number, places, images = known_tags(archive)[made.tag_id].number, spot_of(archive), load_images()
+    found = []
+    for picture in known_pictures(archive).values():
+        if picture.picture_id == made.picture_id or places.get(picture.picture_id) != places[made.picture_id]:
+            continue
+        found += [
+            _carried(number, made, picture.picture_id, seen["x"], seen["y"])
+            for seen in images[picture.file]["connectors"]
+            if seen["id"] == f"{number}{made.end}" and seen["visible"]
+        ]
+    with store.transaction():
+        pins.replace_proposals(store, made.tag_id, made.end, "carried", found)
+        pins.mark_carried(store, made.tag_id, made.end)
+    archive.follow_words()
+    return len(found)
 
-        Which ones hangs on number, end and picture alone, so that two ways of sorting meet the same errors.
-        """
-        chance = crc32(f"{number}{made.end} {picture_id}".encode()) % 12
-        at, sure = ((x, y), 0.6 if chance == 1 else 0.85 + chance / 100) if chance else (((x + 0.3) % 1, y), 0.7)
-        return PinProposal(made.tag_id, made.end, picture_id, *at, None, None, "carried", sure, "", None)
+
+def _carried(number: str, made: Pin, picture_id: int, x: float, y: float) -> PinProposal:
+    """A proposal: mostly right and sure; every twelfth wrong, none of those over 0.75; some right but unsure.
+
+    Which ones hangs on number, end and picture alone, so that two ways of sorting meet the same errors.
+    """
+    chance = crc32(f"{number}{made.end} {picture_id}".encode()) % 12
+    at, sure = ((x, y), 0.6 if chance == 1 else 0.85 + chance / 100) if chance else (((x + 0.3) % 1, y), 0.7)
+    return PinProposal(made.tag_id, made.end, picture_id, *at, None, None, "carried", sure, "", None)
 
 
 def _taken(image: dict[str, Any]) -> Taken:

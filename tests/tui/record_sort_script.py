@@ -14,17 +14,19 @@ from typing import Any
 from textual.events import MouseScrollUp
 from textual.pilot import Pilot
 
+from asfound.actions.known import known_pictures
+from asfound.actions.pinned import ProposalEntry
+from asfound.actions.questions import NumberQuestion, PinsQuestion, bursts_of
+from asfound.actions.spot_list import list_spots_seen
+from asfound.actions.to_sort import BurstProposal, PairProposal, SpotProposal
 from asfound.model.tags import PinProposal
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.pins import ProposalEntry
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
-from asfound.tui.sort_items import BurstProposal, PairProposal, SpotProposal
-from asfound.tui.sort_queue import NumberQuestion, PinsQuestion, bursts_of
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.rows import RowList
-from tests.tui.dump_archive import DumpService, add_readings, load_images, make_archive
+from tests.tui.dump_archive import add_readings, load_images, made_up, make_archive
 
 SCRIPT = Path(__file__).with_name("sort_script.txt")
 SCRIPT_READ = Path(__file__).with_name("sort_script_read.txt")
@@ -37,7 +39,7 @@ class Person:
     def __init__(self, app: ArchiveApp, pilot: Pilot[None]) -> None:
         self.app, self.pilot = app, pilot
         self.truth = load_images()
-        self.files = {one: app.service.picture(one).picture.file for one in app.service.pictures_in_time()}
+        self.files = {one: picture.file for one, picture in known_pictures(app.shared.here).items()}
         self.pinned: set[str] = set()
         self.said: list[str] = []
 
@@ -154,7 +156,7 @@ class Person:
         rows = self.app.screen.query_one(RowList)
         wanted = [
             entry.spot.spot_id
-            for entry in self.app.service.spots()
+            for entry in list_spots_seen(self.app.shared.here)
             if any(self.truth[self.files[one]]["spot"] == spot for one in entry.spot.picture_ids)
         ]
         place = next(index for index, row in enumerate(rows.rows) if row.key in wanted)
@@ -166,7 +168,7 @@ class Person:
             return
         wrong = [index for index, one in enumerate(question.entries) if not self.is_right(one)]
         if wrong:
-            ahead = (wrong[0] - screen.marked) % len(question.entries)
+            ahead = (wrong[0] - screen.view.marked) % len(question.entries)
             back = len(question.entries) - ahead
             await self.press(*(["tab"] * ahead if ahead <= back else ["shift+tab"] * back), "n")
         else:
@@ -212,10 +214,10 @@ async def play(app: ArchiveApp, pilot: Pilot[None], step: str) -> None:
 
 
 async def record(*, with_reading: bool) -> list[str]:
-    with tempfile.TemporaryDirectory() as folder, make_archive(Path(folder) / "archive") as archive:
+    with tempfile.TemporaryDirectory() as folder, made_up(), make_archive(Path(folder) / "archive") as archive:
         if with_reading:
             add_readings(archive)
-        app = ArchiveApp(DumpService(archive))
+        app = ArchiveApp(archive)
         async with app.run_test(size=SIZE) as pilot:
             await pilot.pause()
             person = Person(app, pilot)

@@ -2,34 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
 from typing import Any
 
 from textual.pilot import Pilot
 
 from asfound.actions.archive import Archive
+from asfound.actions.summary import JobSummary, summarize
+from asfound.actions.to_sort import SortItem, list_to_sort
 from asfound.tui.app import ArchiveApp
-from asfound.tui.archive_service import ArchiveService
-from asfound.tui.service import JobSummary
-from asfound.tui.sort_items import SortItem
 
 Running = tuple[ArchiveApp, Pilot[None]]
 
 
 def app_over(archive: Archive, **options: Any) -> ArchiveApp:
     """The screens of an archive."""
-    return ArchiveApp(ArchiveService(archive), **options)
+    return ArchiveApp(archive, **options)
 
 
 def summary_of(archive: Archive) -> JobSummary:
     """What the first screen tells of an archive."""
-    return ArchiveService(archive).summary()
+    return summarize(archive)
 
 
-def queue_of(archive: Archive) -> list[SortItem]:
+def queue_of(archive: Archive) -> Sequence[SortItem]:
     """What waits in an archive for a person's word."""
-    return ArchiveService(archive).sort_queue()
+    return list_to_sort(archive)
 
 
 @asynccontextmanager

@@ -11,11 +11,11 @@ from textual.pilot import Pilot
 
 from asfound.actions import book as book_actions
 from asfound.actions.archive import Archive, open_archive
+from asfound.actions.book_path import usual_path
 from asfound.actions.job import change_job, new_job
 from asfound.actions.progress import Progress
 from asfound.actions.tag import TagWords, add_tag
 from asfound.tui.app import ArchiveApp
-from asfound.tui.archive_service import ArchiveService
 from asfound.tui.widgets.ask_line import AskLine
 from asfound.tui.widgets.rows import RowList
 from tests.tui.screens_of import running
@@ -151,8 +151,7 @@ async def test_an_archive_prints_its_book_beside_itself_and_keeps_where(
     with open_archive(tmp_path / "archive", create=True) as archive:
         new_job(archive, "Sallow, diesel out", zone="UTC", turning_means="clockwise seen from the belt end")
         add_tag(archive, "17", TagWords(kind="hose", name="bypass hose"))
-        service = ArchiveService(archive)
-        assert service.book_path() == (tmp_path / "sallow-diesel-out.pdf").resolve()
+        assert usual_path(archive) == (tmp_path / "sallow-diesel-out.pdf").resolve()
         async with running(archive) as (app, pilot):
             (row,) = [row for row in app.screen.query_one(RowList).rows if row.key == "meanings"]
             assert row.cells[2] == "front: not said; left: not said; turning: clockwise seen from the belt end"
@@ -162,7 +161,7 @@ async def test_an_archive_prints_its_book_beside_itself_and_keeps_where(
             await pilot.press("enter")
             await done(app, pilot)
             assert "The book is printed" in (app.here.said_words if app.here else "")
-        assert service.book_path() == tmp_path / "bench copy.pdf"
+        assert usual_path(archive) == tmp_path / "bench copy.pdf"
     first = pdfium.PdfDocument(tmp_path / "bench copy.pdf")[0].get_textpage().get_text_range()
     assert "clockwise seen from the belt end" in first
 

@@ -14,9 +14,9 @@ import pytest
 
 from asfound.actions.archive import open_archive
 from asfound.actions.job import new_job
+from asfound.actions.summary import summarize
 from asfound.actions.tag import TagWords, add_tag
 from asfound.tui.app import ArchiveApp
-from asfound.tui.archive_service import ArchiveService
 from asfound.tui.first_frame import LOOKING, NOTHING_KEPT, FirstWords, draw, keep, load_kept
 from asfound.tui.screens.start import first_words
 
@@ -85,12 +85,12 @@ def test_no_colour_when_none_is_wanted():
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])
 async def test_it_says_what_the_real_first_screen_says(archive_folder: Path, size: tuple[int, int]):
     with open_archive(archive_folder) as archive:
-        app = ArchiveApp(ArchiveService(archive))
+        app = ArchiveApp(archive)
         async with app.run_test(size=size) as pilot:
             await pilot.pause()
             rows = app.screen._compositor.render_strips()  # the lines as they stand on the terminal
             real = ["".join(segment.text for segment in row).rstrip() for row in rows]
-        drawn = draw(first_words(app.service.summary(), app.entries), *size, {})
+        drawn = draw(first_words(summarize(archive), app.entries), *size, {})
     expected = [line.rstrip() for line in lines_of(drawn)]
     said = size[1] - 2
     assert expected[:said] + expected[-1:] == real[:said] + real[-1:]

@@ -9,9 +9,10 @@ from textual.widgets import Label
 from asfound.actions.archive import Archive
 from asfound.actions.pin import Box, pin_tag
 from asfound.actions.tag import TagWords, add_tag
+from asfound.core.refit.hold_points import HoldLine
 from asfound.store.pictures import get_picture
+from asfound.tui import going
 from asfound.tui.app import ArchiveApp
-from asfound.tui.records import HoldRow
 from asfound.tui.screens.gaps import GapsScreen
 from asfound.tui.screens.hold import HoldScreen
 from asfound.tui.widgets.ask_line import ANSWER_COLUMNS, AskLine
@@ -95,7 +96,7 @@ async def test_what_was_kept_in_mending_a_gap_is_still_said_on_the_list(archive:
     async with running(archive) as (app, pilot):
         await press((app, pilot), "g")
         assert "● 5 can still be closed, ○ 1 too late" in top(app)
-        app.write_of(tag_of(archive, "110").tag_id, at="note")
+        app.post_message(going.WriteTag(tag_of(archive, "110").tag_id, at="note"))
         await pilot.pause()
         await press((app, pilot), *"hose", "enter")
         assert isinstance(app.screen, GapsScreen)
@@ -108,7 +109,7 @@ async def test_no_caution_is_cut(archive: Archive, size: tuple[int, int]) -> Non
         await press((app, pilot), "h")
         assert isinstance(app.screen, HoldScreen)
         rows = app.screen.query_one(RowList)
-        cautions = [row.cells for row in rows.rows if not isinstance(row.key, HoldRow)]
+        cautions = [row.cells for row in rows.rows if not isinstance(row.key, HoldLine)]
         hold = app.screen.hold
         assert " ".join(cells[1] for cells in cautions) == " ".join((*hold.cautions, hold.words))
         assert all("…" not in rows.line(cells, size[0] - 1) for cells in cautions)

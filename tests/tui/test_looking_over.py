@@ -7,6 +7,7 @@ import pytest
 from asfound.actions.archive import Archive
 from asfound.actions.snags import SnagTies, add_snag, get_snag
 from asfound.actions.spots import confirm_pair, list_pairs
+from asfound.tui import going
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.pair import PairScreen, ShiftedLink
@@ -94,13 +95,13 @@ async def test_what_is_not_back_has_nothing_to_look_over_and_says_so(archive: Ar
 
 async def test_an_answer_in_a_spots_pair_names_its_number(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_pairs(1)
+        app.post_message(going.ShowPairs(1))
         await settle(app, pilot)
         await press((app, pilot), "a", *"31b", "space", *"can't", "space", *"tell", "space", *"dark", "enter")
         assert last_look(archive) == ("31B", "can't tell", "P0003.jpg", "P0001.jpg", "dark")
         before = archive.store.count_steps()
         await press((app, pilot), "a", *"31", "space", *"maybe", "enter")
-        assert '"maybe" is no answer' in said(app)
+        assert '"maybe" is not an answer' in said(app)
         await press((app, pilot), "a", *"77", "space", "r", "enter")
         assert "No one thing is numbered 77" in said(app)
         assert archive.store.count_steps() == before
@@ -109,7 +110,7 @@ async def test_an_answer_in_a_spots_pair_names_its_number(archive: Archive) -> N
 async def test_two_pictures_that_were_no_pair_are_made_one(archive: Archive) -> None:
     confirm_pair(archive, 1, 3)
     async with running(archive) as (app, pilot):
-        app.show_pairs(1)
+        app.post_message(going.ShowPairs(1))
         await settle(app, pilot)
         screen = pair_screen(app)
         await press((app, pilot), "x", "comma")
@@ -128,7 +129,7 @@ async def test_two_pictures_that_were_no_pair_are_made_one(archive: Archive) -> 
 
 async def test_a_spot_without_a_pair_shows_its_first_and_last_picture_to_make_one(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_pairs(2)
+        app.post_message(going.ShowPairs(2))
         await settle(app, pilot)
         pair = pair_screen(app).pair
         assert pair is not None
@@ -140,7 +141,7 @@ async def test_a_spot_without_a_pair_shows_its_first_and_last_picture_to_make_on
 
 async def test_two_marked_pictures_of_a_spot_are_looked_at_beside_each_other(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_spot(1)
+        app.post_message(going.ShowSpot(1))
         await settle(app, pilot)
         await press((app, pilot), "right", "space", "right", "space", "x")
         pair = pair_screen(app).pair

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from asfound.tui import going
 from asfound.tui.viewer import path_for_shell
 from tests.small_archive import small_archive
 from tests.tui.read_back import original_path
@@ -41,7 +42,7 @@ async def test_it_stands_in_a_line_of_its_own_and_the_whole_path_is_copied(
     archive = small_archive(tmp_path / "sallow")
     path = original_path(archive, 1)
     async with running(archive, size) as (app, pilot):
-        app.show_picture(1)
+        app.post_message(going.ShowPicture(1))
         await settle(app, pilot)
         await press((app, pilot), "o")
         shown = said(app).splitlines()[-1]

@@ -14,6 +14,7 @@ from asfound.actions.settings import remembered
 from asfound.core.match.compare import Comparison
 from asfound.output.cells.colour import Colour, Glyphs
 from asfound.output.cells.labels import PinMark
+from asfound.tui import going
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.machine import MachineScreen
@@ -36,7 +37,7 @@ def pair_screen(app: ArchiveApp) -> PairScreen:
 @pytest.mark.parametrize("size", [(120, 40), (80, 24)])
 async def test_both_show_the_same_place_however_the_camera_was_held(archive: Archive, size: tuple[int, int]) -> None:
     async with running(archive, size=size) as (app, pilot):
-        app.show_pairs(1)
+        app.post_message(going.ShowPairs(1))
         await settle(app, pilot)
         screen = pair_screen(app)
         assert screen.is_linked
@@ -59,7 +60,7 @@ async def test_both_show_the_same_place_however_the_camera_was_held(archive: Arc
 async def test_differences_are_boxes_on_both_and_tab_goes_through_them(archive: Archive) -> None:
     """The first of them is the hose that the later picture lacks, where it was drawn."""
     async with running(archive, size=(120, 40)) as (app, pilot):
-        app.show_pairs(1)
+        app.post_message(going.ShowPairs(1))
         await settle(app, pilot)
         await press((app, pilot), "f")
         before, after = (app.screen.query_one(name, Canvas) for name in ("#before", "#after"))
@@ -87,7 +88,7 @@ async def test_nothing_differing_is_never_called_right(archive: Archive, monkeyp
 
     monkeypatch.setattr(compare, "compare_pictures", see_nothing)
     async with running(archive) as (app, pilot):
-        app.show_pairs(1)
+        app.post_message(going.ShowPairs(1))
         await settle(app, pilot)
         await press((app, pilot), "f")
         assert said(app) == "Nothing stands out. That does not mean nothing changed: look for yourself."
@@ -95,7 +96,7 @@ async def test_nothing_differing_is_never_called_right(archive: Archive, monkeyp
 
 async def test_two_that_stand_side_by_side_are_told_apart(archive: Archive) -> None:
     async with running(archive, size=(120, 40)) as (app, pilot):
-        app.show_pairs(1)
+        app.post_message(going.ShowPairs(1))
         await settle(app, pilot)
         screen = pair_screen(app)
         before, after = (screen.query_one(name, Canvas) for name in ("#before", "#after"))
@@ -108,7 +109,7 @@ async def test_two_that_stand_side_by_side_are_told_apart(archive: Archive) -> N
 
 async def test_blinking_flips_one_pane_and_stops(archive: Archive) -> None:
     async with running(archive, size=(120, 40)) as (app, pilot):
-        app.show_pairs(1)
+        app.post_message(going.ShowPairs(1))
         await settle(app, pilot)
         screen = pair_screen(app)
         await press((app, pilot), "v")
@@ -137,7 +138,7 @@ async def test_without_an_overview_it_says_how_to_take_one(archive: Archive) -> 
 
 async def test_characters_are_chosen_by_eye_and_kept_for_this_terminal(archive: Archive) -> None:
     async with running(archive, terminal="xterm") as (app, pilot):
-        app.show_picture(1)
+        app.post_message(going.ShowPicture(1))
         await settle(app, pilot)
         await press((app, pilot), "C", "up", "enter")
         assert remembered(archive, "characters xterm") == "sextants"
@@ -149,14 +150,14 @@ async def test_characters_are_chosen_by_eye_and_kept_for_this_terminal(archive: 
         assert remembered(archive, "colours xterm") == str(Colour.PALETTE)
 
     async with running(archive, terminal="xterm") as (later, pilot):
-        later.show_picture(1)
+        later.post_message(going.ShowPicture(1))
         await settle(later, pilot)
         assert later.screen.query_one(Canvas).glyphs is Glyphs.SEXTANTS
 
 
 async def test_a_pins_number_is_dragged_to_move_the_pin(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_picture(1)
+        app.post_message(going.ShowPicture(1))
         await settle(app, pilot)
         canvas = app.screen.query_one(Canvas)
         label = next(one for one in canvas.painter.drawing.labels if one.mark.text == "112A")
@@ -171,7 +172,7 @@ async def test_a_pins_number_is_dragged_to_move_the_pin(archive: Archive) -> Non
 
 async def test_a_drag_after_b_draws_a_box_and_m_gives_it_to_the_pin(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_picture(1)
+        app.post_message(going.ShowPicture(1))
         await settle(app, pilot)
         await press((app, pilot), "tab", "b")
         await pilot.mouse_down(Canvas, offset=(40, 5))
@@ -187,7 +188,7 @@ async def test_a_drag_after_b_draws_a_box_and_m_gives_it_to_the_pin(archive: Arc
 
 async def test_ends_are_swapped_and_taken_back(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_picture(2)
+        app.post_message(going.ShowPicture(2))
         await settle(app, pilot)
         await press((app, pilot), "tab", "X")
         assert pinned(archive, 2) == {"112A": (0.70, 0.55), "112B": (0.35, 0.42)}
@@ -197,7 +198,7 @@ async def test_ends_are_swapped_and_taken_back(archive: Archive) -> None:
 
 async def test_space_goes_to_the_next_picture_with_a_proposed_pin(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_picture(5)
+        app.post_message(going.ShowPicture(5))
         await settle(app, pilot)
         await press((app, pilot), "space")
         assert isinstance(app.screen, PictureScreen)

@@ -104,7 +104,7 @@ async def test_a_bag_is_counted_back_and_a_short_count_is_said(archive: Archive)
         assert "3 counted, 4 went in" in said(app)
         assert bags.rows[0].cells[:2] == ("!", "B1")
         await press((app, pilot), "c", "x", "enter")
-        assert "is no count" in said(app)
+        assert "is not a count" in said(app)
 
 
 async def test_what_is_free_to_fit_stands_first_and_x_goes_on(archive: Archive) -> None:
@@ -140,7 +140,7 @@ async def test_a_hold_among_the_steps_leads_to_what_is_open_at_it(archive: Archi
     async with running(archive) as (app, pilot):
         await press((app, pilot), "n", "end", "enter")
         assert isinstance(app.screen, HoldScreen)
-        assert app.screen.hold.name == "before first start"
+        assert app.screen.hold.point == "before first start"
 
 
 async def test_what_was_called_wrong_stands_first_until_it_is_called_right(archive: Archive) -> None:

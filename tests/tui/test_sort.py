@@ -7,19 +7,24 @@ from typing import Any
 
 from asfound.actions.archive import Archive
 from asfound.actions.bursts import behind
+from asfound.actions.known import known_pictures, known_spots
 from asfound.actions.pin import Box, pin_tag, remove_pin
+from asfound.actions.pinned import accept_many, pin_number, reject_many
+from asfound.actions.questions import NumberQuestion, PinsQuestion, ask, is_doubtful, key_of, sure_ones
 from asfound.actions.spots import accept_spot, confirm_pair, get_spot
 from asfound.actions.tag import TagWords, add_tag
+from asfound.actions.to_sort import BurstProposal, PinQuestion, SpotProposal, list_to_sort
+from asfound.actions.undo import undo
 from asfound.model.tags import EndLetter, PinProposal
 from asfound.store import pins
 from asfound.store.pictures import get_picture
+from asfound.tui import going
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.sort import SortScreen
-from asfound.tui.sort_items import BurstProposal, PinQuestion, SpotProposal
-from asfound.tui.sort_queue import NumberQuestion, PinsQuestion, ask, is_doubtful, key_of, left_words, sure_ones
+from asfound.tui.sort_words import left_words
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.key_line import KeyLine
 from tests.small_archive import (
@@ -31,7 +36,7 @@ from tests.small_archive import (
     settle_sorting,
     tag_of,
 )
-from tests.tui.dump_archive import DumpService, load_images, make_archive
+from tests.tui.dump_archive import carry_by_truth, load_images, make_archive
 from tests.tui.read_back import last_step, members, pinned, proposed, refused
 from tests.tui.screens_of import press, queue_of, running, said, settle
 
@@ -80,7 +85,7 @@ async def test_pins_of_one_picture_are_one_question_and_enter_takes_them_all_in_
     propose_some(archive)
     async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
-        assert [type(one) for one in sort_screen(app).questions][:2] == [PinsQuestion, PinsQuestion]
+        assert [type(one) for one in sort_screen(app).queue.questions][:2] == [PinsQuestion, PinsQuestion]
         assert "3 pins: all right?" in asked(app)
         assert {mark.text for mark in app.screen.query_one(Canvas).marks} == {"31A", "110A", "110B"}
         await press((app, pilot), "enter")
@@ -126,13 +131,13 @@ async def test_what_is_left_is_told_and_is_right_after_every_answer_and_undo(arc
             screen = sort_screen(app)
             items = queue_of(archive)
             assert left_words(ask(items)) in screen.where()
-            assert [key_of(one) for one in screen.questions] == [key_of(one) for one in ask(items)]
+            assert [key_of(one) for one in screen.queue.questions] == [key_of(one) for one in ask(items)]
 
 
 async def test_undo_asks_again_what_was_answered_even_when_it_was_left_for_later_since(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
         await press((app, pilot), "i", "enter", "space", "space")
-        assert len(sort_screen(app).later) == 2
+        assert sort_screen(app).queue.later == 2
         await press((app, pilot), "u")
         assert isinstance(sort_screen(app).question, SpotProposal)
         assert "Taken back: spot 2 accepted" in said(app)
@@ -217,7 +222,7 @@ async def test_a_picture_in_the_wrong_spot_is_put_right_while_sorting(archive: A
 
 async def test_pictures_out_of_sight_are_told(many: Archive) -> None:
     async with running(many) as (app, pilot):
-        app.show_pictures("all", range(1, 41))
+        app.post_message(going.ShowPictures("all", range(1, 41)))
         await settle(app, pilot)
         sheet = app.screen.query_one(ContactSheet)
         text = "\n".join(sheet.render_line(row).text for row in range(sheet.size.height))
@@ -239,7 +244,7 @@ async def test_the_pair_question_names_the_spot_and_says_once_what_happened(arch
 
 async def test_a_bare_number_says_which_end_it_pins_and_tab_takes_the_other(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_picture(4)
+        app.post_message(going.ShowPicture(4))
         await settle(app, pilot)
         await press((app, pilot), "3", "1")
         box = app.screen.number_box  # type: ignore[attr-defined]
@@ -255,7 +260,7 @@ async def test_a_bare_number_says_which_end_it_pins_and_tab_takes_the_other(arch
 
 async def test_news_of_carried_pins_does_not_hide_what_was_said_since(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_picture(4)
+        app.post_message(going.ShowPicture(4))
         await settle(app, pilot)
         await press((app, pilot), "5", "5", "space")
         assert "u takes it back. It is also proposed on 2 other pictures" in said(app)
@@ -274,25 +279,24 @@ def test_only_what_is_sure_enough_counts_as_sure(archive: Archive) -> None:
 
 def test_undoing_an_answer_to_carried_pins_asks_for_them_again(tmp_path: Path) -> None:
     with make_archive(tmp_path / "archive") as archive:
-        service = DumpService(archive)
-        spot = service.spots()[0].spot
-        seen = load_images()
-        shown = [one for one in spot.picture_ids if seen[service.picture(one).picture.file]["connectors"]]
-        end = next(one for one in seen[service.picture(shown[0]).picture.file]["connectors"] if one["visible"])
-        made = service.add_pin(shown[0], str(end["tag"]), end["end"], end["x"], end["y"])
-        assert service.carry_pin(made.pin.pin_id) > 1
-        before = service.sort_queue()
+        seen, files = load_images(), {one: picture.file for one, picture in known_pictures(archive).items()}
+        spot = next(iter(known_spots(archive).values()))
+        shown = [one for one in spot.picture_ids if seen[files[one]]["connectors"]]
+        end = next(one for one in seen[files[shown[0]]]["connectors"] if one["visible"])
+        made = pin_number(archive, shown[0], str(end["tag"]), end["end"], Box(end["x"], end["y"]))
+        assert carry_by_truth(archive, made.pin.pin_id) > 1
+        before = list_to_sort(archive)
         found, _ = sure_ones(before, 0.0)
 
-        service.accept_many(found, [])
-        assert sure_ones(service.sort_queue(), 0.0)[0] == []
-        service.undo()
-        assert service.sort_queue() == before
+        accept_many(archive, found, [])
+        assert sure_ones(list_to_sort(archive), 0.0)[0] == []
+        undo(archive)
+        assert list_to_sort(archive) == before
 
-        service.reject_many([found[0]])
-        assert len(sure_ones(service.sort_queue(), 0.0)[0]) == len(found) - 1
-        service.undo()
-        assert service.sort_queue() == before
+        reject_many(archive, [found[0]])
+        assert len(sure_ones(list_to_sort(archive), 0.0)[0]) == len(found) - 1
+        undo(archive)
+        assert list_to_sort(archive) == before
 
 
 def let_numbers_be_read(archive: Archive) -> None:
@@ -342,7 +346,7 @@ async def test_doubtful_numbers_come_last_and_space_leaves_them_all(archive: Arc
     propose_pin(archive, "112", "A", 6, confidence=0.9)
     async with running(archive) as (app, pilot):
         await press((app, pilot), "i")
-        kinds = [(type(one), is_doubtful(one)) for one in sort_screen(app).questions]
+        kinds = [(type(one), is_doubtful(one)) for one in sort_screen(app).queue.questions]
         assert kinds[:2] == [(NumberQuestion, False), (PinsQuestion, False)]
         assert kinds[-2:] == [(NumberQuestion, True), (PinsQuestion, True)]
         while not is_doubtful(sort_screen(app).question):  # type: ignore[arg-type]
@@ -353,7 +357,7 @@ async def test_doubtful_numbers_come_last_and_space_leaves_them_all(archive: Arc
         assert sort_screen(app).question is None
         assert "2 doubtful questions left for later" in said(app)
         await press((app, pilot), "space")
-        assert sort_screen(app).later == {}
+        assert sort_screen(app).queue.later == 0
 
 
 async def test_what_was_left_for_later_by_mistake_comes_back_with_backspace(archive: Archive) -> None:
@@ -384,7 +388,7 @@ async def test_undo_of_a_refused_pin_marks_it_again(archive: Archive) -> None:
 
 def called(app: ArchiveApp) -> str:
     """The pin that is marked, such as "31 A"."""
-    mark = sort_screen(app).mark
+    mark = sort_screen(app).view.mark
     assert mark is not None
     return mark.called
 
@@ -400,13 +404,12 @@ async def test_pins_that_come_in_from_behind_do_not_change_the_question_under_th
         app.screen.post_message(SortScreen.Carried())
         await settle(app, pilot)
         assert sort_screen(app).question == asked_now
-        assert len(sort_screen(app).questions) > 1
+        assert len(sort_screen(app).queue.questions) > 1
 
 
 def test_pictures_of_doubtful_time_are_asked_about_where_they_were_likely_taken(tmp_path: Path) -> None:
     with make_archive(tmp_path / "archive") as archive:
-        service = DumpService(archive)
-        by_file = {one.file: one for one in service._pictures().values()}
+        by_file = {one.file: one for one in known_pictures(archive).values()}
         before, lost, after = (by_file[f"P1_00{at}.jpg"] for at in ("20", "21", "22"))
         with archive.store.transaction():
             archive.store.run(
@@ -418,14 +421,14 @@ def test_pictures_of_doubtful_time_are_asked_about_where_they_were_likely_taken(
                 for one in (after, lost, before)
             ]
             pins.replace_proposals(archive.store, tag.tag_id, "A", "carried", carried)
-        order = [item.picture.picture_id for item in service.sort_queue() if isinstance(item, PinQuestion)]
+        order = [item.picture.picture_id for item in list_to_sort(archive) if isinstance(item, PinQuestion)]
         assert order == [before.picture_id, lost.picture_id, after.picture_id]
 
 
 async def test_the_picture_large_asks_which_end_too(archive: Archive) -> None:
     let_numbers_be_read(archive)
     async with running(archive) as (app, pilot):
-        app.show_picture(3)
+        app.post_message(going.ShowPicture(3))
         await settle(app, pilot)
         await press((app, pilot), "space", "y")
         assert "Which end of 31 is it?" in said(app)

@@ -12,11 +12,12 @@ from pathlib import Path
 
 import pytest
 
+from asfound.actions.known import known_pictures, known_tags, spot_of
+from asfound.actions.questions import is_doubtful, list_questions
 from asfound.store import pins
 from asfound.tui.app import ArchiveApp
 from asfound.tui.screens.sort import SortScreen
-from asfound.tui.sort_queue import ask, is_doubtful
-from tests.tui.dump_archive import DumpService, add_readings, load_images, make_archive
+from tests.tui.dump_archive import add_readings, load_images, made_up, make_archive
 from tests.tui.record_sort_script import SCRIPT, SCRIPT_READ, SIZE, is_flag_of, play
 
 PER_PICTURE = 1.5
@@ -28,25 +29,24 @@ NEAR_FRAC = 0.03
 @pytest.mark.parametrize(("script", "with_reading"), [(SCRIPT, False), (SCRIPT_READ, True)])
 async def test_a_dump_is_sorted_and_pinned_within_the_bar(tmp_path: Path, script: Path, with_reading: bool) -> None:
     steps = script.read_text().split("\n")[:-1]
-    with make_archive(tmp_path / "archive") as archive:
+    with made_up(), make_archive(tmp_path / "archive") as archive:
         if with_reading:
             add_readings(archive)
-        service = DumpService(archive)
-        app = ArchiveApp(service)
+        app = ArchiveApp(archive)
         left = []
         async with app.run_test(size=SIZE) as pilot:
             await pilot.pause()
             for step in steps:
                 await play(app, pilot, step)
                 if isinstance(app.screen, SortScreen):
-                    left.append(len(app.screen.questions))
+                    left.append(len(app.screen.queue.questions))
                     assert left[-1] == 0 or f"{left[-1]} left" in app.screen.where()
 
-        assert all(is_doubtful(question) for question in ask(service.sort_queue()))
-        files = {picture.picture_id: picture.file for picture in service._pictures().values()}
-        spot_of = service._spot_of()
+        assert all(is_doubtful(question) for question in list_questions(archive))
+        files = {picture_id: picture.file for picture_id, picture in known_pictures(archive).items()}
+        places = dict(spot_of(archive))
         made = pins.list_pins(archive.store, archive.job.job_id)
-        numbers = {tag.tag_id: tag.number for tag in service._tags().values()}
+        numbers = {tag_id: tag.number for tag_id, tag in known_tags(archive).items()}
 
     images = load_images()
     pinned = {(pin.tag_id, pin.end) for pin in made if pin.source != "carried"}
@@ -66,5 +66,5 @@ async def test_a_dump_is_sorted_and_pinned_within_the_bar(tmp_path: Path, script
         joints = [(one["x"], one["y"]) for one in image["connectors"] if one["id"] == name]
         at_joint = any(abs(x - pin.x_frac) < NEAR_FRAC and abs(y - pin.y_frac) < NEAR_FRAC for x, y in joints)
         assert at_joint or (pin.source == "read" and is_flag_of(image, name, pin.x_frac, pin.y_frac))
-    for spot_id in set(spot_of.values()):
-        assert len({images[files[one]]["spot"] for one, mine in spot_of.items() if mine == spot_id}) == 1
+    for spot_id in set(places.values()):
+        assert len({images[files[one]]["spot"] for one, mine in places.items() if mine == spot_id}) == 1

@@ -17,6 +17,7 @@ from asfound.actions.spots import get_spot
 from asfound.actions.tag import EndWords, TagWords, add_tag, change_end
 from asfound.model.log import Gap, GapKind
 from asfound.store.pictures import get_picture
+from asfound.tui import going
 from asfound.tui.app import ArchiveApp
 from asfound.tui.screens.choose_spot import ChooseSpotScreen
 from asfound.tui.screens.picture import PictureScreen
@@ -61,7 +62,7 @@ async def test_digits_in_the_filter_stay_in_the_filter(archive: Archive) -> None
 
 async def test_a_picture_is_put_into_another_spot_from_the_spot(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_spot(1)
+        app.post_message(going.ShowSpot(1))
         await settle(app, pilot)
         await press((app, pilot), "f")
         assert isinstance(app.screen, ChooseSpotScreen)
@@ -76,7 +77,7 @@ async def test_a_picture_is_put_into_another_spot_from_the_spot(archive: Archive
 
 async def test_marked_pictures_are_split_off_or_taken_out_together(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_spot(1)
+        app.post_message(going.ShowSpot(1))
         await settle(app, pilot)
         await press((app, pilot), "space", "space", "f", "j", "enter")
         assert sorted(members(archive).values()) == [(1, 2), (3,), (4, 5, 6)]
@@ -86,7 +87,7 @@ async def test_marked_pictures_are_split_off_or_taken_out_together(archive: Arch
 
 async def test_two_spots_are_joined_and_the_first_keeps_its_name(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_spot(1)
+        app.post_message(going.ShowSpot(1))
         await settle(app, pilot)
         await press((app, pilot), "w", "enter")
         assert members(archive) == {1: (1, 2, 3, 4, 5, 6)}
@@ -95,7 +96,7 @@ async def test_two_spots_are_joined_and_the_first_keeps_its_name(archive: Archiv
 
 async def test_a_picture_is_put_elsewhere_from_the_picture_itself(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
-        app.show_picture(4)
+        app.post_message(going.ShowPicture(4))
         await settle(app, pilot)
         await press((app, pilot), "f", "enter")
         assert members(archive) == {1: (1, 2, 3, 4), 2: (5, 6)}

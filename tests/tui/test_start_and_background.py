@@ -19,11 +19,17 @@ from asfound.actions.resume import hand_over, note_of_today
 from asfound.actions.tag import TagWords, add_tag
 from asfound.errors import Misused
 from asfound.tui.app import ArchiveApp
-from asfound.tui.archive_service import ArchiveService
-from asfound.tui.background import typed_paths
+from asfound.tui.background import WorkTold, typed_paths
 from asfound.tui.looks import BRIGHT_YARD, DARK_SHOP, LOOKS
 from asfound.tui.screens.spots import SpotsScreen
-from asfound.tui.screens.start import next_place, next_words, state_words
+from asfound.tui.screens.start import (
+    last_day_words,
+    next_place,
+    next_words,
+    off_last_words,
+    state_words,
+    still_open_words,
+)
 from asfound.tui.terminal import likely_folder
 from asfound.tui.widgets.ask_line import AskLine, common_start, folders_and_files
 from asfound.tui.widgets.rows import RowList
@@ -136,9 +142,8 @@ async def test_a_fault_behind_the_screens_is_one_line(
 async def test_a_second_folder_waits_until_the_work_is_done(unsorted: Archive, slowly: Slowly, tmp_path: Path) -> None:
     async with running(unsorted, waits=False) as (app, pilot):
         await until(pilot, lambda: app.background.goes_on)
-        app.background.bring_in(str(tmp_path))
+        assert "going on already" in app.background.bring_in(str(tmp_path))
         await pilot.pause()
-        assert "going on already" in text_of(app, "#said")
         assert summary_of(unsorted).pictures == 6
         slowly.go_on.set()
 
@@ -186,11 +191,11 @@ def test_where_nothing_has_a_number_yet_the_next_step_is_to_type_some(archive: A
 
 
 def test_on_the_way_back_the_next_step_is_what_is_free_to_fit(archive: Archive) -> None:
-    summary = replace(summary_of(archive), to_sort=58, off=46, refitted=43, next_up="41 (shaft coupling bolts)")
+    summary = replace(summary_of(archive), to_sort=58, off=46, refitted=43, next_up=("41 (shaft coupling bolts)",))
 
     assert next_place(summary) == "fit_next"
     assert next_words(summary) == "fit what is free now"
-    assert next_place(replace(summary, next_up="")) == "sort"
+    assert next_place(replace(summary, next_up=())) == "sort"
     assert next_place(replace(summary, refitted=0)) == "sort"
 
 
@@ -342,17 +347,19 @@ async def test_where_the_work_was_left_leads_to_the_log(archive: Archive) -> Non
 def test_where_the_work_was_left_is_read_from_the_log(tmp_path: Path) -> None:
     with open_archive(tmp_path / "archive", create=True) as archive:
         new_job(archive, "Sallow", zone="Europe/Amsterdam")
-        service = ArchiveService(archive)
-        assert service.summary().last_day == ""
+        assert summary_of(archive).was is None
         hose = add_tag(archive, "17", TagWords(kind="hose", name="bypass hose"))
         add_tag(archive, "18", TagWords(kind="hose"))
         log.mark_off(archive, hose, at=datetime(2025, 10, 18, 9, tzinfo=UTC))
-        summary = service.summary()
-        assert summary.last_day == "Sat 18 Oct 2025: 1 line in the log"
-        assert summary.came_off_last == "Sat 18 Oct 2025: 17 (bypass hose)"
-        assert (summary.still_open, summary.next_up) == ("1 off", "hold before lift in, 17 (bypass hose)")
+        was = summary_of(archive).was
+        assert was is not None
+        assert last_day_words(was) == "Sat 18 Oct 2025: 1 line in the log"
+        assert off_last_words(was) == "Sat 18 Oct 2025: 17 (bypass hose)"
+        assert (still_open_words(was), was.next_up) == ("1 off", ("hold before lift in", "17 (bypass hose)"))
         hand_over(archive, "fuel is off")
-        assert '"fuel is off"' in service.summary().last_day
+        was = summary_of(archive).was
+        assert was is not None
+        assert '"fuel is off"' in last_day_words(was)
 
 
 async def test_what_was_done_last_stands_on_the_first_screen(archive: Archive) -> None:
@@ -384,7 +391,7 @@ async def test_work_that_ends_while_another_screen_is_put_in_front_is_told_there
         app.push_screen(app.entries["spots"].factory())
         assert app.here is not None
         assert not app.here.is_mounted
-        app.background._ended("Printed.")
+        app.post_message(WorkTold("Printed."))
         screen = app.here
         await until(pilot, lambda: screen.is_mounted)
         await until(pilot, lambda: "Printed." in text_of(app, "#said"))

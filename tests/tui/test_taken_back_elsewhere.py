@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from asfound.actions.archive import Archive
+from asfound.tui import going
 from asfound.tui.screens.picture import PictureScreen
 from tests.tui.screens_of import press, running, said, settle
 
@@ -12,7 +13,7 @@ async def test_a_new_tag_that_is_taken_back_elsewhere_is_not_in_hand_when_its_pi
 ) -> None:
     async with running(archive, size=(120, 40)) as run:
         app, pilot = run
-        app.show_picture(1)
+        app.post_message(going.ShowPicture(1))
         await settle(app, pilot)
         await press(run, "9", "9", "space")
         assert isinstance(app.screen, PictureScreen)

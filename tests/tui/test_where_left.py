@@ -5,14 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 from asfound.actions.archive import open_archive
-from asfound.tui.archive_service import ArchiveService
+from asfound.actions.gaps import answer_gap, find_gaps
+from asfound.actions.summary import summarize
 from asfound.tui.screens.start import NEXT_UP, OFF_LAST, STILL_OPEN, WHERE_LEFT, first_words
 from tests.sallow_archive import bench_with_job, bench_with_sallow
 
 
 def rows(folder: Path) -> dict[str, str]:
     with open_archive(folder) as archive:
-        return {title: words for _key, title, words in first_words(ArchiveService(archive).summary(), {}).rows}
+        return {title: words for _key, title, words in first_words(summarize(archive), {}).rows}
 
 
 def test_first_screen_tells_what_came_off_last_what_is_open_and_what_comes_next(tmp_path: Path):
@@ -25,7 +26,7 @@ def test_first_screen_tells_what_came_off_last_what_is_open_and_what_comes_next(
     assert said[WHERE_LEFT] == 'Sun 26 Apr 2026: 43 lines in the log "1 stays off until last"'
     assert said[OFF_LAST].startswith("Sat 1 Nov 2025: 37 (front port mount), 38 (front starboard mount), 39")
     assert said[STILL_OPEN] == "3 off, 2 by hand only, 5 snags, 1 bag to count"
-    assert said[NEXT_UP] == "41 (shaft coupling bolts, 6 off), 29 (boost sense line)"
+    assert said[NEXT_UP] == "29 (boost sense line), 41 (shaft coupling bolts, 6 off)"
 
 
 def test_job_of_which_nothing_came_off_says_nothing_of_it(tmp_path: Path):
@@ -39,7 +40,6 @@ def test_gap_about_a_photo_is_answered_on_the_screens_too(tmp_path: Path):
     bench = bench_with_sallow(tmp_path / "archive")
 
     with open_archive(bench.folder) as archive:
-        service = ArchiveService(archive)
-        gap = next(entry.gap for entry in service.gaps() if entry.gap.kind == "near-duplicate")
-        assert service.answer_gap(gap, "both stay") == 1
-        assert gap not in [entry.gap for entry in service.gaps()]
+        gap = next(gap for gap in find_gaps(archive) if gap.kind == "near-duplicate")
+        assert answer_gap(archive, gap, "both stay") == [gap]
+        assert gap not in find_gaps(archive)

@@ -7,7 +7,7 @@ import platform
 import threading
 import zlib
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from functools import wraps
 from pathlib import Path
@@ -15,12 +15,14 @@ from typing import Any, TypeVar, cast
 
 from platformdirs import user_data_path
 
+from asfound.actions.read_proposals import weigh_readings
 from asfound.archive.layout import Layout, holds_originals, make_layout
 from asfound.errors import ArchiveTrouble, NoArchive
 from asfound.model.pictures import Job
 from asfound.model.steps import Writer
 from asfound.store.database import Store
 from asfound.store.jobs import current_job, get_job
+from asfound.store.readings import has_readings
 
 VARIABLE = "ASFOUND_ARCHIVE"
 T = TypeVar("T")
@@ -84,9 +86,20 @@ class Archive:
 
     @contextmanager
     def step(self, words: str, *, kind: str = "") -> Iterator[None]:
-        """One undoable step of the person, described by `words`; `kind` is "import" for a table brought in."""
+        """One undoable step of the person, described by `words`; `kind` is "import" for a table brought in.
+
+        What the machine read is weighed anew when the outermost one is done.
+        """
         with self.store.step(words, self.now(), by=self.writer, kind=kind):
             yield
+        self.follow_words()
+
+    def follow_words(self) -> None:
+        """Let proposals that were read follow the pins, numbers and places as they stand after a person's word."""
+        if not self.store.in_transaction and has_readings(self.store):
+            # The word stands; proposals follow with the next one where another program holds the archive now.
+            with suppress(ArchiveTrouble):
+                weigh_readings(self.store, self.job.job_id)
 
     def kept(self, name: str, make: Callable[[], T]) -> T:
         """What `make` gives, kept until anything is written to the archive."""

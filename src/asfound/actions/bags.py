@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from string import ascii_letters
 
+from asfound.actions import resolve
 from asfound.actions.archive import Archive
 from asfound.core.words import fold
 from asfound.errors import Misused, NotFound
@@ -102,6 +103,12 @@ def count_back(archive: Archive, label: str, count: int, *, group: str = "") -> 
         names = ", ".join(one.what for one in bag.groups)
         raise Misused(f"Bag {bag.label} holds several groups; say which is counted with --group: {names}.")
     return save_bag(archive, bag.label, BagWords(count_back=count))
+
+
+def say_whose(archive: Archive, label: str, numbers: str) -> Bag:
+    """Write down things that a bag's fasteners belong to, by their numbers with spaces or commas between."""
+    mine = [resolve.get_tag(archive, one).tag for one in numbers.replace(",", " ").split()]
+    return save_bag(archive, label, tags=mine)
 
 
 def list_bags(archive: Archive) -> list[Bag]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from asfound.actions.archive import Archive
+from asfound.actions.archive import Archive, kept
 from asfound.core.capture.bursts import Shot, find_bursts
 from asfound.store import bursts
 from asfound.store.pictures import get_picture, list_pictures
@@ -20,7 +20,8 @@ def open_bursts(archive: Archive) -> list[tuple[int, ...]]:
     return find_bursts(shots, bursts.load_behind(archive.store, archive.job.job_id))
 
 
-def behind(archive: Archive) -> dict[int, int]:
+@kept
+def behind(archive: Archive) -> Mapping[int, int]:
     """Folded picture to the one that it is behind."""
     said = bursts.load_behind(archive.store, archive.job.job_id)
     return {picture_id: front_id for picture_id, front_id in said.items() if picture_id != front_id}
@@ -35,6 +36,14 @@ def fold(archive: Archive, front_id: int, others: Sequence[int]) -> None:
         for picture_id in dict.fromkeys((*others, *moved)):
             if picture_id != front_id:
                 bursts.put_behind(archive.store, picture_id, front_id)
+
+
+def fold_all(archive: Archive, folded: Sequence[Sequence[int]]) -> None:
+    """Of each burst put all pictures behind the first, in one step."""
+    many = sum(len(one) - 1 for one in folded)
+    with archive.step(f"{many} look-alike{'s' if many != 1 else ''} put behind another"):
+        for front, *others in folded:
+            fold(archive, front, others)
 
 
 def let_stand(archive: Archive, picture_ids: Sequence[int]) -> None:

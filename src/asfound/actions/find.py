@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from asfound.actions.archive import Archive
+from asfound.actions.known import known_tags
 from asfound.actions.search_texts import refresh
 from asfound.core.find.as_found import RankedSighting, Sighting, rank_as_found
 from asfound.core.find.in_clips import FrameSighting, InClip, find_in_clips
 from asfound.core.find.query import Query, number_candidates, parse_query
-from asfound.core.find.scoring import Found, TagIndex, TagText
 from asfound.core.find.slots import slot_texts
 from asfound.core.find.texts import asked_words, likeliest
 from asfound.core.log.first_off import first_off_s
@@ -22,8 +23,14 @@ from asfound.store import search as text_store
 from asfound.store.pictures import get_clip, get_picture
 from asfound.store.search import DocKind
 
+if TYPE_CHECKING:
+    from asfound.core.find.scoring import TagText
+
 SHORTLIST = 30
 """Texts that are looked at closely; more than anybody reads."""
+
+MOST_BEGUN = 10
+"""Things whose numbers begin with what was typed; of more, another digit tells."""
 
 SHORTEST_MISSPELT = 4
 """A shorter word has too few letters to tell which other one was meant."""
@@ -93,6 +100,8 @@ class Answer:
         Words that nothing holds, with the likeliest word instead.
     near : tuple of str
         Numbers in use that are near the one that was typed and that nothing has; no answer, only a hint.
+    begin_so : tuple of FoundEnd
+        Where nothing has the number that was typed: ends of things whose numbers begin with it. They are other things.
     """
 
     ends: tuple[FoundEnd, ...]
@@ -100,6 +109,7 @@ class Answer:
     is_wider: bool = False
     meant: tuple[tuple[str, str], ...] = ()
     near: tuple[str, ...] = ()
+    begin_so: tuple[FoundEnd, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +166,9 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
     ends = _rank(archive, list(shortlist), query, most)
     others = tuple(_told(archive, hit) for hit in hits if hit.kind != "tag")[:most]
     near = () if ends or others or query.words or query.number is None else _near(archive, query.number)
-    return Answer(tuple(ends), others, is_wider and bool(hits), meant, near)
+    begin_so = () if any(one.tag.number == words.strip() for one in ends) else _begin_so(archive, words.strip())
+    ends = _holding_most(ends, words) if is_wider else ends
+    return Answer(tuple(ends), others, is_wider and bool(hits), meant, near, begin_so)
 
 
 def seen_end(archive: Archive, tag: Tag, end: TagEnd, reasons: tuple[str, ...] = (), score: float = 0.0) -> FoundEnd:
@@ -243,6 +255,22 @@ def _near(archive: Archive, number: str) -> tuple[str, ...]:
     return tuple(near_numbers(number, tags.known_numbers(archive.store, archive.job.job_id)))
 
 
+def _begin_so(archive: Archive, number: str) -> tuple[FoundEnd, ...]:
+    """Ends of things whose numbers begin with these digits, as they were entered."""
+    if not number.isdecimal():
+        return ()
+    begun = [tag for tag in known_tags(archive).values() if tag.number.startswith(number)][:MOST_BEGUN]
+    return tuple(seen_end(archive, tag, end) for tag in begun for end in tags.find_ends(archive.store, tag.tag_id))
+
+
+def _holding_most(ends: list[FoundEnd], words: str) -> list[FoundEnd]:
+    """Another word narrows: what holds the most of them hides what holds fewer, unless a number among them names it."""
+    if any(one.tag.number in words.split() for one in ends):
+        return ends
+    most = max((len(one.reasons) for one in ends), default=0)
+    return [one for one in ends if len(one.reasons) == most]
+
+
 def _likeliest(archive: Archive, word: str) -> str | None:
     """The word that was most likely meant by one that nothing holds."""
     if len(word) < SHORTEST_MISSPELT or any(letter.isdecimal() for letter in word):
@@ -258,6 +286,8 @@ def _likeliest(archive: Archive, word: str) -> str | None:
 
 def _rank(archive: Archive, shortlist: list[int], query: Query, most: int) -> list[FoundEnd]:
     """The ends of the short list in order, each with the reasons why it answers."""
+    from asfound.core.find.scoring import Found, TagIndex  # needs NumPy, which the first screen does not wait for
+
     known = {tag_id: tags.get_tag(archive.store, tag_id) for tag_id in shortlist}
     ends = {tag_id: tags.find_ends(archive.store, tag_id) for tag_id in shortlist}
     aliases = tags.list_aliases(archive.store, archive.job.job_id)
@@ -292,6 +322,8 @@ def _told(archive: Archive, hit: text_store.Hit) -> FoundText:
 
 
 def _text(tag: Tag, ends: Sequence[TagEnd], aliases: Sequence[str]) -> TagText:
+    from asfound.core.find.scoring import TagText
+
     whole, of_ends = slot_texts(tag), [slot_texts(end) for end in ends]
     return TagText(
         tag_id=tag.tag_id,

@@ -149,6 +149,11 @@ def answer_gaps(archive: Archive, about: str, word: str, *, kind: str = "") -> l
     return [gap for gap in before if gap not in left]
 
 
+def answer_gap(archive: Archive, gap: Gap, word: str) -> list[Gap]:
+    """Answer this gap, and others of its kind that are about the same; what is closed by it. See `answer_gaps`."""
+    return answer_gaps(archive, gap_names(archive)(gap), word, kind=str(gap.kind))
+
+
 def gap_names(archive: Archive) -> Callable[[Gap], str]:
     """Names gaps as a person says them in an answer: "31b", "12.2", "B8", "P1_0032.jpg"."""
     labels = {tag_id: card.label for tag_id, card in read_cards(archive).items()}

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from asfound.actions import bags as bag_actions
-from asfound.actions.archive import Archive
+from asfound.actions.archive import Archive, kept
 from asfound.actions.bags import BACK_IN_PLACE as BACK_IN_PLACE
 from asfound.core.log.first_off import first_off_s
 from asfound.errors import Misused, NotFound
@@ -220,7 +221,8 @@ def oddity(archive: Archive, tag: Tag, kind: str) -> str:
     return ""
 
 
-def off_times_s(archive: Archive) -> dict[int, float]:
+@kept
+def off_times_s(archive: Archive) -> Mapping[int, float]:
     """Tag to the moment it first came off, as Unix seconds; tags still on are left out."""
     return first_off_s(list_events(archive))
 

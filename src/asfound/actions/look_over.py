@@ -45,10 +45,26 @@ class ToLookOver:
         Where the end is in it, if that is known.
     """
 
+    tag: Tag
     end: TagEnd
     before: SeenEnd
     after: Picture
     pinned: SeenEnd | None
+
+    @property
+    def both_ids(self) -> tuple[int, int]:
+        """The picture of how it was and the one of now."""
+        return self.before.picture.picture_id, self.after.picture_id
+
+    @property
+    def before_at(self) -> tuple[float, float]:
+        """Where the end is in the picture of how it was, in fractions."""
+        return self.before.pin.x_frac, self.before.pin.y_frac
+
+    @property
+    def after_at(self) -> tuple[float, float] | None:
+        """Where the end is in the picture of now, in fractions; None where that is not known."""
+        return (self.pinned.pin.x_frac, self.pinned.pin.y_frac) if self.pinned is not None else None
 
 
 def look_over(
@@ -136,14 +152,14 @@ def _of_end(archive: Archive, tag: Tag, end: TagEnd, back_s: float) -> Iterator[
         if one.picture.taken_utc_s is not None and one.picture.taken_utc_s >= back_s
     }
     for one in later.values():
-        yield ToLookOver(end, seen.as_found, one.picture, one)
+        yield ToLookOver(tag, end, seen.as_found, one.picture, one)
     spot_of = spots.load_membership(archive.store, archive.job.job_id)
     spot_id = spot_of.get(seen.as_found.picture.picture_id)
     for picture_id, its in spot_of.items():
         if its == spot_id and picture_id not in later:
             picture = get_picture(archive.store, picture_id)
             if picture.taken_utc_s is not None and picture.taken_utc_s >= back_s:
-                yield ToLookOver(end, seen.as_found, picture, None)
+                yield ToLookOver(tag, end, seen.as_found, picture, None)
 
 
 def _back_s(archive: Archive, tag: Tag) -> float | None:

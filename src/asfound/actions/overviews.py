@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from asfound.actions import matching, views
-from asfound.actions.archive import Archive
+from asfound.actions.archive import Archive, kept
 from asfound.core.match.pixels import frac_from_px
 from asfound.model.pictures import Picture
 from asfound.store import spots
@@ -44,7 +45,8 @@ class Overview:
     spots: tuple[SpotOnOverview, ...]
 
 
-def list_overviews(archive: Archive) -> list[Overview]:
+@kept
+def list_overviews(archive: Archive) -> Sequence[Overview]:
     """The fewest pictures on which every spot lies that lies on any other picture; the one with most spots first."""
     job_id = archive.job.job_id
     known = {picture.picture_id: picture for picture in list_pictures(archive.store, job_id)}

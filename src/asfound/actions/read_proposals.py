@@ -10,13 +10,13 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from asfound.actions.archive import Archive
 from asfound.core.read.agree import NearPin, agree, is_near, pins_beside
 from asfound.core.read.ends import possible_ends
 from asfound.core.read.reading import Reading
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, PinProposal, Tag
 from asfound.store import pins, readings, spots
+from asfound.store.database import Store
 from asfound.store.pictures import list_pictures
 from asfound.store.tags import list_tags
 
@@ -60,29 +60,30 @@ class FoundNumber:
         return self.tag is not None and bool(self.ends) and self.answer is None
 
 
-def propose_read(archive: Archive) -> list[FoundNumber]:
+def weigh_readings(store: Store, job_id: int) -> list[FoundNumber]:
     """Weigh all that was read in the job anew, and make the proposals that follow from it; those before are replaced.
+
+    It is done after every step of the person (`Archive.step`): what a reading may be hangs on pins, numbers and places.
 
     Returns
     -------
     list of FoundNumber
         Everything worth showing, by picture in order of time, surest first.
     """
-    found = _with_ends(archive, _weigh_all(archive))
-    _save(archive, found)
+    found = _with_ends(store, job_id, _weigh_all(store, job_id))
+    _save(store, job_id, found)
     return found
 
 
-def _weigh_all(archive: Archive) -> list[FoundNumber]:
-    job_id = archive.job.job_id
-    tags = list_tags(archive.store, job_id)
+def _weigh_all(store: Store, job_id: int) -> list[FoundNumber]:
+    tags = list_tags(store, job_id)
     by_number: dict[str, list[Tag]] = defaultdict(list)
     for tag in tags:
         by_number[tag.number].append(tag)
-    beside = _near_pins(archive, tags)
-    read = readings.load_readings(archive.store, job_id)
+    beside = _near_pins(store, job_id, tags)
+    read = readings.load_readings(store, job_id)
     found: list[FoundNumber] = []
-    for picture in list_pictures(archive.store, job_id):
+    for picture in list_pictures(store, job_id):
         if picture.picture_id not in read:
             continue
         aspect = picture.width_px / picture.height_px
@@ -94,13 +95,13 @@ def _weigh_all(archive: Archive) -> list[FoundNumber]:
     return found
 
 
-def _near_pins(archive: Archive, tags: Iterable[Tag]) -> dict[int, list[NearPin]]:
+def _near_pins(store: Store, job_id: int, tags: Iterable[Tag]) -> dict[int, list[NearPin]]:
     """Picture to what is pinned on it or carried to it. Where a joint seems to be bare its tape is elsewhere."""
     number = {tag.tag_id: tag.number for tag in tags}
     near: dict[int, list[NearPin]] = defaultdict(list)
-    for pin in pins.list_pins(archive.store, archive.job.job_id):
+    for pin in pins.list_pins(store, job_id):
         near[pin.picture_id].append(NearPin(pin.tag_id, number[pin.tag_id], pin.end, pin.x_frac, pin.y_frac, 1.0))
-    for carried in pins.list_proposals(archive.store, archive.job.job_id):
+    for carried in pins.list_proposals(store, job_id):
         if carried.source == "carried" and not carried.gone:
             place = (carried.x_frac, carried.y_frac, carried.confidence)
             near[carried.picture_id].append(NearPin(carried.tag_id, number[carried.tag_id], carried.end, *place))
@@ -117,17 +118,17 @@ def _named(picture: Picture, reading: Reading, same: list[Tag], beside: list[Nea
     return FoundNumber(picture, reading, same[0] if same else None)
 
 
-def _with_ends(archive: Archive, found: list[FoundNumber]) -> list[FoundNumber]:
+def _with_ends(store: Store, job_id: int, found: list[FoundNumber]) -> list[FoundNumber]:
     """The ends as the markers and pins tell them, else as the places do; those that were refused there are left out."""
-    spot_of = spots.load_membership(archive.store, archive.job.job_id)
+    spot_of = spots.load_membership(store, job_id)
     pinned: dict[int, dict[int, set[EndLetter]]] = defaultdict(lambda: defaultdict(set))
-    answers: dict[_Asked, Answer] = dict.fromkeys(pins.list_rejections(archive.store, archive.job.job_id), "rejected")
+    answers: dict[_Asked, Answer] = dict.fromkeys(pins.list_rejections(store, job_id), "rejected")
     read = {(each.tag.tag_id, each.picture.picture_id) for each in found if each.tag is not None}
     refused: dict[tuple[int, int], set[EndLetter]] = defaultdict(set)
     for tag_id, end, picture_id in answers:
         if (tag_id, picture_id) in read:
             refused[tag_id, _place(spot_of, picture_id)].add(end)
-    for pin in pins.list_pins(archive.store, archive.job.job_id):
+    for pin in pins.list_pins(store, job_id):
         pinned[pin.tag_id][_place(spot_of, pin.picture_id)].add(pin.end)
         answers[pin.tag_id, pin.end, pin.picture_id] = "pinned"
     settled = []
@@ -174,9 +175,9 @@ def _doubted(reading: Reading, why: str) -> Reading:
     return replace(reading, doubt="; ".join(filter(None, (reading.doubt, why))))
 
 
-def _save(archive: Archive, found: list[FoundNumber]) -> None:
+def _save(store: Store, job_id: int, found: list[FoundNumber]) -> None:
     """Replace the job's read proposals where they changed; the store leaves out what a person has pinned or refused."""
-    present = pins.list_proposals(archive.store, archive.job.job_id)
+    present = pins.list_proposals(store, job_id)
     carried = {(p.tag_id, p.end, p.picture_id): p for p in present if p.source == "carried"}
     before: dict[_End, dict[int, PinProposal]] = defaultdict(dict)
     for proposal in present:
@@ -191,9 +192,9 @@ def _save(archive: Archive, found: list[FoundNumber]) -> None:
                 after[one.tag_id, one.end][one.picture_id] = one
     changed = [key for key in before.keys() | after.keys() if before[key] != after[key]]
     if changed:
-        with archive.store.transaction():
+        with store.transaction():
             for tag_id, end in changed:
-                pins.replace_proposals(archive.store, tag_id, end, "read", after[tag_id, end].values())
+                pins.replace_proposals(store, tag_id, end, "read", after[tag_id, end].values())
 
 
 def _proposals(found: FoundNumber) -> Iterator[PinProposal]:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from asfound.actions.archive import Archive
 from asfound.actions.progress import Progress, quiet
-from asfound.actions.read_proposals import SHOWN_FROM, FoundNumber, propose_read
+from asfound.actions.read_proposals import SHOWN_FROM, FoundNumber, weigh_readings
 from asfound.actions.sort import finish_pending
 from asfound.actions.views import load_rgb, naming_refused, source_of
 from asfound.core.read.agree import agree
@@ -84,7 +84,9 @@ def read_pictures(
     except KeyboardInterrupt:
         report.stopped = True
     wanted = {picture.picture_id for picture in asked}
-    report.found = [found for found in propose_read(archive) if found.picture.picture_id in wanted]
+    report.found = [
+        found for found in weigh_readings(archive.store, archive.job.job_id) if found.picture.picture_id in wanted
+    ]
     return report
 
 

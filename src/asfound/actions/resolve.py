@@ -122,6 +122,12 @@ def find_tags(archive: Archive, words: str) -> list[TagRef]:
     return [TagRef(tag, said.end) for tag in found if said.order is None or said.order == tag.order]
 
 
+def find_only_tag(archive: Archive, number: str) -> Tag | None:
+    """The thing that a number names; None when no thing has it, or several have."""
+    found = find_tags(archive, number) if number.strip() else []
+    return found[0].tag if len(found) == 1 else None
+
+
 def get_tag(archive: Archive, words: str) -> TagRef:
     """The one tag that the words name.
 

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from datetime import datetime
 
+from asfound.actions import resolve
 from asfound.actions.archive import Archive
 from asfound.core.words import fold
 from asfound.errors import Misused, NotFound
@@ -53,6 +54,15 @@ def add_snag(
         snag = next(snag for snag in list_snags(archive) if snag.snag_id == snag_id)
         tie_snag(archive, snag, ties or SnagTies())
     return get_snag(archive, label)
+
+
+def write_snag(archive: Archive, line: str) -> Snag:
+    """Write down a snag typed in one line; a number at its beginning ties it to that thing: "17 clamp rusted"."""
+    number, _, rest = line.strip().partition(" ")
+    named = resolve.find_tags(archive, number) if rest else []
+    if len(named) == 1:
+        return add_snag(archive, rest, SnagTies(tag=named[0].tag))
+    return add_snag(archive, line)
 
 
 def tie_snag(archive: Archive, snag: Snag, ties: SnagTies) -> None:

@@ -15,11 +15,12 @@ from asfound.store.pictures import list_pictures
 
 def is_pending(archive: Archive) -> bool:
     """Whether anything is still to be sorted or carried."""
-    return (
-        bool(spots.unexamined_pictures(archive.store, archive.job.job_id, IN_USE))
-        or spots.are_spots_stale(archive.store)
-        or bool(pins.stale_ends(archive.store))
-    )
+    return bool(spots.unexamined_pictures(archive.store, archive.job.job_id, IN_USE)) or is_pending_but_for_new(archive)
+
+
+def is_pending_but_for_new(archive: Archive) -> bool:
+    """Whether spots or carried pins no longer follow the person's words, whatever waits besides."""
+    return spots.are_spots_stale(archive.store) or bool(pins.stale_ends(archive.store))
 
 
 def finish_pending(archive: Archive, progress: Progress = quiet) -> SortReport:

@@ -14,7 +14,7 @@ from asfound.actions.archive import Archive
 from asfound.actions.carrying import carry_stale
 from asfound.actions.lone import place_lone
 from asfound.actions.progress import Progress
-from asfound.actions.read_proposals import propose_read
+from asfound.actions.read_proposals import weigh_readings
 from asfound.actions.sort_report import SortReport
 from asfound.core.match.pairs import SpotPicture, propose_pairs
 from asfound.core.match.spots import Grouping, PictureEvidence, group_spots, with_left_where_they_were
@@ -40,7 +40,7 @@ def sort_pictures(archive: Archive, progress: Progress) -> SortReport:
         pins.mark_stale(archive.store, job_id, changed)
         spots.mark_spots_fresh(archive.store)
     carried = carry_stale(archive, progress)
-    propose_read(archive)
+    weigh_readings(archive.store, job_id)
     _learn_places(archive, progress)
     after = {spot.spot_id for spot in spots.list_spots(archive.store, job_id)}
     pairs_after = {(p.before_id, p.after_id) for p in spots.list_pairs(archive.store, job_id)}

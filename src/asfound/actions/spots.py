@@ -68,6 +68,13 @@ def accept_spot(archive: Archive, spot: Spot) -> None:
         _place(archive, spot.picture_ids, spot.spot_id)
 
 
+def name_and_accept(archive: Archive, spot: Spot, name: str) -> None:
+    """Give a spot a name, which says that it is right as it stands; one step."""
+    with archive.step(f'spot {spot.spot_id} named "{name}"'):
+        name_spot(archive, spot, name)
+        accept_spot(archive, spot)
+
+
 def move_pictures(archive: Archive, picture_ids: Sequence[int], spot: Spot | None) -> None:
     """Put pictures into a spot, or into none."""
     where = "no spot" if spot is None else f"spot {spot.spot_id}"
@@ -100,6 +107,14 @@ def split_spot(archive: Archive, spot: Spot, picture_ids: Sequence[int]) -> Spot
         _place(archive, picture_ids, made)
         # What stays is said as well, or a later sort could bring the two together again.
         _place(archive, rest, spot.spot_id)
+    return spots.get_spot(archive.store, made)
+
+
+def begin_spot(archive: Archive, picture_ids: Sequence[int]) -> Spot:
+    """Make a new spot of pictures that are in none."""
+    with archive.step("a new spot made"):
+        made = spots.new_spot(archive.store, archive.job.job_id)
+        _place(archive, picture_ids, made)
     return spots.get_spot(archive.store, made)
 
 

@@ -129,13 +129,18 @@ class TagCard:
         return meanings_for(self.job, said) if self.job else ()
 
     @cached_property
+    def cautions(self) -> tuple[str, ...]:
+        """The usual cautions for such a thing."""
+        return tuple(dict.fromkeys(caution.text for caution in cautions_for([self.tag.hazard], self.tag.kind)))
+
+    @cached_property
     def notes(self) -> tuple[str, ...]:
         """What to know beside the fields; cautions last."""
         found = [note for end in self.ends for note in (*_colour_notes(end), *explain_terminal(end.terminal).notes)]
         if len(self.ends) == 2:
             found.append(compare_ends(self.ends[0].terminal, self.ends[1].terminal))
         found += self.meanings
-        found += [caution.text for caution in cautions_for([self.tag.hazard], self.tag.kind)]
+        found += self.cautions
         return tuple(dict.fromkeys(filter(None, found)))
 
 

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from asfound.actions import bags, fitting, quick_line, resolve
 from asfound.actions import tag as tag_actions
-from asfound.actions.archive import Archive
+from asfound.actions.archive import Archive, kept
 from asfound.actions.overwriting import ask_before_overwriting
 from asfound.actions.tag import EndWords, TagWords
 from asfound.actions.tag_card import read_cards
@@ -131,7 +131,8 @@ def save_form(
     return saved
 
 
-def words_in_use(archive: Archive) -> dict[str, tuple[str, ...]]:
+@kept
+def words_in_use(archive: Archive) -> Mapping[str, tuple[str, ...]]:
     """Field name to what stands in it elsewhere in the job, the most used first; A and B together."""
     used: dict[str, Counter[str]] = {one.name: Counter() for one in TAG_FIELDS}
     for tag in tag_actions.list_tags(archive):

@@ -48,6 +48,7 @@ def undo(archive: Archive, count: int = 1, *, is_sure: bool = False) -> list[str
     with archive.store.transaction():
         taken_back = [_undo_one(archive, is_sure=is_sure) for _ in range(count)]
         pins.drop_unfounded(archive.store)
+    archive.follow_words()
     return taken_back
 
 
@@ -64,6 +65,7 @@ def redo(archive: Archive, count: int = 1) -> list[str]:
     with archive.store.transaction():
         brought_back = [archive.store.redo(archive.now()) for _ in range(count)]
         pins.drop_unfounded(archive.store)
+    archive.follow_words()
     return brought_back
 
 

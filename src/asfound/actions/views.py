@@ -6,9 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING, TypeAlias
 
 from asfound.actions.archive import Archive
 from asfound.archive.cache import get_cached, put_cached
@@ -18,8 +16,12 @@ from asfound.media.limits import DEFAULT_LIMITS
 from asfound.model.pictures import Clip, Picture
 from asfound.store import pictures
 
-RgbImage = NDArray[np.uint8]
-GrayImage = NDArray[np.uint8]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+RgbImage: TypeAlias = "NDArray[np.uint8]"
+GrayImage: TypeAlias = "NDArray[np.uint8]"
 
 PREVIEW_PX = 1280
 

@@ -129,6 +129,11 @@ class Store:
             self._connection.rollback()
             raise InTheWay("Something entered since refers to it; take that back first.") from error
 
+    @property
+    def in_transaction(self) -> bool:
+        """Whether something is being written that is not yet kept."""
+        return self._connection.in_transaction
+
     @contextmanager
     def step(self, words: str, at: datetime, *, by: Writer = NOBODY, kind: str = "") -> Iterator[None]:
         """Open one undoable step of the person, described by `words` ("tag 17 added").

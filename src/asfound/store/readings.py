@@ -34,6 +34,11 @@ def save_readings(store: Store, picture_id: int, reader: str, readings: Iterable
     )
 
 
+def has_readings(store: Store) -> bool:
+    """Whether anything was read in any picture."""
+    return bool(store.value("SELECT EXISTS (SELECT 1 FROM reading)"))
+
+
 def load_readings(store: Store, job_id: int) -> dict[int, list[Reading]]:
     """Picture to what was read in it, surest first; pictures in which nothing was read are left out."""
     rows = store.rows(

@@ -6,10 +6,17 @@ from abc import abstractmethod
 
 from textual.binding import Binding
 
+from asfound.actions.known import known_tags
+from asfound.actions.look_over import LookedOver, ToLookOver, look_over
+from asfound.actions.pinned import pins_on
+from asfound.actions.resolve import find_only_tag
+from asfound.actions.snags import close_snag, list_snags
+from asfound.model.log import Snag
 from asfound.model.pictures import Pair
 from asfound.model.tags import EndLetter
+from asfound.store.pictures import get_picture
+from asfound.tui.cards import label_of
 from asfound.tui.differences import Differences
-from asfound.tui.records import LookEntry, SnagEntry
 from asfound.tui.words import shorten_words, split_number
 
 ANSWERS = {"r": "right", "w": "wrong", "c": "can't tell"}
@@ -33,20 +40,32 @@ class Answering(Differences):
 
     @property
     @abstractmethod
-    def look(self) -> LookEntry | None:
+    def look(self) -> ToLookOver | None:
         """The thing that is looked over."""
+
+    def look_label(self, look: ToLookOver) -> str:
+        """The end as it is marked: "17A", "12.2" of a thing with one end."""
+        return f"{label_of(self.archive, look.tag.tag_id)}{look.end.end if look.tag.ends == 2 else ''}"
+
+    def look_words(self, look: ToLookOver) -> str:
+        """The end with its name."""
+        end = f" {look.end.end}" if look.tag.ends == 2 else ""
+        return f"{label_of(self.archive, look.tag.tag_id)}{end} {look.tag.name or look.tag.kind}"
 
     def action_answer(self) -> None:
         pair, look = self.pair, self.look
         if pair is None:
             return
         if look is not None:
-            self.ask(f"{look.words}: {ASKED}", lambda words: self._say_of(look.tag_id, look.end, words, pair))
+            self.ask(
+                f"{self.look_words(look)}: {ASKED}",
+                lambda words: self._say_of(look.tag.tag_id, look.end.end, words, pair),
+            )
             return
         numbers = dict.fromkeys(
             f"{pin.number}{pin.pin.end.lower()}"
             for picture_id in (pair.before_id, pair.after_id)
-            for pin in self.service.pins(picture_id)
+            for pin in pins_on(self.archive, picture_id)
         )
         only = next(iter(numbers)) if len(numbers) == 1 else ""
         self.ask(
@@ -58,11 +77,11 @@ class Answering(Differences):
     def _answered(self, words: str, pair: Pair) -> None:
         named, _, rest = words.partition(" ")
         number, end = split_number(named)
-        tag_id = self.service.tag_numbered(number)
-        if tag_id is None:
+        mine = find_only_tag(self.archive, number)
+        if mine is None:
             self.say(f"No one thing is numbered {number}. Say the number, then {ASKED}.")
         else:
-            self._say_of(tag_id, end, rest, pair)
+            self._say_of(mine.tag_id, end, rest, pair)
 
     def _say_of(self, tag_id: int, end: EndLetter | None, words: str, pair: Pair) -> None:
         """Write down what was said: its first word is the answer, or begins with its letter; the rest says why."""
@@ -73,26 +92,26 @@ class Answering(Differences):
             return
         note = note.removeprefix("tell").strip() if first.casefold() == "can't" else note.strip()
 
-        def write() -> str:
-            return self.service.look_over(
-                tag_id, answer, end=end, picture_id=pair.after_id, beside_id=pair.before_id, note=note
-            )
+        def write() -> LookedOver:
+            now, then = (get_picture(self.archive.store, one) for one in (pair.after_id, pair.before_id))
+            mine = known_tags(self.archive)[tag_id]
+            return look_over(self.archive, mine, answer, end=end, picture=now, beside=then, note=note)
 
-        snag = self.attempt(write)
-        if snag is not None:
-            label = f"{self.service.card(tag_id).label}{(end or '').lower()}"
+        done = self.attempt(write)
+        if done is not None:
+            label = f"{label_of(self.archive, tag_id)}{(end or '').lower()}"
             told = f"called {answer}" if answer in ("right", "wrong") else answer
-            opened = f" Snag {snag} is open for it." if snag else ""
+            opened = f" Snag {done.snag.label} is open for it." if done.snag else ""
             self.called_right = tag_id if answer == "right" else None
             still = self.open_snags()
             also = f" {snag_words(still[0])}" if still else ""
             self.changed(f"{label}: {told}, by your word.{opened}{also} u takes it back.")
 
-    def open_snags(self) -> list[SnagEntry]:
+    def open_snags(self) -> list[Snag]:
         """What is still open of the thing that was just called right: whether it is dealt with, only a person says."""
         if self.called_right is None:
             return []
-        return [one for one in self.service.snags() if one.tag_id == self.called_right and not one.closed]
+        return [one for one in list_snags(self.archive) if one.tag_id == self.called_right and one.is_open]
 
     def action_end_snag(self) -> None:
         still = self.open_snags()
@@ -101,9 +120,9 @@ class Answering(Differences):
             return
         more = f" {snag_words(still[1])}" if still[1:] else ""
         words = f"Snag {still[0].label} is closed.{more} u takes it back."
-        self.act(lambda: self.service.close_snag(still[0].label, "called right when looked over"), words)
+        self.act(lambda: close_snag(self.archive, still[0], "called right when looked over"), words)
 
 
-def snag_words(snag: SnagEntry) -> str:
+def snag_words(snag: Snag) -> str:
     """That a snag is open, and the key that ends it."""
     return f"Snag {snag.label} is open ({shorten_words(snag.what, 40)}): e ends it."

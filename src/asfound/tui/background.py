@@ -8,21 +8,48 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from textual.app import App
+from textual.message import Message
+
+from asfound.actions import book_path, sort
+from asfound.actions.archive import SharedArchive
+from asfound.actions.sort_report import SortReport
 from asfound.errors import AsfoundError
-from asfound.tui.service import DumpProgress
 from asfound.tui.viewer import path_for_shell
+from asfound.tui.words import count
 
 if TYPE_CHECKING:
-    from asfound.tui.app import ArchiveApp
+    from asfound.actions.add import DumpReport
 
 BUSY = "Work is going on already; x on the start screen stops it."
+
+
+class WorkMoved(Message):
+    """The work has gone on; how far it is can be read in `BackgroundWork.words`."""
+
+    def __init__(self, *, has_begun: bool) -> None:
+        self.has_begun = has_begun
+        super().__init__()
+
+
+class WorkTold(Message):
+    """The work has come to something that changes what the screens show; `words` say what, if there is more to say."""
+
+    def __init__(self, words: str) -> None:
+        self.words = words
+        super().__init__()
+
+
+class _Stopped(Exception):
+    """A person stopped the work at hand."""
 
 
 class BackgroundWork:
     """One piece of work at a time, in a thread; it can be stopped, and what was done by then is kept."""
 
-    def __init__(self, app: ArchiveApp) -> None:
+    def __init__(self, app: App[None], shared: SharedArchive) -> None:
         self._app = app
+        self._shared = shared
         self._stopped = False
         self.words = ""
         """How far it is; empty while nothing goes on."""
@@ -35,19 +62,16 @@ class BackgroundWork:
         """Stop after the file or picture at hand."""
         self._stopped = True
 
-    def bring_in(self, words: str) -> bool:
-        """Add files or folders, as typed, and sort them; whether they are there to be added."""
+    def bring_in(self, words: str) -> str:
+        """Add files or folders, as typed, and sort them; why not, in words, where that cannot be."""
         if self.goes_on:
-            self._app.tell(BUSY)
-            return True
+            return BUSY
         paths = typed_paths(words)
         missing = [str(path) for path in paths if not path.exists()]
         if missing:
-            self._app.tell(f"There is nothing at {missing[0]}. Nothing was added.")
-            return False
+            return f"There is nothing at {missing[0]}. Nothing was added."
         self._start("adding ...", partial(self._bring_in, paths))
-        self._app.tell("Adding. Look about meanwhile; x on the start screen stops it, and what is in stays in.")
-        return True
+        return ""
 
     def sort(self) -> None:
         """Sort what was added and not sorted yet; nothing when work goes on already."""
@@ -55,15 +79,13 @@ class BackgroundWork:
             self._start("sorting ...", self._sort)
 
     def print_book(self, path: Path, *, replace: bool = False) -> None:
-        """Print the book to a file."""
-        if self.goes_on:
-            self._app.tell(BUSY)
-        else:
+        """Print the book to a file; nothing when work goes on already."""
+        if not self.goes_on:
             self._start("printing ...", partial(self._print_book, path, replace))
 
     def _start(self, words: str, work: Callable[[], str]) -> None:
         self._stopped = False
-        self._show(words)
+        self._moved(words)
         self._app.run_worker(partial(self._guard, work), thread=True, group="background")
 
     def _guard(self, work: Callable[[], str]) -> None:
@@ -74,62 +96,57 @@ class BackgroundWork:
         except Exception as error:  # the border of the worker: reported, not swallowed
             self._app.log.error(error)
             words = f"The work stopped: {type(error).__name__}: {error}. What was done by then is kept."
-        if self._app.is_running:
-            self._app.call_from_thread(self._ended, words)
+        self.words = ""
+        self._app.post_message(WorkTold(words))
 
     def _bring_in(self, paths: Sequence[Path]) -> str:
-        def progress(state: DumpProgress) -> None:
-            self._app.call_from_thread(self._show, f"adding {state.done} of {state.total}")
+        from asfound.actions.add import add_dump
 
-        state = self._app.service.add_dump(paths, progress=progress, stopped=lambda: self._stopped)
-        words = f"Added {state.added}, known already {state.known}, refused {state.refused}."
+        def watch(file: str, report: DumpReport) -> None:
+            self._moved(f"adding {report.done} of {report.total}")
+
+        report = add_dump(self._shared.here, paths, watch=watch, stopped=lambda: self._stopped)
+        added, known, refused = len(report.added), len(report.known), len(report.refused)
+        words = f"Added {added}, known already {known}, refused {refused}."
         if self._stopped:
             return words
-        self._app.call_from_thread(self._told_and_shown, f"{words} Now they are compared and sorted.")
+        self._app.post_message(WorkTold(f"{words} Now they are compared and sorted."))
         return f"{words} {self._sort()}".strip()
 
     def _sort(self) -> str:
-        return self._app.service.sort_pending(
-            progress=lambda words: self._app.call_from_thread(self._show, words), stopped=lambda: self._stopped
-        )
+        try:
+            report = sort.finish_pending(self._shared.here, self._progress)
+        except _Stopped:
+            return "Sorting was stopped. It goes on at the next start."
+        if report == SortReport():
+            return ""
+        return f"Sorted: {count(report.new_spots, 'new spot')}, {count(report.new_pairs, 'new pair')}. i looks at them."
 
     def _print_book(self, path: Path, replace: bool) -> str:
-        words = self._app.service.print_book(
-            path,
-            replace=replace,
-            progress=lambda words: self._app.call_from_thread(self._show, words),
-            stopped=lambda: self._stopped,
-        )
-        if not words:
+        from asfound.actions.book import check_target, write_book
+
+        archive = self._shared.here
+        check_target(path, replace=replace)
+        try:
+            sort.finish_pending(archive, self._progress)
+            made = write_book(archive, path.resolve(), replace=replace, progress=self._progress)
+        except _Stopped:
             return "Printing was stopped; nothing was written."
+        book_path.remember_path(archive, made.path)
+        lacking = f" {count(len(made.missing), 'picture')} could not be read and are not in it." if made.missing else ""
+        told = f"{count(made.pages, 'page')} of A4, {made.size_bytes / 1e6:.1f} MB.{lacking}"
         shown = path_for_shell(path, self._app.size.width - 2)
-        return f"The book is printed: {words} o on the first screen opens it.\n{shown}"
+        return f"The book is printed: {told} o on the first screen opens it.\n{shown}"
 
-    def _show(self, words: str) -> None:
-        has_begun = not self.words
-        self.words = words
-        if self._app.here is None or not self._app.here.is_mounted:
-            return  # one that is only being put in front draws its lines when it stands
-        if has_begun:
-            self._app.here.refresh_lines()
-        else:
-            self._app.here.refresh_work()
+    def _progress(self, what: str, done: int, total: int) -> None:
+        """Tell how far the work is; here it stops when it was asked to."""
+        if self._stopped:
+            raise _Stopped
+        self._moved(f"{what} {done} of {total}" if total else what)
 
-    def _ended(self, words: str) -> None:
-        self.words = ""
-        self._told_and_shown(words)
-
-    def _told_and_shown(self, words: str) -> None:
-        if self._app.here is None:
-            return
-        if not self._app.here.is_mounted:
-            # A key has just put another screen in front, which has nothing to show words on yet.
-            self._app.call_later(self._told_and_shown, words)
-            return
-        if words:
-            self._app.here.changed(words)
-        else:
-            self._app.here.refresh_lines()
+    def _moved(self, words: str) -> None:
+        has_begun, self.words = not self.words, words
+        self._app.post_message(WorkMoved(has_begun=has_begun))
 
 
 def typed_paths(words: str) -> list[Path]:

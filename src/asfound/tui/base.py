@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+from typing import ClassVar, TypeVar, cast
 
 from textual import events
 from textual.app import ComposeResult
@@ -12,20 +12,22 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Static
 
+from asfound.actions.archive import Archive
+from asfound.actions.ends import FindEntry, ends_of, find_while_typed
+from asfound.actions.sort import finish_pending, is_pending_but_for_new
+from asfound.actions.undo import redo, undo
 from asfound.errors import AsfoundError, AskFirst
 from asfound.tui.background import BUSY
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.service import FindEntry, Service
+from asfound.tui.going import GoBack, ShowFound, ShowSpot
+from asfound.tui.opening import OpenPictures
+from asfound.tui.session import Session
 from asfound.tui.terminal import likely_folder
 from asfound.tui.widgets.ask_line import AskLine, Completer, folders_and_files
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.number_box import NumberBox
 from asfound.tui.widgets.text_field import one_line
 from asfound.tui.words import fit_words, width_of
-
-if TYPE_CHECKING:
-    from asfound.tui.app import ArchiveApp
-    from asfound.tui.opening import OpenPictures
 
 Answer = TypeVar("Answer")
 
@@ -67,6 +69,9 @@ class ArchiveScreen(Screen[None]):
             self.words = words
             super().__init__()
 
+    class Settled(Message):
+        """What a word that was taken back had changed is worked out again."""
+
     _was_said_here = False
     said_words = ""
     """What was said last, so that news from behind does not overwrite something else."""
@@ -97,16 +102,18 @@ class ArchiveScreen(Screen[None]):
         return None
 
     @property
-    def archive_app(self) -> ArchiveApp:
-        return cast("ArchiveApp", self.app)
+    def session(self) -> Session:
+        """What all screens share."""
+        return cast(Session, self.app)
 
     @property
-    def service(self) -> Service:
-        return self.archive_app.service
+    def archive(self) -> Archive:
+        """The archive, over the connection of the calling thread."""
+        return self.session.shared.here
 
     @property
     def opened(self) -> OpenPictures:
-        return self.archive_app.opened
+        return self.session.opened
 
     @property
     def number_box(self) -> NumberBox:
@@ -138,7 +145,7 @@ class ArchiveScreen(Screen[None]):
         find = ("type a number to find it" if width >= 100 else "number: find") if self.FINDS_BY_NUMBER else ""
         if width_of(self._where_words) + width_of(find) + 3 > width:
             find = ""  # where one is goes before what one knows after the first day
-        right = self.archive_app.background.words or find
+        right = self.session.background.words or find
         left = fit_words(f" {self._where_words}", max(10, width - width_of(right) - 2))
         self.query_one("#top", Static).update(f"{left} {right} ")
 
@@ -205,17 +212,20 @@ class ArchiveScreen(Screen[None]):
 
     def action_bring_in(self) -> None:
         """Ask for the folder or card whose photos and clips are to be added."""
-        if self.archive_app.background.goes_on:
+        if self.session.background.goes_on:
             self.say(BUSY)  # before a path is typed for nothing
             return
         self._ask_for_folder(likely_folder())
 
     def _ask_for_folder(self, begun: str, refusal: str = "") -> None:
         def answered(words: str) -> None:
-            if not self.archive_app.background.bring_in(words):
-                self._ask_for_folder(
-                    words, self.said_words
-                )  # a long path with one letter wrong is mended, not typed anew
+            refusal = self.session.background.bring_in(words)
+            if not refusal:
+                self.say("Adding. Look about meanwhile; x on the start screen stops it, and what is in stays in.")
+            elif refusal == BUSY:
+                self.say(refusal)
+            else:  # a long path with one letter wrong is put right, not typed anew
+                self._ask_for_folder(words, refusal)
 
         self.ask(
             "Bring in",
@@ -257,12 +267,16 @@ class ArchiveScreen(Screen[None]):
             event.stop()
             self.open_number_box(words)
 
+    def find(self, typed: str) -> list[FindEntry]:
+        """What the number box shows for words that are still being typed."""
+        return find_while_typed(self.archive, typed)
+
     def open_number_box(self, words: str) -> None:
         """Open the number box as this screen uses it."""
-        self.number_box.open(words, find=self.service.find)
+        self.number_box.open(words, find=self.find)
 
     def action_find_words(self) -> None:
-        self.number_box.open("", find=self.service.find, title="Find")
+        self.number_box.open("", find=self.find, title="Find")
 
     def on_number_box_done(self, event: NumberBox.Done) -> None:
         self.number_chosen(event.words, event.entry, by_space=event.by_space)
@@ -280,13 +294,17 @@ class ArchiveScreen(Screen[None]):
         if entry.as_found is None and not entry.pins:
             self.show_missing(entry, name)
             return
-        self.archive_app.show_found(entry)
+        self.post_message(ShowFound(entry))
+
+    def take_found(self, entry: FindEntry, words: str) -> bool:
+        """Show the as-found picture of a tag end here; False on a screen that does not show one picture."""
+        return False
 
     def show_missing(self, entry: FindEntry, name: str) -> None:
         """What can be done now for an end that no picture shows."""
         place = f" Its place: {entry.end.place}." if entry.end.place else ""
-        sides = (self.service.find_end(entry.tag.tag_id, end) for end in ("A", "B"))
-        other = next((one for one in sides if one is not None and one.end.end != entry.end.end and one.pins), None)
+        sides = ends_of(self.archive, entry.tag.tag_id)
+        other = next((one for one in sides if one.end.end != entry.end.end and one.pins), None)
         spot_id = entry.spot_id if entry.spot_id is not None else other.spot_id if other is not None else None
         if entry.state == "off":
             now = "It is off: pin it where a picture of its spot happens to show it."
@@ -296,9 +314,9 @@ class ArchiveScreen(Screen[None]):
             now = "Still in place: photograph it now, or pin it on a picture that shows it."
         if other is not None:
             words = f"{name} has no picture; this is its end {other.end.end}.{place} {now}"
-            self.archive_app.show_found(other, words)
+            self.post_message(ShowFound(other, words))
         elif spot_id is not None:
-            self.archive_app.show_spot(spot_id, f"{name} has no picture.{place} {now}")
+            self.post_message(ShowSpot(spot_id, f"{name} has no picture.{place} {now}"))
         else:
             self.say(f"{name} has no picture.{place} {now}")
 
@@ -306,18 +324,19 @@ class ArchiveScreen(Screen[None]):
         self.say(event.words)
 
     def action_back(self) -> None:
-        self.archive_app.go_back()
+        self.post_message(GoBack())
 
     def undo_last(self) -> None:
         """Take the last step back and say what it was."""
         words = self.take_back()
         if words is not None:
             self.changed(f"Taken back: {words}. U brings it back.")
+            self.settle()
 
     def take_back(self) -> str | None:
         """Take the last step back; None where that was refused, or has to be asked about and was not answered yet."""
         try:
-            return self.service.undo()
+            return undo(self.archive)[0]
         except AskFirst as asked:
             self.ask(f"{asked.question} Type yes to take it back:", self._take_back_surely, enter_words="answers")
         except AsfoundError as error:
@@ -326,13 +345,28 @@ class ArchiveScreen(Screen[None]):
 
     def _take_back_surely(self, said: str) -> None:
         if said.casefold() in ("y", "yes"):
-            self.act(lambda: self.service.undo(is_sure=True), "Taken back. U brings it back.")
+            self.act(lambda: undo(self.archive, is_sure=True), "Taken back. U brings it back.")
+            self.settle()
 
     def redo_last(self) -> None:
         """Bring back what was taken back last and say what it was."""
-        words = self.attempt(self.service.redo)
+        words = self.attempt(lambda: redo(self.archive)[0])
         if words is not None:
             self.changed(f"Brought back: {words}")
+            self.settle()
+
+    def settle(self) -> None:
+        """Work out again, behind the screen, who belongs where and what pins carry, after a word was taken back."""
+        self.in_background(self._settle, "settle")
+
+    def _settle(self) -> None:
+        if is_pending_but_for_new(self.archive):
+            finish_pending(self.archive)
+            self.post_message(self.Settled())
+
+    def on_archive_screen_settled(self) -> None:
+        self.reload()
+        self.refresh_lines()
 
 
 def not_found_words(words: str) -> str:

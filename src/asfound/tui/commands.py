@@ -2,46 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
-from typing import TYPE_CHECKING
 
 from textual.app import SystemCommand
 
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.session import Session
 from asfound.tui.words import key_sign
-
-if TYPE_CHECKING:
-    from asfound.tui.app import ArchiveApp
-    from asfound.tui.base import ArchiveScreen
-
 
 OPEN_EVERYWHERE = ("app.open_book", "app.print_book")
 """Keys of some screens for what the list offers on all."""
 
 
-def list_commands(app: ArchiveApp, here: ArchiveScreen | None, home: str) -> Iterator[SystemCommand]:
+def list_commands(app: Session, here: ArchiveScreen | None, home: str) -> Iterator[SystemCommand]:
     """All that can be done now, `here` being the screen that the list lies over, if it is one of ours."""
     for name, entry in app.entries.items():
         if entry.key or name == home:
-            yield SystemCommand(entry.title, entry.in_short, partial(app.go, name))
+            yield SystemCommand(entry.title, entry.in_short, _doing(app, f"go('{name}')"))
     if here is not None:
         yield from _commands_of(here)
-    yield SystemCommand("Write of this", "Every field of the thing in hand (;)", app.action_write_of_this)
-    yield SystemCommand("Look over this", "How it is now beside how it was (')", app.action_look_over_this)
+    yield SystemCommand(
+        "Write of this",
+        "Every field of the thing in hand (;)",
+        _doing(app, "write_of_this"),
+    )
+    yield SystemCommand(
+        "Look over this",
+        "How it is now beside how it was (')",
+        _doing(app, "look_over_this"),
+    )
     on_paper = "All of it on paper, as a PDF: steps, pictures, boxes to tick"
-    yield SystemCommand("Print the book", on_paper, partial(app.call_later, app.action_print_book))
-    yield SystemCommand("Open the book", "As it was printed last", partial(app.call_later, app.action_open_book))
-    yield SystemCommand("Undo", "Take the last step back (u)", app.action_undo)
-    yield SystemCommand("Dark or bright", "Dark shop, bright yard (ctrl+t)", app.action_look)
+    yield SystemCommand("Print the book", on_paper, _doing(app, "print_book"))
+    yield SystemCommand("Open the book", "As it was printed last", _doing(app, "open_book"))
+    yield SystemCommand("Undo", "Take the last step back (u)", _doing(app, "undo"))
+    yield SystemCommand("Dark or bright", "Dark shop, bright yard (ctrl+t)", _doing(app, "look"))
     if app.background.goes_on:
         yield SystemCommand("Stop the work", app.background.words, app.background.stop)
-    yield SystemCommand("Keys", "What every key does here (?)", app.action_help)
-    yield SystemCommand("Leave", "Everything is saved already (q)", app.action_quit)
+    yield SystemCommand("Keys", "What every key does here (?)", _doing(app, "help"))
+    yield SystemCommand("Leave", "Everything is saved already (q)", _doing(app, "quit"))
+
+
+def _doing(app: Session, action: str) -> Callable[[], object]:
+    """Does an action of the app once the list is closed."""
+    return partial(app.call_later, app.run_action, action)
 
 
 def _commands_of(here: ArchiveScreen) -> Iterator[SystemCommand]:
     """What the keys of a screen do; moving about is left to the keys."""
-    app = here.archive_app
+    app = here.session
     ours = [kind for kind in type(here).__mro__ if kind.__module__.startswith("asfound.")]
     bindings = {binding.action: binding for kind in ours for binding in kind.__dict__.get("BINDINGS", ())}
     for binding in bindings.values():

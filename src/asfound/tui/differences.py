@@ -11,15 +11,14 @@ from textual.message import Message
 from asfound.model.pictures import Pair
 from asfound.output.cells.labels import PinMark
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.places import DifferenceBox, Link, WhatDiffers
+from asfound.tui.differing import DifferenceBox, Place, WhatDiffers, what_differs
+from asfound.tui.links import Link
 from asfound.tui.side_by_side import SideBySide
 from asfound.tui.words import count
 
 CLEAR_SCORE = 0.5
 MOST_NAMES = 2
 """Tag ends named on a box itself; all of them are said when it is gone to."""
-Place = tuple[float, float, float, float]
-"""Centre and size of a box, fractions of its picture."""
 
 DIFFERENCE_KEYS = {
     "f": "boxes where something seems to differ, and off again",
@@ -74,7 +73,7 @@ class Differences(SideBySide):
         self.in_background(partial(self._compare, pair), "compare")
 
     def _compare(self, pair: Pair) -> None:
-        self.post_message(self.Compared(pair, self.service.differences(pair.before_id, pair.after_id)))
+        self.post_message(self.Compared(pair, what_differs(self.archive, pair.before_id, pair.after_id)))
 
     def on_differences_compared(self, event: Compared) -> None:
         if event.pair != self.pair:
@@ -139,15 +138,15 @@ class Differences(SideBySide):
 
 
 def _in_after(box: DifferenceBox) -> Place:
-    return box.x_frac, box.y_frac, box.w_frac, box.h_frac
+    return box.in_after
 
 
 def _in_before(box: DifferenceBox, through: Link | None) -> Place | None:
     """Where a box lies in the earlier picture: as the comparison knows it, else by the link of the two pictures."""
     if box.in_before is not None:
         return box.in_before
-    place = through.place_of(box.x_frac, box.y_frac) if through is not None else None
+    x, y, width, height = box.in_after
+    place = through.place_of(x, y) if through is not None else None
     if place is None:
         return None
-    x, y, larger = place
-    return x, y, box.w_frac * larger, box.h_frac * larger
+    return place[0], place[1], width * place[2], height * place[2]

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Any
+
+from textual.screen import Screen
 
 from asfound.registry import load_folder
-
-if TYPE_CHECKING:
-    from asfound.tui.base import ArchiveScreen
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,14 +26,14 @@ class ScreenEntry:
     title : str
         As the top line and the help name it.
     factory : callable
-        Makes the screen. Only called without arguments when `key` is not empty.
+        Makes the screen, an `ArchiveScreen`. Only called without arguments when `key` is not empty.
     help : str
         What the screen is for, in a sentence or two.
     """
 
     key: str
     title: str
-    factory: Callable[..., ArchiveScreen]
+    factory: Callable[..., Screen[Any]]
     help: str
     more_keys: tuple[str, ...] = ()
     is_over: bool = False

@@ -58,7 +58,7 @@ class KeysInTurn(App[None]):
         self._lost = self.set_timer(LOST_S, lambda: self._key_is_done(number))
         target = self.focused or self.screen
         await super().on_event(event)
-        if not event.is_forwarded or not target.post_message(self.Passed(number)):
+        if not target.post_message(self.Passed(number)):
             await self._key_is_done(number)
 
     async def on_keys_in_turn_passed(self, message: Passed) -> None:

@@ -5,13 +5,12 @@ from __future__ import annotations
 import asyncio
 import os
 import sys
-from collections.abc import Callable
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from asfound.actions.archive import Archive
 from asfound.errors import AsfoundError
 from asfound.tui.first_frame import ENTER_PAGE, FirstFrame, FirstWords
-from asfound.tui.service import Service
 from asfound.tui.terminal import prepare_environment, terminal_key
 
 if TYPE_CHECKING:
@@ -24,15 +23,12 @@ NO_SIZE_REPORTS = "\x1b[?2048l"
 """Tells the terminal to send no report of its size with each change; the system's signal for it is enough."""
 
 
-def launch(
-    service_factory: Callable[[], Service], frame: FirstFrame, words: FirstWords | None = None
-) -> tuple[FirstWords | None, bool]:
+def launch(archive: Archive, frame: FirstFrame, words: FirstWords | None = None) -> tuple[FirstWords | None, bool]:
     """Run the screens until the person leaves.
 
     Parameters
     ----------
-    service_factory : callable
-        Opens the archive; called once, before the first screen.
+    archive : Archive
     frame : FirstFrame
         What stands on the terminal already.
     words : FirstWords or None
@@ -55,17 +51,17 @@ def launch(
             sys.setswitchinterval(HANDED_ON_S)
             write_to_terminal(self, NO_SIZE_REPORTS)
 
-    service = service_factory()
-    app = TerminalApp(service, paced=True, terminal=terminal_key(os.environ), first_words=words)
+    app = TerminalApp(archive, paced=True, terminal=terminal_key(os.environ), first_words=words)
     if frame.stands:
         app.driver_class = _without_new_page(app.driver_class, frame)
     # A loop of our own: the usual one would wait here for work in threads, which may take long over one picture.
     app.run(loop=asyncio.new_event_loop())
     with suppress(AsfoundError):
+        from asfound.actions.summary import summarize
         from asfound.tui.looks import BRIGHT_YARD
         from asfound.tui.screens.start import first_words
 
-        said = first_words(service.summary(), app.entries, bright=app.theme == BRIGHT_YARD.name)
+        said = first_words(summarize(archive), app.entries, bright=app.theme == BRIGHT_YARD.name)
         return said, app.background.goes_on
     return None, app.background.goes_on
 

@@ -8,6 +8,7 @@ from typing import ClassVar, TypeVar
 from textual.app import ComposeResult
 from textual.widgets import Static
 
+from asfound.actions.ends import ends_of
 from asfound.model.tags import EndLetter
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.widgets.filter_line import FilterLine
@@ -48,8 +49,7 @@ class ListScreen(ArchiveScreen):
 
     def show_thing(self, tag_id: int, end: EndLetter | None = None) -> None:
         """How exactly this thing was: the end that is named, else the one that has a picture."""
-        letters: tuple[EndLetter, ...] = (end,) if end else ("A", "B")
-        found = [one for letter in letters if (one := self.service.find_end(tag_id, letter)) is not None]
+        found = [one for one in ends_of(self.archive, tag_id) if end in (None, one.end.end)]
         # Of both ends, the one that has a picture shows where the other is to be looked for.
         with_picture = [one for one in found if one.pins]
         self.show_found("", next(iter(with_picture or found), None))
@@ -75,12 +75,12 @@ class ListScreen(ArchiveScreen):
 
     def on_screen_resume(self) -> None:
         super().on_screen_resume()
-        wanted, self.archive_app.wanted_row = self.archive_app.wanted_row, None
+        wanted, self.session.wanted_row = self.session.wanted_row, None
         if wanted is not None:
             self.show_all()
             self.list_rows.narrow("")
             self.list_rows.choose_key(wanted)
-            self.say(self.archive_app.wanted_words)
+            self.say(self.session.wanted_words)
 
     def show_all(self) -> None:
         """Leave out nothing any more; a screen with filters takes them away here."""

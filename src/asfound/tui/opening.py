@@ -6,7 +6,11 @@ from collections import OrderedDict
 from threading import Lock
 from typing import TYPE_CHECKING
 
-from asfound.tui.service import Service
+from asfound.actions import views
+from asfound.actions.archive import Archive, SharedArchive
+from asfound.actions.views import RgbImage
+from asfound.model.pictures import Picture
+from asfound.store.pictures import get_picture
 
 if TYPE_CHECKING:
     from asfound.output.cells.pyramid import Pyramid
@@ -14,13 +18,14 @@ if TYPE_CHECKING:
 PREVIEW_PX = 1280
 TILE_PX = 320
 _KEPT = {"full": 3, "preview": 20, "tile": 240}
+_LONGEST_PX = {"full": None, "preview": PREVIEW_PX, "tile": TILE_PX}
 
 
 class OpenPictures:
     """Previews, tiles and full pictures as pyramids; the least recently used are let go."""
 
-    def __init__(self, service: Service) -> None:
-        self._service = service
+    def __init__(self, shared: SharedArchive) -> None:
+        self._shared = shared
         self._kept: dict[str, OrderedDict[int, Pyramid]] = {kind: OrderedDict() for kind in _KEPT}
         self._lock = Lock()
 
@@ -63,15 +68,21 @@ class OpenPictures:
         from asfound.output.cells.pyramid import Pyramid
 
         cv2.setNumThreads(1)
-        picture = self._service.picture(picture_id).picture
+        picture = get_picture(self._shared.here.store, picture_id)
         size = (float(picture.width_px), float(picture.height_px))
-        if kind == "full":
-            image = self._service.full_rgb(picture_id)
-        else:
-            image = self._service.preview_rgb(picture_id, TILE_PX if kind == "tile" else PREVIEW_PX)
-        pyramid = Pyramid.build(image, size)
+        pyramid = Pyramid.build(load_pixels(self._shared.here, picture, _LONGEST_PX[kind]), size)
         with self._lock:
             self._kept[kind][picture_id] = pyramid
             while len(self._kept[kind]) > _KEPT[kind]:
                 self._kept[kind].popitem(last=False)
         return pyramid
+
+
+def load_pixels(archive: Archive, picture: Picture, longest_px: int | None) -> RgbImage:
+    """A picture as displayed, all its pixels or, from the cache, so many along its longer side."""
+    from asfound.media.thumbnails import decode_jpeg
+
+    source = views.source_of(archive, picture)
+    if longest_px is None:
+        return views.load_rgb(source)
+    return decode_jpeg(views.load_preview(archive, source), longest_px)

@@ -9,12 +9,16 @@ from textual.binding import Binding
 from textual.message import Message
 from textual.widgets import Static
 
+from asfound.actions import log, pinned
+from asfound.actions.ends import FindEntry
+from asfound.actions.known import known_pictures, known_tags
+from asfound.actions.picture_list import ListedPicture
+from asfound.actions.pin import Box
+from asfound.actions.pinned import PinEntry, ProposalEntry, other_end
 from asfound.model.tags import EndLetter, Pin, PinProposal
 from asfound.output.cells.labels import PinMark
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.pins import PinEntry, ProposalEntry
-from asfound.tui.service import FindEntry, PictureEntry
 from asfound.tui.words import count, split_number
 
 Marked = PinEntry | ProposalEntry
@@ -68,7 +72,7 @@ class Pinning(ArchiveScreen):
 
     @property
     @abstractmethod
-    def entry(self) -> PictureEntry:
+    def entry(self) -> ListedPicture:
         """The picture at hand."""
 
     @abstractmethod
@@ -91,7 +95,10 @@ class Pinning(ArchiveScreen):
 
     def load_marks(self) -> None:
         """Read the pins and proposals of the picture; the current one stays current while it is there."""
-        marked: list[Marked] = [*self.service.pins(self.picture_id), *self.service.proposals(self.picture_id)]
+        marked: list[Marked] = [
+            *pinned.pins_on(self.archive, self.picture_id),
+            *pinned.proposals_on(self.archive, self.picture_id),
+        ]
         self.marked = marked
         self.current = min(self.current, len(marked) - 1)
         self.show_marks()
@@ -150,10 +157,10 @@ class Pinning(ArchiveScreen):
     # Making them
 
     def open_number_box(self, words: str) -> None:
-        self.number_box.open(words, find=self.service.find, space_words="pins {} at the crosshair", pins=("space",))
+        self.number_box.open(words, find=self.find, space_words="pins {} at the crosshair", pins=("space",))
 
     def action_pin(self) -> None:
-        self.number_box.open("", find=self.service.find, title="Pin", enter_words="pins {}", pins=("enter", "space"))
+        self.number_box.open("", find=self.find, title="Pin", enter_words="pins {}", pins=("enter", "space"))
 
     def number_chosen(self, words: str, entry: FindEntry | None, *, by_space: bool) -> None:
         if by_space or self.number_box.title == "Pin":
@@ -164,8 +171,7 @@ class Pinning(ArchiveScreen):
     def pin_number(self, words: str) -> None:
         """Pin a number at the crosshair, or at the box that was drawn; carry it on in the background."""
         number, end = split_number(words)
-        x, y, w, h = self._aim()
-        made = self.attempt(lambda: self.service.add_pin(self.picture_id, number, end, x, y, w, h))
+        made = self.attempt(lambda: pinned.pin_number(self.archive, self.picture_id, number, end, self._aim()))
         if made is None:
             return
         self.canvas.clear_box()
@@ -176,18 +182,18 @@ class Pinning(ArchiveScreen):
         self.say(said)
         self.in_background(partial(self._carry, made, said), "carry", exclusive=False)
 
-    def _aim(self) -> tuple[float, float, float | None, float | None]:
+    def _aim(self) -> Box:
         """The crosshair, or the middle and size of the box that was drawn, in fractions."""
         picture = self.entry.picture
         if self.canvas.box is None:
             x, y = self.canvas.crosshair
-            return x / picture.width_px, y / picture.height_px, None, None
+            return Box(x / picture.width_px, y / picture.height_px)
         x0, y0, x1, y1 = self.canvas.box
         across, down = abs(x1 - x0) / picture.width_px, abs(y1 - y0) / picture.height_px
-        return (x0 + x1) / 2 / picture.width_px, (y0 + y1) / 2 / picture.height_px, across or None, down or None
+        return Box((x0 + x1) / 2 / picture.width_px, (y0 + y1) / 2 / picture.height_px, across or None, down or None)
 
     def _carry(self, made: PinEntry, said: str) -> None:
-        carried = self.service.carry_pin(made.pin.pin_id)
+        carried = pinned.carry_on(self.archive, made.pin.pin_id)
         if carried:
             others = count(carried, "other picture")
             self.post_message(self.Carried(said, f"{said} It is also proposed on {others} of this spot."))
@@ -217,34 +223,35 @@ class Pinning(ArchiveScreen):
         mark = self._pin()
         if mark is None:
             return
-        x, y, w, h = self._aim()
-        words = f"{mark.number} {mark.pin.end} moved to the crosshair. u takes it back."
-        if w is None:
-            self.act(lambda: self.service.move_pin(mark.pin.pin_id, x, y), words)
-        elif self.act(lambda: self.service.resize_pin(mark.pin.pin_id, x, y, w, h), words.replace("crosshair", "box")):
+        aim = self._aim()
+        where = "crosshair" if self.canvas.box is None else "box"
+        words = f"{mark.number} {mark.pin.end} moved to the {where}. u takes it back."
+        if self.act(lambda: pinned.move_pin(self.archive, mark.pin.pin_id, aim), words):
             self.canvas.clear_box()
 
     def action_remove(self) -> None:
         mark = self._pin()
         if mark is not None:
             words = f"Pin {mark.number} {mark.pin.end} is gone. u takes it back."
-            if self.act(lambda: self.service.delete_pin(mark.pin.pin_id), words):
+            if self.act(lambda: pinned.remove_pin(self.archive, mark.pin.pin_id), words):
                 self.choose(-1)
 
     def action_swap(self) -> None:
         mark = self._pin()
         if mark is None:
             return
-        words = self.attempt(lambda: self.service.swap_ends(self.picture_id, mark.pin.tag_id))
-        if words is not None:
+        ends = self.attempt(lambda: pinned.swap_ends(self.archive, self.picture_id, mark.pin.tag_id))
+        if ends is not None:
+            both = f"A and B of {mark.number} are swapped on this picture."
+            words = both if len(ends) == 2 else f"This is now end {ends[0]} of {mark.number}."
             self.changed(f"{words} u takes it back.")
-            self.choose_end(mark.pin.tag_id, "B" if mark.pin.end == "A" else "A")
+            self.choose_end(mark.pin.tag_id, other_end(mark.pin.end))
 
     def action_off(self) -> None:
         mark = self._pin()
         if mark is not None:
             self.act(
-                lambda: self.service.mark_off(mark.pin.tag_id),
+                lambda: log.mark_off(self.archive, known_tags(self.archive)[mark.pin.tag_id]),
                 f"{mark.number} {mark.tag_name} came off. u takes it back.",
             )
 
@@ -252,7 +259,7 @@ class Pinning(ArchiveScreen):
         mark = self._pin()
         if mark is not None:
             self.act(
-                lambda: self.service.mark_refitted(mark.pin.tag_id),
+                lambda: log.mark_refitted(self.archive, known_tags(self.archive)[mark.pin.tag_id], how="by hand"),
                 f"{mark.number} {mark.tag_name} is back on, by hand. u takes it back.",
             )
 
@@ -282,7 +289,7 @@ class Pinning(ArchiveScreen):
             self._confirm(proposal)
 
     def _confirm(self, proposal: PinProposal) -> None:
-        made = self.attempt(lambda: self.service.confirm_proposal(proposal))
+        made = self.attempt(lambda: pinned.confirm(self.archive, proposal))
         if made is not None:
             said = f"{made.number} {made.pin.end} is pinned. u takes it back."
             self.changed(said)
@@ -294,14 +301,14 @@ class Pinning(ArchiveScreen):
         mark = self._proposal()
         if mark is not None:
             words = f"{mark.called} is not there. u takes it back."
-            if self.act(lambda: self.service.reject_many(mark.both), words):
+            if self.act(lambda: pinned.reject_many(self.archive, mark.both), words):
                 self._go_to_proposal()
 
     def action_next_proposal(self) -> None:
         if self._proposed(after=self.current):
             self._go_to_proposal(after=self.current)
             return
-        waiting = self.service.pictures_to_answer()
+        waiting = pinned.pictures_to_answer(self.archive)
         others = [picture_id for picture_id in waiting if picture_id != self.picture_id]
         if not others:
             if self._proposed():
@@ -309,7 +316,7 @@ class Pinning(ArchiveScreen):
             else:
                 self.say("No proposed pin waits in any picture.")
             return
-        order = self.service.pictures_in_time()
+        order = list(known_pictures(self.archive))
         here = order.index(self.picture_id) if self.picture_id in order else 0
         later = [picture_id for picture_id in others if picture_id in order and order.index(picture_id) > here]
         self.show_picture((later or others)[0])

@@ -15,9 +15,10 @@ from textual.timer import Timer
 
 from asfound.model.pictures import Pair
 from asfound.output.cells.view import View
+from asfound.store.pictures import get_picture
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.places import Link
+from asfound.tui.links import Link
 
 if TYPE_CHECKING:
     from asfound.output.cells.pyramid import Pyramid
@@ -73,7 +74,7 @@ class SideBySide(ArchiveScreen):
 
     def on_mount(self) -> None:
         for canvas in self.query(Canvas):
-            self.archive_app.set_up_canvas(canvas)
+            self.session.set_up_canvas(canvas)
         self._arrange(self.app.size.width)
 
     def on_resize(self, event: events.Resize) -> None:
@@ -120,7 +121,7 @@ class SideBySide(ArchiveScreen):
                 canvas.empty("No before and after here.")
             return
         for canvas, picture_id in self._sides(pair):
-            picture = self.service.picture(picture_id).picture
+            picture = get_picture(self.archive.store, picture_id)
             canvas.show(self.opened.at_hand(picture_id), (float(picture.width_px), float(picture.height_px)))
         self.in_background(partial(self._open, pair), "open")
 
@@ -134,9 +135,15 @@ class SideBySide(ArchiveScreen):
         for picture_id in (pair.before_id, pair.after_id):
             if self.opened.at_hand(picture_id) is None:
                 self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
-        self.post_message(self.Linked(pair, self.service.link(pair.before_id, pair.after_id)))
+        self.post_message(self.Linked(pair, self._link(pair)))
         for picture_id in (pair.before_id, pair.after_id):
             self.post_message(self.Opened(picture_id, self.opened.open_full(picture_id)))
+
+    def _link(self, pair: Pair) -> Link | None:
+        from asfound.actions.link import link_pictures
+
+        before, after = (get_picture(self.archive.store, one) for one in (pair.before_id, pair.after_id))
+        return link_pictures(self.archive, before, after)
 
     def on_side_by_side_opened(self, event: Opened) -> None:
         pair = self.pair

@@ -1,166 +1,97 @@
-"""The sort queue as it is asked: pins of one picture together, doubtful times of one kind together."""
+"""Where a person is in the questions that wait: which one is asked, and which were left for later."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 
-from asfound.model.pictures import Pair, Picture
-from asfound.model.tags import PinProposal
-from asfound.tui.pins import ProposalEntry
-from asfound.tui.sort_items import BurstProposal, PairProposal, PinQuestion, SortItem, SpotProposal, TimeQuestion
-from asfound.tui.words import count
+from asfound.actions.questions import Question, is_doubtful, key_of, parts_of
 
-READ_SURE = 0.8
-"""Numbers read less surely than this are asked after everything else, and left for later together; so are those of
-which an end is pinned elsewhere already."""
+Key = tuple[object, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PinsQuestion:
-    """The pins proposed on one picture, the least sure first; one answer does for all of them."""
+class SortQueue:
+    """The questions in their order, and the place in them; it knows no archive and no screen."""
 
-    picture: Picture
-    entries: tuple[ProposalEntry, ...]
-    doubtful: bool = False
+    def __init__(self) -> None:
+        self.questions: Sequence[Question] = ()
+        self.most = 0
+        """The most questions that waited at once since none did."""
+        self._later: dict[Key, None] = {}
+        self._wanted: Key | None = None
 
+    def renew(self, questions: Sequence[Question]) -> None:
+        """Take what waits now; what was left for later stays so while it is still asked."""
+        self.questions = questions
+        keys = {key_of(one) for one in questions}
+        self.most = max(self.most, len(questions)) if questions else 0
+        self._later = {key: None for key in self._later if key in keys}
 
-@dataclass(frozen=True, slots=True)
-class NumberQuestion:
-    """A number that was read at a place: which end of the thing hangs there?
+    @property
+    def question(self) -> Question | None:
+        """The one asked now: the one that was asked for, else the first not left for later."""
+        open_ones = [one for one in self.questions if key_of(one) not in self._later]
+        return next((one for one in open_ones if key_of(one) == self._wanted), next(iter(open_ones), None))
 
-    Attributes
-    ----------
-    picture : Picture
-        Of those of the place the one in which it was read most surely.
-    place : int
-        The spot; of a picture in none the picture's id, negative.
-    also : int
-        In how many other pictures of the place it was read.
-    """
+    @property
+    def later(self) -> int:
+        """How many questions were left for later."""
+        return len(self._later)
 
-    picture: Picture
-    entry: ProposalEntry
-    place: int
-    also: int
-    doubtful: bool
+    @property
+    def doubtful(self) -> int:
+        """How many doubtful questions wait."""
+        return sum(is_doubtful(one) for one in self.questions)
 
+    @property
+    def share_done(self) -> float:
+        """How much of the most that waited is answered, 0 to 1."""
+        return 1 - len(self.questions) / self.most if self.most else 0.0
 
-@dataclass(frozen=True, slots=True)
-class TimesQuestion:
-    """Pictures whose times are doubtful for the same reason."""
+    def stay(self) -> None:
+        """Keep asking what is asked now, whatever comes in before it."""
+        self._wanted = None if self.question is None else key_of(self.question)
 
-    pictures: tuple[Picture, ...]
-    why: str
+    def answered(self) -> None:
+        """The question is answered: what comes first is asked next."""
+        self._wanted = None
 
+    def leave(self) -> int:
+        """Leave the question for later, with a doubtful one all that are doubtful; how many that are.
 
-SheetQuestion = BurstProposal | SpotProposal | TimesQuestion
-"""What is asked over a sheet of pictures; the others are asked over one picture or two."""
-Question = SheetQuestion | PairProposal | PinsQuestion | NumberQuestion
+        When every question was left, all of them are asked again, and 0 is given.
+        """
+        question = self.question
+        self._wanted = None
+        if question is None:
+            self._later.clear()
+            return 0
+        left = [one for one in self.questions if is_doubtful(one)] if is_doubtful(question) else [question]
+        for one in left:
+            self._later.pop(key_of(one), None)  # it counts as left last
+            self._later[key_of(one)] = None
+        return len(left)
 
+    def back(self) -> bool:
+        """Ask again what was left for later last; False when nothing was."""
+        if not self._later:
+            return False
+        self._wanted, _ = self._later.popitem()
+        return True
 
-def ask(items: Sequence[SortItem]) -> list[Question]:
-    """The questions of a queue: bursts, spots, pairs, ends, pins by picture, times by reason; what is doubtful last.
+    def parts(self) -> dict[Key, tuple[object, ...]]:
+        """What each question asks about one by one, to be compared after a step is taken back."""
+        return {key_of(one): parts_of(one) for one in self.questions}
 
-    Of each kind in the order given.
-    """
-    pins: dict[tuple[int, bool], list[PinQuestion]] = {}
-    numbers: dict[tuple[int, int], list[PinQuestion]] = {}
-    times: dict[str, list[Picture]] = {}
-    asked: list[Question] = []
-    for item in items:
-        if isinstance(item, PinQuestion):
-            if item.entry.other is None:
-                pins.setdefault((item.picture.picture_id, _is_doubtful(item)), []).append(item)
-            else:
-                numbers.setdefault((item.entry.proposal.tag_id, _place(item)), []).append(item)
-        elif isinstance(item, TimeQuestion):
-            times.setdefault(item.why, []).append(item.picture)
-        else:
-            asked.append(item)
-    ends = [_number_question(some) for some in numbers.values()]
-    by_picture = [
-        PinsQuestion(
-            some[0].picture, tuple(sorted((one.entry for one in some), key=lambda one: one.confidence)), doubtful
-        )
-        for (_, doubtful), some in pins.items()
-    ]
-    of_pins: list[Question] = [*ends, *by_picture]
-    asked += [one for one in of_pins if not is_doubtful(one)]
-    asked += [TimesQuestion(tuple(pictures), why) for why, pictures in times.items()]
-    return asked + [one for one in of_pins if is_doubtful(one)]
+    def ask_what_came_back(self, before: dict[Key, tuple[object, ...]], now: Iterable[Question]) -> int | None:
+        """Ask next the first question that asks about more than before; the place of what came back in it.
 
-
-def _number_question(some: Sequence[PinQuestion]) -> NumberQuestion:
-    surest = max(some, key=lambda one: one.entry.confidence)
-    also = len({one.picture.picture_id for one in some}) - 1
-    return NumberQuestion(surest.picture, surest.entry, _place(surest), also, _is_doubtful(surest))
-
-
-def _place(item: PinQuestion) -> int:
-    return -item.picture.picture_id if item.spot_id is None else item.spot_id
-
-
-def _is_doubtful(item: PinQuestion) -> bool:
-    return item.in_passing or (item.entry.proposal.source == "read" and item.entry.confidence < READ_SURE)
-
-
-def is_doubtful(question: Question) -> bool:
-    """Whether it is asked after everything else."""
-    return isinstance(question, PinsQuestion | NumberQuestion) and question.doubtful
-
-
-def key_of(question: Question) -> tuple[object, ...]:
-    """What makes a question the same one after the queue was read anew."""
-    if isinstance(question, SpotProposal):
-        return ("spot", question.spot.spot_id)
-    if isinstance(question, BurstProposal):
-        return ("burst", *sorted(question.picture_ids))
-    if isinstance(question, PairProposal):
-        return ("pair", question.pair.before_id, question.pair.after_id)
-    if isinstance(question, PinsQuestion):
-        return ("pins", question.picture.picture_id, question.doubtful)
-    if isinstance(question, NumberQuestion):
-        return ("number", question.entry.proposal.tag_id, question.place)
-    return ("times", question.why)
-
-
-def parts_of(question: Question) -> tuple[object, ...]:
-    """What is asked about one by one in a question, in its order: its pins, or its pictures."""
-    if isinstance(question, PinsQuestion):
-        return tuple((one.proposal.tag_id, one.proposal.end) for one in question.entries)
-    if isinstance(question, SheetQuestion):
-        return sheet_ids(question)
-    return (key_of(question),)
-
-
-def sheet_ids(question: SheetQuestion) -> tuple[int, ...]:
-    """The pictures that a question is about."""
-    if isinstance(question, TimesQuestion):
-        return tuple(picture.picture_id for picture in question.pictures)
-    return question.picture_ids
-
-
-def bursts_of(items: Sequence[SortItem]) -> list[tuple[int, ...]]:
-    """Every burst that waits."""
-    return [item.picture_ids for item in items if isinstance(item, BurstProposal)]
-
-
-def sure_ones(items: Sequence[SortItem], least: float) -> tuple[list[PinProposal], list[Pair]]:
-    """The pins and pairs of which the machine is at least so sure, 0 to 1; of an end not told it is never sure."""
-    pins = [one.entry.proposal for one in items if isinstance(one, PinQuestion) and one.entry.other is None]
-    pairs = [one.pair for one in items if isinstance(one, PairProposal)]
-    return [one for one in pins if one.confidence >= least], [one for one in pairs if one.score >= least]
-
-
-def left_words(questions: Sequence[Question]) -> str:
-    """What is left, in words: ``5 left (2 spots, 9 pins)``."""
-    kinds = {
-        "burst": sum(isinstance(one, BurstProposal) for one in questions),
-        "spot": sum(isinstance(one, SpotProposal) for one in questions),
-        "pair": sum(isinstance(one, PairProposal) for one in questions),
-        "number": sum(isinstance(one, NumberQuestion) for one in questions),
-        "pin": sum(len(one.entries) for one in questions if isinstance(one, PinsQuestion)),
-        "time": sum(len(one.pictures) for one in questions if isinstance(one, TimesQuestion)),
-    }
-    return f"{len(questions)} left ({', '.join(count(many, kind) for kind, many in kinds.items() if many)})"
+        None when nothing came back. A question that is asked as a whole again begins at its beginning.
+        """
+        for question in now:
+            key = key_of(question)
+            back = [part for part in parts_of(question) if part not in before.get(key, ())]
+            if back:
+                self._wanted = key
+                self._later.pop(key, None)
+                return parts_of(question).index(back[0]) if key in before else 0
+        return None

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from asfound.actions.questions import NumberQuestion, PinsQuestion, Question, TimesQuestion, is_doubtful
+from asfound.actions.to_sort import BurstProposal, PairProposal, SpotProposal
 from asfound.model.pictures import Spot
-from asfound.tui.sort_items import BurstProposal, PairProposal, SpotProposal
-from asfound.tui.sort_queue import NumberQuestion, PinsQuestion, Question, TimesQuestion, is_doubtful
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import count, moment_with_year, moment_words, spot_words
 
@@ -52,6 +52,19 @@ class Asked:
     later: int = 0
     held_against: str = ""
     places: tuple[str, ...] = ()
+
+
+def left_words(questions: Sequence[Question]) -> str:
+    """What is left, in words: ``5 left (2 spots, 9 pins)``."""
+    kinds = {
+        "burst": sum(isinstance(one, BurstProposal) for one in questions),
+        "spot": sum(isinstance(one, SpotProposal) for one in questions),
+        "pair": sum(isinstance(one, PairProposal) for one in questions),
+        "number": sum(isinstance(one, NumberQuestion) for one in questions),
+        "pin": sum(len(one.entries) for one in questions if isinstance(one, PinsQuestion)),
+        "time": sum(len(one.pictures) for one in questions if isinstance(one, TimesQuestion)),
+    }
+    return f"{len(questions)} left ({', '.join(count(many, kind) for kind, many in kinds.items() if many)})"
 
 
 def question_words(question: Question, asked: Asked) -> str:
@@ -122,10 +135,10 @@ def nothing_hints(later: int) -> Sequence[Hint]:
 
 def _spot_words(question: SpotProposal, spot: Spot) -> str:
     new = count(len(question.picture_ids), "new picture")
-    name = question.suggested_name or spot_words(question.spot)
+    name = spot_words(question.spot)
     known = len(spot.picture_ids) - len(question.picture_ids)
     asked = f"one place, {name}?" if known <= 0 else f"more of {name} (it has {known})?"
-    why = f"{question.why[:1].upper()}{question.why[1:].rstrip('.')}."
+    why = f"They look like the {question.known} pictures it has." if question.known else "They look alike."
     return f"{new}: {asked} {why}\nenter: yes. n: the chosen one belongs elsewhere. r names it. A number tags it."
 
 

@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.message import Message
 
+from asfound.actions.spot_list import read_spot
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, RowList
@@ -43,7 +44,7 @@ class SpotListScreen(ListScreen):
             yield preview
 
     def on_mount(self) -> None:
-        self.archive_app.set_up_canvas(self.query_one("#preview", Canvas))
+        self.session.set_up_canvas(self.query_one("#preview", Canvas))
         self._arrange(self.app.size.width)
 
     def on_resize(self, event: events.Resize) -> None:
@@ -64,7 +65,7 @@ class SpotListScreen(ListScreen):
         preview = self.query_one("#preview", Canvas)
         if not preview.display:
             return
-        picture_ids = self.service.spot(self.chosen).spot.picture_ids if self.chosen is not None else ()
+        picture_ids = read_spot(self.archive, self.chosen).spot.picture_ids if self.chosen is not None else ()
         if picture_ids:
             self.in_background(partial(self._open, picture_ids[0]), "preview")
         else:
@@ -74,7 +75,7 @@ class SpotListScreen(ListScreen):
         self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
 
     def on_spot_list_screen_opened(self, event: Opened) -> None:
-        if self.chosen is None or event.picture_id not in self.service.spot(self.chosen).spot.picture_ids:
+        if self.chosen is None or event.picture_id not in read_spot(self.archive, self.chosen).spot.picture_ids:
             return
         canvas = self.query_one("#preview", Canvas)
         canvas.show(event.pyramid, (event.pyramid.source_w, event.pyramid.source_h))

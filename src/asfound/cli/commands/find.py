@@ -63,6 +63,8 @@ def _tell_missing(words: str, answer: Answer) -> int:
         return 0
     if not found:
         near = f" Near it: {', '.join(answer.near)}." if answer.near else ""
+        begun = ", ".join(dict.fromkeys(one.tag.number for one in answer.begin_so))
+        near = f" These begin so: {begun}." if begun else near
         errors().print(f'Nothing matches "{words}".{near} List what is known with: asfound tags')
         return 1
     if any(one.as_found for one in found):

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.actions.bag_list import ListedBag, list_bags_by_label
+from asfound.actions.bags import count_back, say_whose
+from asfound.model.log import Bag
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.records import BagEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 
@@ -37,7 +39,7 @@ class BagsScreen(ListScreen):
     def __init__(self) -> None:
         super().__init__()
         self.only_open = False
-        self.entries: list[BagEntry] = []
+        self.entries: list[ListedBag] = []
 
     def body(self) -> ComposeResult:
         yield RowList(
@@ -70,25 +72,26 @@ class BagsScreen(ListScreen):
         ]
 
     def reload(self) -> None:
-        self.entries = self.service.bags()
+        self.entries = list_bags_by_label(self.archive, to_count=self.only_open)
         rows = []
         for entry in self.entries:
-            if self.only_open and entry.count_back is not None and entry.count_back == entry.count_out:
-                continue
-            counts = ("" if one is None else str(one) for one in (entry.count_out, entry.count_back))
-            things = " ".join(entry.labels_of_tags) or "nothing"
-            rows.append(Row(entry.label, (mark(entry), entry.label, things, *counts, entry.words, entry.place)))
+            bag = entry.bag
+            counts = ("" if one is None else str(one) for one in (bag.count_out, bag.count_back))
+            things = " ".join(entry.labels) or "nothing"
+            rows.append(Row(bag.label, (mark(bag), bag.label, things, *counts, entry.words, bag.place)))
         self.list_rows.set_rows(rows)
 
     @property
-    def chosen(self) -> BagEntry | None:
-        return self.chosen_of(self.entries, lambda entry: entry.label)
+    def chosen(self) -> ListedBag | None:
+        return self.chosen_of(self.entries, lambda entry: entry.bag.label)
 
     def detail(self) -> str:
         entry = self.chosen
         if entry is None:
             return ""
-        return f"Bag {entry.label}: {entry.detail or entry.words or 'nothing is written of what is in it'}"
+        groups = (f"{group.text}{_counts(group.count_out, group.count_back)}" for group in entry.bag.groups)
+        detail = "; ".join(filter(None, (entry.bag.contents, *groups, entry.bag.note)))
+        return f"Bag {entry.bag.label}: {detail or entry.words or 'nothing is written of what is in it'}"
 
     def show_all(self) -> None:
         self.only_open = False
@@ -102,16 +105,16 @@ class BagsScreen(ListScreen):
     def action_count(self) -> None:
         entry = self.chosen
         if entry is not None:
-            self.ask(f"Pieces in bag {entry.label} now", lambda words: self._counted(entry, words))
+            self.ask(f"Pieces in bag {entry.bag.label} now", lambda words: self._counted(entry.bag, words))
 
-    def _counted(self, entry: BagEntry, words: str) -> None:
+    def _counted(self, bag: Bag, words: str) -> None:
         if not words.isdecimal():
             self.say(f'"{words}" is not a count; type how many pieces are in the bag.')
             return
-        short = entry.count_out is not None and int(words) < entry.count_out
-        told = f", {entry.count_out} went in" if short else ""
-        said = f"Bag {entry.label}: {words} counted{told}. u takes it back."
-        self.act(lambda: self.service.count_back(entry.label, int(words)), said)
+        short = bag.count_out is not None and int(words) < bag.count_out
+        told = f", {bag.count_out} went in" if short else ""
+        said = f"Bag {bag.label}: {words} counted{told}. u takes it back."
+        self.act(lambda: count_back(self.archive, bag.label, int(words)), said)
 
     def action_tags(self) -> None:
         entry = self.chosen
@@ -119,29 +122,35 @@ class BagsScreen(ListScreen):
             return
 
         def answered(words: str) -> None:
-            too = " too" if entry.labels_of_tags else ""
-            said = f"Bag {entry.label} is for {words}{too}. u takes it back."
-            self.act(lambda: self.service.bag_is_for(entry.label, words), said)
+            too = " too" if entry.things else ""
+            said = f"Bag {entry.bag.label} is for {words}{too}. u takes it back."
+            self.act(lambda: say_whose(self.archive, entry.bag.label, words), said)
 
-        self.ask(f"Bag {entry.label} is for the numbers", answered)
+        self.ask(f"Bag {entry.bag.label} is for the numbers", answered)
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         entry = self.chosen
         if entry is None:
             return
-        if entry.tag_ids:
-            self.show_thing(entry.tag_ids[0])
+        if entry.things:
+            self.show_thing(entry.things[0].tag.tag_id)
         else:
             self.say("Nobody has said what this bag is for; e says which tags.")
 
 
-def mark(entry: BagEntry) -> str:
+def mark(bag: Bag) -> str:
     """What stands before a bag: whether its pieces are back, as far as they were counted out."""
-    if entry.count_out is None:
+    if bag.count_out is None:
         return ""
-    if entry.count_back is None:
+    if bag.count_back is None:
         return "□"
-    return "!" if entry.count_back < entry.count_out else ""
+    return "!" if bag.count_back < bag.count_out else ""
+
+
+def _counts(out: int | None, back: int | None) -> str:
+    if out is None and back is None:
+        return ""
+    return f" ({'?' if out is None else out} out, {'?' if back is None else back} back)"
 
 
 SCREEN = ScreenEntry("b", "Bags", BagsScreen, BagsScreen.ABOUT, more_keys=("B", "f3"))

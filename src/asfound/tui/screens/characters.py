@@ -11,6 +11,7 @@ from asfound.output.cells.colour import Glyphs
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.going import KeepGlyphs
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 
@@ -42,7 +43,7 @@ class CharactersScreen(ArchiveScreen):
         yield card
 
     def on_mount(self) -> None:
-        self.archive_app.set_up_canvas(self.query_one(Canvas))
+        self.session.set_up_canvas(self.query_one(Canvas))
         self.query_one(RowList).set_rows(
             [Row(str(glyphs), (str(glyphs), words)) for glyphs, words in ABOUT_GLYPHS.items()],
             choose=str(self.query_one(Canvas).glyphs),
@@ -69,8 +70,7 @@ class CharactersScreen(ArchiveScreen):
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         assert event.row is not None
         glyphs = Glyphs(str(event.row.key))
-        self.archive_app.go_back()
-        self.archive_app.keep_glyphs(glyphs)
+        self.post_message(KeepGlyphs(glyphs))
 
 
 SCREEN = ScreenEntry("", "Characters", CharactersScreen, CharactersScreen.ABOUT)

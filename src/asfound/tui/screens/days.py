@@ -6,12 +6,14 @@ from collections.abc import Sequence
 
 from textual.app import ComposeResult
 
+from asfound.actions.known import spot_name
+from asfound.actions.picture_list import ListedDay, list_days
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.going import ShowPictures
 from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.service import DayEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
-from asfound.tui.words import day_words
+from asfound.tui.words import count, day_words
 
 
 class DaysScreen(ListScreen):
@@ -20,7 +22,7 @@ class DaysScreen(ListScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.entries: list[DayEntry] = []
+        self.entries: list[ListedDay] = []
 
     def body(self) -> ComposeResult:
         yield RowList(
@@ -46,17 +48,25 @@ class DaysScreen(ListScreen):
         ]
 
     def reload(self) -> None:
-        self.entries = self.service.days()
+        self.entries = list_days(self.archive)
         rows = []
         for entry in self.entries:
             times = f"{entry.first_at:%H:%M}, {entry.last_at:%H:%M}" if entry.first_at and entry.last_at else ""
-            cells = (day_words(entry.day), str(len(entry.picture_ids)), times, ", ".join(entry.spot_names))
+            cells = (day_words(entry.day), str(len(entry.pictures)), times, self._spots(entry))
             rows.append(Row(entry.day, cells))
         self.list_rows.set_rows(rows)
 
+    def _spots(self, entry: ListedDay) -> str:
+        """The names of a day's spots, and how many have none."""
+        names = [spot_name(self.archive, spot_id) for spot_id in entry.spot_ids]
+        without = names.count("")
+        unnamed = [f"{count(without, 'spot')} without a name"] if without else []
+        return ", ".join([*filter(None, names), *unnamed])
+
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         entry = next(entry for entry in self.entries if event.row is not None and entry.day == event.row.key)
-        self.archive_app.show_pictures(day_words(entry.day), entry.picture_ids)
+        picture_ids = [picture.picture_id for picture in entry.pictures]
+        self.post_message(ShowPictures(day_words(entry.day), picture_ids))
 
 
 SCREEN = ScreenEntry("d", "Days", DaysScreen, DaysScreen.ABOUT)

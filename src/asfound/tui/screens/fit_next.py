@@ -7,10 +7,14 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.actions.fit_list import ListedStep, list_fit_steps
+from asfound.actions.log import mark_refitted
+from asfound.core.log.looks import look_words
+from asfound.core.refit.steps import OwnStep
 from asfound.tui.cards import card_line
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.going import GoTo
 from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.records import FitEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count
@@ -45,7 +49,7 @@ class FitNextScreen(ListScreen):
     def __init__(self) -> None:
         super().__init__()
         self.only_free = False
-        self.entries: list[FitEntry] = []
+        self.entries: Sequence[ListedStep] = ()
 
     def body(self) -> ComposeResult:
         yield RowList(
@@ -63,7 +67,7 @@ class FitNextScreen(ListScreen):
 
     def name_of_list(self) -> str:
         steps = [entry for entry in self.entries if not entry.said]
-        free = sum(not entry.waits_for for entry in steps)
+        free = sum(entry.is_free for entry in steps)
         again = len(self.entries) - len(steps)
         told = f", {again} to look at again" if again else ""
         return f"Fit next: {count(free, 'step')} free now of {len(steps)}{told}" if self.entries else "Fit next"
@@ -80,34 +84,38 @@ class FitNextScreen(ListScreen):
         ]
 
     def reload(self) -> None:
-        self.entries = self.service.fit_steps()
+        self.entries = list_fit_steps(self.archive)
         rows = []
         for entry in self.entries:
-            if self.only_free and entry.waits_for:
+            if self.only_free and not entry.is_free:
                 continue
-            after = entry.said or entry.waits_for or (f"by hand so far: {entry.loose}" if entry.loose else "")
-            mark = "!" if entry.said else "○" if entry.waits_for else "●"
-            rows.append(Row(key_of(entry), (mark, entry.label, entry.words, entry.bag, after)))
+            loose = f"by hand so far: {', '.join(entry.loose)}" if entry.loose else ""
+            after = said_words(entry) or ", ".join(entry.missing) or loose
+            mark = "!" if entry.said else "●" if entry.is_free else "○"
+            bags = ", ".join(entry.card.bags) if entry.card and not entry.said else ""
+            rows.append(Row(key_of(entry), (mark, label_of_step(entry), words_of_step(entry), bags, after)))
         self.list_rows.set_rows(rows)
 
     @property
-    def chosen(self) -> FitEntry | None:
+    def chosen(self) -> ListedStep | None:
         return self.chosen_of(self.entries, key_of)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
         chosen = self.chosen
-        return (chosen.tag_id, "") if chosen is not None and chosen.tag_id is not None else None
+        return (chosen.card.tag.tag_id, "") if chosen is not None and chosen.card is not None else None
 
     def detail(self) -> str:
         entry = self.chosen
         if entry is None:
             return ""
-        if entry.tag_id is None:
-            return f"{entry.words}. enter shows what the record says is open at it."
-        waits = entry.said or (f"waits for {entry.waits_for}" if entry.waits_for else "free to fit now")
-        cautions = " ".join(self.service.card(entry.tag_id).cautions)
-        return f"{entry.label}: {waits} · {card_line(self.service, entry.tag_id, '')}\n{cautions}".strip()
+        if entry.hold is not None:
+            return f"{words_of_step(entry)}. enter shows what the record says is open at it."
+        waits = f"waits for {', '.join(entry.missing)}" if entry.missing else "free to fit now"
+        if entry.card is None:
+            return f"{entry.name}: {waits}"
+        about = card_line(self.archive, entry.card.tag.tag_id, "")
+        return f"{entry.card.label}: {said_words(entry) or waits} · {about}\n{' '.join(entry.card.cautions)}".strip()
 
     def action_filter(self) -> None:
         self.only_free = not self.only_free
@@ -116,27 +124,55 @@ class FitNextScreen(ListScreen):
 
     def action_on(self, how: str) -> None:
         entry = self.chosen
-        if entry is None or entry.tag_id is None:
-            self.say("Enter shows what is open at this hold." if entry else "Nothing waits to be fitted.")
+        if entry is None or entry.card is None:
+            self.say(no_thing_words(entry))
             return
-        tag_id, place = entry.tag_id, self.list_rows.index
-        waits = f" It was to wait for {entry.waits_for}." if entry.waits_for else ""
-        if self.act(
-            lambda: self.service.mark_refitted(tag_id, how), f"{entry.label} is on, {how}.{waits} u takes it back."
-        ):
+        mine, place = entry.card, self.list_rows.index
+        waits = f" It was to wait for {', '.join(entry.missing)}." if entry.missing else ""
+        words = f"{mine.label} is on, {how}.{waits} u takes it back."
+        if self.act(lambda: mark_refitted(self.archive, mine.tag, how=how), words):
             self.list_rows.choose(min(place, len(self.list_rows.rows) - 1))
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         entry = self.chosen
-        if entry is not None and entry.tag_id is not None:
-            self.show_thing(entry.tag_id)
-        elif entry is not None:
-            self.archive_app.go("hold", row=entry.hold)
+        if entry is not None and entry.card is not None:
+            self.show_thing(entry.card.tag.tag_id)
+        elif entry is not None and entry.hold is not None:
+            self.post_message(GoTo("hold", row=entry.hold))
+        else:
+            self.say(no_thing_words(entry))
 
 
-def key_of(entry: FitEntry) -> tuple[object, ...]:
+def key_of(entry: ListedStep) -> tuple[object, ...]:
     """What makes a row the same one after the list was read anew."""
-    return entry.hold, entry.tag_id, entry.said
+    return entry.step, entry.said
+
+
+def label_of_step(entry: ListedStep) -> str:
+    """What stands in the column of the numbers."""
+    if entry.card is not None:
+        return entry.card.label
+    return "hold" if entry.hold is not None or (isinstance(entry.step, OwnStep) and entry.step.is_hold) else "step"
+
+
+def words_of_step(entry: ListedStep) -> str:
+    """A step in words."""
+    return entry.name if entry.hold is None else f"stop and look: {entry.hold}"
+
+
+def said_words(entry: ListedStep) -> str:
+    """What was said of a thing that is on; empty for a step."""
+    line = entry.said
+    return "" if line is None else look_words(line) + (f" (end {line.end})" if line.end else "")
+
+
+def no_thing_words(entry: ListedStep | None) -> str:
+    """Why nothing can be marked as on."""
+    if entry is None:
+        return "Nothing waits to be fitted."
+    if entry.hold is not None:
+        return "Enter shows what is open at this hold."
+    return f"{entry.name}: write that down at the prompt, with asfound fit."
 
 
 SCREEN = ScreenEntry("n", "Fit next", FitNextScreen, FitNextScreen.ABOUT, more_keys=("F", "f5"))

@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.actions.gaps import answer_gap, find_gaps
 from asfound.core.log.tag_fields import BY_KEY
 from asfound.model.log import Gap, GapKind
+from asfound.tui.cards import label_of
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.going import GoTo, ShowPicture, WriteTag
 from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.service import GapEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count
@@ -43,7 +45,7 @@ class GapsScreen(ListScreen):
     def __init__(self) -> None:
         super().__init__()
         self.only_closable = False
-        self.entries: list[GapEntry] = []
+        self.entries: list[Gap] = []
 
     def body(self) -> ComposeResult:
         yield RowList(
@@ -53,7 +55,7 @@ class GapsScreen(ListScreen):
         yield self.detail_line()
 
     def name_of_list(self) -> str:
-        closable = sum(entry.closable for entry in self.entries)
+        closable = sum(gap.mendable for gap in self.entries)
         if self.only_closable or not self.entries:
             return f"Gaps that can still be closed: {closable or 'none'}" if self.only_closable else "Gaps"
         return f"Gaps: ● {closable} can still be closed, ○ {len(self.entries) - closable} too late"
@@ -70,42 +72,37 @@ class GapsScreen(ListScreen):
         ]
 
     def reload(self) -> None:
-        entries = self.entries = self.service.gaps()
-        rows = []
-        for entry in entries:
-            if self.only_closable and not entry.closable:
-                continue
-            rows.append(
-                Row(
-                    entry.gap,  # not its place in the list: what a step back brings back is then the chosen one
-                    ("●" if entry.closable else "○", str(entry.gap.kind), self.subject(entry), entry.gap.why),
-                )
-            )
+        self.entries = find_gaps(self.archive)
+        # The key is the gap and not its place in the list: what a step back brings back is then the chosen one.
+        rows = [
+            Row(gap, ("●" if gap.mendable else "○", str(gap.kind), self.subject(gap), gap.why))
+            for gap in self.entries
+            if gap.mendable or not self.only_closable
+        ]
         self.list_rows.set_rows(rows)
 
-    def subject(self, entry: GapEntry) -> str:
+    def subject(self, gap: Gap) -> str:
         """What a gap is about, told apart from others of the same number."""
-        gap = entry.gap
         if gap.tag_id is not None:
-            return f"{self.service.card(gap.tag_id).label}{gap.end or ''}"
+            return f"{label_of(self.archive, gap.tag_id)}{gap.end or ''}"
         return gap.number or (f"bag {gap.bag}" if gap.bag else gap.file)
 
     @property
-    def chosen(self) -> GapEntry | None:
-        return self.chosen_of(self.entries, lambda entry: entry.gap)
+    def chosen(self) -> Gap | None:
+        return self.chosen_of(self.entries, lambda gap: gap)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
-        gap = self.chosen.gap if self.chosen is not None else None
+        gap = self.chosen
         return (gap.tag_id, gap.end or "") if gap is not None and gap.tag_id is not None else None
 
     def detail(self) -> str:
-        entry = self.chosen
-        if entry is None:
+        gap = self.chosen
+        if gap is None:
             return ""
-        subject = self.subject(entry)
-        begins = entry.gap.why.casefold().startswith((subject.casefold(), f"number {subject}"))
-        return entry.gap.why if begins or not subject else f"{subject}: {entry.gap.why}"
+        subject = self.subject(gap)
+        begins = gap.why.casefold().startswith((subject.casefold(), f"number {subject}"))
+        return gap.why if begins or not subject else f"{subject}: {gap.why}"
 
     def action_filter(self) -> None:
         self.only_closable = not self.only_closable
@@ -113,33 +110,31 @@ class GapsScreen(ListScreen):
         self.refresh_lines()
 
     def action_answer(self) -> None:
-        entry = self.chosen
-        if entry is None:
+        gap = self.chosen
+        if gap is None:
             return
+        subject = self.subject(gap)
 
         def answered(words: str) -> None:
-            closed = self.attempt(lambda: self.service.answer_gap(entry.gap, words))
+            closed = self.attempt(lambda: answer_gap(self.archive, gap, words))
             if closed is not None:
-                self.changed(f'{self.subject(entry)}: "{words}". {count(closed, "gap")} closed. u takes it back.')
+                self.changed(f'{subject}: "{words}". {count(len(closed), "gap")} closed. u takes it back.')
 
-        self.ask(f"{self.subject(entry)}, {entry.gap.kind}: why it stays".removeprefix(", "), answered)
+        self.ask(f"{subject}, {gap.kind}: why it stays".removeprefix(", "), answered)
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
-        entry = self.chosen
-        assert entry is not None
-        self._mend(entry.gap)
-
-    def _mend(self, gap: Gap) -> None:
+        gap = self.chosen
+        assert gap is not None
         if gap.picture_id is not None:
-            self.archive_app.show_picture(gap.picture_id)
+            self.post_message(ShowPicture(gap.picture_id))
         elif gap.tag_id is not None and gap.kind in MENDED_IN_WORDS:
-            self.archive_app.write_of(gap.tag_id, at=field_of(gap))
+            self.post_message(WriteTag(gap.tag_id, at=field_of(gap)))
         elif gap.tag_id is not None and gap.kind == GapKind.TIGHT_TOO_SOON:
-            self.archive_app.go("tags", row=gap.tag_id, words=gap.why)
+            self.post_message(GoTo("tags", row=gap.tag_id, words=gap.why))
         elif gap.tag_id is not None:
             self.show_thing(gap.tag_id, gap.end)
         elif gap.bag:
-            self.archive_app.go("bags", row=gap.bag)
+            self.post_message(GoTo("bags", row=gap.bag))
         elif gap.number:
             self.open_number_box(gap.number)
         else:

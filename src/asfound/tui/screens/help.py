@@ -18,6 +18,22 @@ from asfound.tui.toolkit_insides import bound_keys
 from asfound.tui.widgets.key_line import Hint
 from asfound.tui.words import key_sign
 
+EVERYWHERE = {
+    "a digit": "opens the number box: type a tag number, Enter shows how it was",
+    "/": "finds by words of a name",
+    ";": "writes of the thing in hand: every field of it",
+    ":": "writes what happened, to the thing in hand or any: 17 off bag 4 clip rusted, yesterday 14:20 17 off",
+    "'": "looks over the thing in hand: how it is now beside how it was",
+    "a": "brings in photos and clips, where it does nothing else",
+    "u": "takes the last step back, and asks before it goes further than this sitting",
+    "U": "brings back what was taken back last",
+    "esc": "back",
+    "?": "this help",
+    "ctrl+p": "lists what can be done here, to choose from by words",
+    "ctrl+t": "dark shop or bright yard",
+    "q": "leave; everything is saved already",
+}
+
 KEY_COLUMNS = 21
 AROUND = 6
 """Columns at both sides that are not for words: padding and the scroll bar."""
@@ -68,8 +84,6 @@ class HelpScreen(ArchiveScreen):
 
     def text(self) -> str:
         """The whole help."""
-        from asfound.tui.app import EVERYWHERE
-
         room = self.app.size.width - AROUND
         parts: list[str] = []
         if self.of is not None:
@@ -86,7 +100,7 @@ class HelpScreen(ArchiveScreen):
         nodes = [self.of, *self.of.query("*")] if self.of is not None else []
         taken = {key for node in nodes for key in bound_keys(node)}
         places = {}
-        for entry in self.archive_app.entries.values():
+        for entry in self.session.entries.values():
             free = [key_sign(key) for key in entry.keys if key not in taken]
             if free:
                 places[" ".join(free)] = entry.title

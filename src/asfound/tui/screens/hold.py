@@ -8,12 +8,19 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.actions import fit, log, settings
+from asfound.actions.hold_list import ListedHold, list_open_at_holds
+from asfound.actions.known import known_tags, states
+from asfound.core.refit.hold_points import HoldLine
+from asfound.core.refit.steps import HoldPoint
+from asfound.model.tags import Tag
+from asfound.tui.cards import label_of
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.going import GoTo
 from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.records import HoldEntry, HoldRow
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
-from asfound.tui.words import count, wrap_words
+from asfound.tui.words import count, moment_with_year, wrap_words
 
 WHO = "who looked"
 BEFORE_WORDS = 6
@@ -50,9 +57,9 @@ class HoldScreen(ListScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.holds: list[HoldEntry] = []
+        self.holds: Sequence[ListedHold] = ()
         self.index = -1
-        self._due: set[str] = set()
+        self._due: set[HoldPoint] = set()
         """Holds whose cautions stand first, for they were not shown before today."""
 
     def body(self) -> ComposeResult:
@@ -60,15 +67,15 @@ class HoldScreen(ListScreen):
         yield self.detail_line()
 
     @property
-    def hold(self) -> HoldEntry:
+    def hold(self) -> ListedHold:
         return self.holds[self.index]
 
     def name_of_list(self) -> str:
         if not self.holds:
             return "Holds"
         hold = self.hold
-        looked = f", looked at {hold.looked}" if hold.looked else ""
-        return f"Hold {hold.name}: {len(hold.rows) or 'nothing known to be'} open{looked}"
+        looked = looked_words(hold)
+        return f"Hold {hold.point}: {len(hold.lines) or 'nothing known to be'} open{looked}"
 
     def hints(self) -> Sequence[Hint]:
         which = f"{self.index + 1} of {len(self.holds)}"
@@ -87,26 +94,27 @@ class HoldScreen(ListScreen):
         ]
 
     def reload(self) -> None:
-        self.holds = self.service.holds()
-        names = [hold.name for hold in self.holds]
-        if self.archive_app.wanted_row in names:
-            self.index = names.index(str(self.archive_app.wanted_row))
+        self.holds = list_open_at_holds(self.archive)
+        points = [hold.point for hold in self.holds]
+        if self.session.wanted_row in points:
+            self.index = points.index(HoldPoint(str(self.session.wanted_row)))
         if self.index < 0:
             # The first one that nobody has looked at is what comes next; nothing comes out any more once things are in.
-            first = 1 if self.service.summary().refitted else 0
-            self.index = next((place for place in range(first, len(names)) if not self.holds[place].looked), first)
+            first = 1 if "refitted" in states(self.archive).values() else 0
+            self.index = next((place for place in range(first, len(points)) if not self.holds[place].looked), first)
         hold = self.hold
-        if hold.are_due:
-            self._due.add(hold.name)
-            self.service.cautions_shown(hold.name)
+        shown = hold.point.phase, self.archive.now().date().isoformat()
+        if shown not in self.session.cautions_shown and fit.are_cautions_due(self.archive, hold.point.phase):
+            self._due.add(hold.point)
+            self.session.cautions_shown.add(shown)
         # By what a row says, not by its place: of a step taken back the row that came back is to be the chosen one.
-        rows = [Row(one, (mark(one), one.why)) for one in hold.rows] or [Row("nothing", ("", NOTHING_KNOWN))]
+        rows = [Row(one, (mark(one), one.why)) for one in hold.lines] or [Row("nothing", ("", NOTHING_KNOWN))]
         cautions = [
             Row(("caution", index, line), ("" if line else "!", text))
             for index, words in enumerate((*hold.cautions, hold.words))
             for line, text in enumerate(wrap_words(words, max(20, self.app.size.width - BEFORE_WORDS)))
         ]
-        self.list_rows.set_rows([*cautions, *rows] if hold.name in self._due else [*rows, *cautions])
+        self.list_rows.set_rows([*cautions, *rows] if hold.point in self._due else [*rows, *cautions])
 
     def on_resize(self, event: events.Resize) -> None:
         super().on_resize(event)
@@ -114,9 +122,9 @@ class HoldScreen(ListScreen):
             self.call_after_refresh(self.reload)
 
     @property
-    def chosen(self) -> HoldRow | None:
+    def chosen(self) -> HoldLine | None:
         row = self.list_rows.chosen
-        return row.key if row is not None and isinstance(row.key, HoldRow) else None
+        return row.key if row is not None and isinstance(row.key, HoldLine) else None
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
@@ -147,47 +155,56 @@ class HoldScreen(ListScreen):
         if row is None:
             self.say("This is to be read, not mended; follow the service manual, local law and licensed practice.")
         elif row.snag:
-            self.archive_app.go("snags", row=row.snag)
+            self.post_message(GoTo("snags", row=row.snag))
         elif row.bag:
-            self.archive_app.go("bags", row=row.bag)
+            self.post_message(GoTo("bags", row=row.bag))
         elif row.tag_id is not None:
-            self.archive_app.go("tags", row=row.tag_id)
+            self.post_message(GoTo("tags", row=row.tag_id))
         else:
             self.say("Nothing to write here leads on: look at the machine. y says that somebody looked.")
 
     @property
-    def _tag_id(self) -> int | None:
+    def _tag(self) -> Tag | None:
         row = self.chosen
         if row is None or row.tag_id is None:
             self.say("This row is about no numbered thing; enter goes to where it is mended.")
             return None
-        return row.tag_id
+        return known_tags(self.archive)[row.tag_id]
 
     def action_off(self) -> None:
-        tag_id = self._tag_id
-        if tag_id is not None:
-            label = self.service.card(tag_id).label
-            self.act(lambda: self.service.mark_off(tag_id), f"{label} came off. u takes it back.")
+        tag = self._tag
+        if tag is not None:
+            words = f"{label_of(self.archive, tag.tag_id)} came off. u takes it back."
+            self.act(lambda: log.mark_off(self.archive, tag), words)
 
     def action_on(self, how: str) -> None:
-        tag_id = self._tag_id
-        if tag_id is not None:
-            label = self.service.card(tag_id).label
-            self.act(lambda: self.service.mark_refitted(tag_id, how), f"{label} is on, {how}. u takes it back.")
+        tag = self._tag
+        if tag is not None:
+            words = f"{label_of(self.archive, tag.tag_id)} is on, {how}. u takes it back."
+            self.act(lambda: log.mark_refitted(self.archive, tag, how=how), words)
 
     def action_looked(self) -> None:
         hold = self.hold
-        still = f", {count(len(hold.rows), 'row')} open" if hold.rows else ""
+        still = f", {count(len(hold.lines), 'row')} open" if hold.lines else ""
 
         def answered(who: str) -> None:
-            self.service.remember(WHO, who)
-            words = f"Hold {hold.name}: looked at by {who}{still}. That is their word; u takes it back."
-            self.act(lambda: self.service.look_at_hold(hold.name, who), words)
+            settings.remember(self.archive, WHO, who)
+            fit.cautions_due(self.archive, hold.point.phase)  # whoever looked has read them
+            words = f"Hold {hold.point}: looked at by {who}{still}. That is their word; u takes it back."
+            self.act(lambda: fit.pass_hold(self.archive, hold.point, who), words)
 
-        self.ask(f"Hold {hold.name}{still}. Who looked", answered, words=self.service.remembered(WHO) or "me")
+        self.ask(
+            f"Hold {hold.point}{still}. Who looked", answered, words=settings.remembered(self.archive, WHO) or "me"
+        )
 
 
-def mark(row: HoldRow) -> str:
+def looked_words(hold: ListedHold) -> str:
+    """Who looked at a hold and when, for the top line; empty while nobody said so."""
+    by = f" by {hold.by_whom}" if hold.by_whom else ""
+    return f", looked at {moment_with_year(hold.looked_at)}{by}" if hold.looked_at else ""
+
+
+def mark(row: HoldLine) -> str:
     """What stands before a row: whether the record is sure."""
     return "□" if row.is_sure else "?"
 

@@ -7,11 +7,14 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.actions.log import strike
+from asfound.actions.log_list import ListedLine, list_log
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.going import AskWhatHappened
 from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.records import LogEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
+from asfound.tui.words import day_words, moment_with_year
 
 
 class LogScreen(ListScreen):
@@ -35,7 +38,7 @@ class LogScreen(ListScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.entries: list[LogEntry] = []
+        self.entries: list[ListedLine] = []
 
     def body(self) -> ComposeResult:
         yield RowList(
@@ -58,39 +61,38 @@ class LogScreen(ListScreen):
         ]
 
     def reload(self) -> None:
-        self.entries = self.service.log_lines()
+        self.entries = list_log(self.archive)[::-1]
         rows = []
         for entry in self.entries:
-            words = f"[not so] {entry.words}" if entry.is_struck else entry.words
-            rows.append(Row(entry.line, (entry.when, entry.label, entry.happened, words)))
+            words = f"[not so] {words_of(entry)}" if entry.line.is_struck else words_of(entry)
+            rows.append(Row(entry.line.event_id, (when_of(entry), entry.label, entry.happened, words)))
         self.list_rows.set_rows(rows)
 
     @property
-    def chosen(self) -> LogEntry | None:
-        return self.chosen_of(self.entries, lambda entry: entry.line)
+    def chosen(self) -> ListedLine | None:
+        return self.chosen_of(self.entries, lambda entry: entry.line.event_id)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
         chosen = self.chosen
-        return (chosen.tag_id, "") if chosen is not None and chosen.tag_id is not None else None
+        return (chosen.card.tag.tag_id, "") if chosen is not None and chosen.card is not None else None
 
     def detail(self) -> str:
         entry = self.chosen
         if entry is None:
             return ""
-        struck = " A later line says that this is not so." if entry.is_struck else ""
-        return f"Line {entry.line}: {entry.label} {entry.happened}, {entry.words}.{struck}"
+        struck = " A later line says that this is not so." if entry.line.is_struck else ""
+        return f"Line {entry.line.event_id}: {entry.label} {entry.happened}, {words_of(entry)}.{struck}"
 
     def changed(self, words: str) -> None:
         """A line that was just written is chosen, wherever its time puts it."""
-        before = {entry.line for entry in self.entries}
+        before = {entry.line.event_id for entry in self.entries}
         super().changed(words)
-        written = [entry.line for entry in self.entries if entry.can_be_struck and entry.line not in before]
-        if written:
-            self.list_rows.choose_key(written[0])
+        written = [entry.line.event_id for entry in self.entries if entry.can_be_struck]
+        self.list_rows.choose_key(next((line for line in written if line not in before), None))
 
     def action_add(self) -> None:
-        self.archive_app.ask_what_happened()
+        self.post_message(AskWhatHappened())
 
     def action_strike(self) -> None:
         entry = self.chosen
@@ -100,14 +102,24 @@ class LogScreen(ListScreen):
             self.say("This line is struck out already, or strikes one out itself. u takes the last step back.")
             return
         words = f"{entry.label} {entry.happened}: struck out as not so. u takes it back."
-        self.act(lambda: self.service.strike(entry.line), words)
+        self.act(lambda: strike(self.archive, entry.line), words)
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         entry = self.chosen
-        if entry is None or entry.tag_id is None:
+        if entry is None or entry.card is None:
             self.say("This line is about no numbered thing.")
         else:
-            self.show_thing(entry.tag_id)
+            self.show_thing(entry.card.tag.tag_id)
+
+
+def when_of(entry: ListedLine) -> str:
+    """When a line\'s event happened; the day alone where no more is known."""
+    return day_words(entry.line.at.date()) if entry.line.is_day_only else moment_with_year(entry.line.at)
+
+
+def words_of(entry: ListedLine) -> str:
+    """The thing\'s name and what the line says besides the event."""
+    return ", ".join(filter(None, (entry.name, *entry.words)))
 
 
 SCREEN = ScreenEntry("l", "Log", LogScreen, LogScreen.ABOUT, more_keys=("D", "f4"))

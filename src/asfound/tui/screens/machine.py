@@ -10,15 +10,18 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.message import Message
 
+from asfound.actions.archive import Archive
+from asfound.actions.known import known_spots
 from asfound.output.cells.labels import PinMark
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.places import OverviewEntry
+from asfound.tui.going import ShowPicture, ShowSpot
 from asfound.tui.widgets.key_line import ESCAPE, Hint
-from asfound.tui.words import count, taken_words
+from asfound.tui.words import count, spot_words, taken_words
 
 if TYPE_CHECKING:
+    from asfound.actions.overviews import Overview
     from asfound.output.cells.pyramid import Pyramid
 
 NO_OVERVIEW = "No picture shows several spots yet. Take one from two steps back, so that both lie in it, and add it."
@@ -48,7 +51,7 @@ class MachineScreen(ArchiveScreen):
     class Listed(Message):
         """A worker has found the overview pictures."""
 
-        def __init__(self, overviews: list[OverviewEntry]) -> None:
+        def __init__(self, overviews: Sequence[Overview]) -> None:
             self.overviews = overviews
             super().__init__()
 
@@ -62,7 +65,7 @@ class MachineScreen(ArchiveScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.overviews: list[OverviewEntry] = []
+        self.overviews: Sequence[Overview] = ()
         self.index = 0
         self.current = 0
 
@@ -70,38 +73,40 @@ class MachineScreen(ArchiveScreen):
         yield Canvas(with_crosshair=False)
 
     def on_mount(self) -> None:
-        self.archive_app.set_up_canvas(self.query_one(Canvas))
+        self.session.set_up_canvas(self.query_one(Canvas))
         self.query_one(Canvas).empty("looking for pictures that show several spots ...")
 
     def reload(self) -> None:
         self.in_background(self._list, "overviews")
 
     def _list(self) -> None:
-        self.post_message(self.Listed(self.service.overviews()))
+        from asfound.actions.overviews import list_overviews
+
+        self.post_message(self.Listed(list_overviews(self.archive)))
 
     def on_machine_screen_listed(self, event: Listed) -> None:
-        shown = self.overview.picture_id if self.overview else None
+        shown = self.overview.picture.picture_id if self.overview else None
         self.overviews = event.overviews
         self.index = min(self.index, max(0, len(self.overviews) - 1))
         if self.overview is None:
             self.query_one(Canvas).empty("")
             self.say(NO_OVERVIEW)
-        elif self.overview.picture_id != shown:
+        elif self.overview.picture.picture_id != shown:
             self._show()
         else:
             self._show_marks()
         self.refresh_lines()
 
     @property
-    def overview(self) -> OverviewEntry | None:
+    def overview(self) -> Overview | None:
         return self.overviews[self.index] if self.overviews else None
 
     def where(self) -> str:
         if self.overview is None:
             return "On the machine"
-        taken = taken_words(self.service.picture(self.overview.picture_id).picture)
+        taken = taken_words(self.overview.picture)
         which = f" · overview {self.index + 1} of {len(self.overviews)}" if len(self.overviews) > 1 else ""
-        return f"On the machine: {count(len(self.overview.marks), 'spot')} · {taken}{which}"
+        return f"On the machine: {count(len(self.overview.spots), 'spot')} · {taken}{which}"
 
     def hints(self) -> Sequence[Hint]:
         return [
@@ -117,19 +122,19 @@ class MachineScreen(ArchiveScreen):
         overview = self.overview
         assert overview is not None
         self.current = 0
-        picture = self.service.picture(overview.picture_id).picture
+        picture = overview.picture
         canvas = self.query_one(Canvas)
         size = (float(picture.width_px), float(picture.height_px))
-        canvas.show(self.opened.at_hand(overview.picture_id), size)
+        canvas.show(self.opened.at_hand(picture.picture_id), size)
         self._show_marks()
-        self.in_background(partial(self._open, overview.picture_id), "open")
+        self.in_background(partial(self._open, picture.picture_id), "open")
 
     def _open(self, picture_id: int) -> None:
         self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
         self.post_message(self.Opened(picture_id, self.opened.open_full(picture_id)))
 
     def on_machine_screen_opened(self, event: Opened) -> None:
-        if self.overview is not None and event.picture_id == self.overview.picture_id:
+        if self.overview is not None and event.picture_id == self.overview.picture.picture_id:
             self.query_one(Canvas).improve(event.pyramid)
 
     def _show_marks(self) -> None:
@@ -140,21 +145,21 @@ class MachineScreen(ArchiveScreen):
         canvas.set_marks(
             [
                 PinMark(
-                    mark.name,
+                    spot_called(self.archive, mark.spot_id),
                     mark.x_frac * view.picture_w,
                     mark.y_frac * view.picture_h,
                     mark.w_frac * view.picture_w if index == self.current else None,
                     mark.h_frac * view.picture_h if index == self.current else None,
                     current=index == self.current,
                 )
-                for index, mark in enumerate(overview.marks)
+                for index, mark in enumerate(overview.spots)
             ]
         )
 
     def action_next(self, by: int) -> None:
         overview = self.overview
         if overview is not None:
-            self.current = (self.current + by) % len(overview.marks)
+            self.current = (self.current + by) % len(overview.spots)
             self._show_marks()
 
     def action_step(self, by: int) -> None:
@@ -167,17 +172,23 @@ class MachineScreen(ArchiveScreen):
 
     def action_open(self) -> None:
         if self.overview is not None:
-            self.archive_app.show_spot(self.overview.marks[self.current].spot_id)
+            self.post_message(ShowSpot(self.overview.spots[self.current].spot_id))
 
     def action_picture(self) -> None:
         if self.overview is not None:
-            self.archive_app.show_picture(self.overview.picture_id)
+            self.post_message(ShowPicture(self.overview.picture.picture_id))
 
     def on_canvas_pin_clicked(self, event: Canvas.PinClicked) -> None:
         if isinstance(event, Canvas.PinDragged):
             return
         self.current = self.query_one(Canvas).marks.index(event.mark)
         self.action_open()
+
+
+def spot_called(archive: Archive, spot_id: int) -> str:
+    """A spot's name, or its number while it has none; empty for one that is gone."""
+    spot = known_spots(archive).get(spot_id)
+    return spot_words(spot) if spot is not None else ""
 
 
 SCREEN = ScreenEntry("m", "Machine", MachineScreen, MachineScreen.ABOUT, more_keys=("M", "f6"))

@@ -6,14 +6,18 @@ from collections.abc import Sequence
 
 from textual.binding import Binding
 
+from asfound.actions.look_over import ToLookOver
+from asfound.actions.spot_list import pairs_of_spot, read_spot
+from asfound.actions.spots import make_pair, refuse_pair
 from asfound.model.pictures import Pair
 from asfound.output.cells.labels import PinMark
+from asfound.store.pictures import get_picture
 from asfound.tui.answering import ANSWER_KEYS, Answering
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.differences import DIFFERENCE_KEYS
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.places import Link
-from asfound.tui.records import LookEntry
+from asfound.tui.going import ShowPicture
+from asfound.tui.links import ShiftedLink
 from asfound.tui.side_by_side import WINDOW_KEYS
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import spot_words, taken_words
@@ -47,7 +51,7 @@ class PairScreen(Answering):
     ]
 
     def __init__(
-        self, spot_id: int | None, *, looks: Sequence[LookEntry] = (), two: tuple[int, int] | None = None
+        self, spot_id: int | None, *, looks: Sequence[ToLookOver] = (), two: tuple[int, int] | None = None
     ) -> None:
         super().__init__()
         self.first_two = two
@@ -67,9 +71,9 @@ class PairScreen(Answering):
 
     def reload(self) -> None:
         if self.looks:
-            self.pairs = [Pair(self.spot_id or 0, one.before_id, one.after_id, "refitted", 1.0) for one in self.looks]
+            self.pairs = [Pair(self.spot_id or 0, *one.both_ids, "refitted", 1.0) for one in self.looks]
         elif self.spot_id is not None:
-            self.pairs = self.service.pairs(self.spot_id)
+            self.pairs = pairs_of_spot(self.archive, self.spot_id)
         self.index = max(0, min(self.index, len(self.pairs) - 1))
 
     @property
@@ -77,13 +81,13 @@ class PairScreen(Answering):
         return self.tried or (self.pairs[self.index] if self.pairs else None)
 
     @property
-    def look(self) -> LookEntry | None:
+    def look(self) -> ToLookOver | None:
         """The thing that is looked over."""
         return self.looks[self.index] if self.looks and self.tried is None else None
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
-        return (self.look.tag_id, self.look.end) if self.look is not None else None
+        return (self.look.tag.tag_id, self.look.end.end) if self.look is not None else None
 
     def _begin(self) -> None:
         """Show the two that were asked for; where there is no pair, the first and the last picture."""
@@ -105,7 +109,7 @@ class PairScreen(Answering):
             self.tried = Pair(self.spot_id or 0, before_id, after_id, "changed", 0.0)
 
     def _pictures(self) -> tuple[int, ...]:
-        return self.service.spot(self.spot_id).spot.picture_ids if self.spot_id is not None else ()
+        return read_spot(self.archive, self.spot_id).spot.picture_ids if self.spot_id is not None else ()
 
     def _show_pair(self) -> None:
         self.called_right = None
@@ -131,17 +135,19 @@ class PairScreen(Answering):
 
     def where(self) -> str:
         pair = self.pair
-        spot = spot_words(self.service.spot(self.spot_id).spot) if self.spot_id is not None else "no spot"
+        spot = spot_words(read_spot(self.archive, self.spot_id).spot) if self.spot_id is not None else "no spot"
         if pair is None:
             return spot
-        before, after = (taken_words(self.service.picture(one).picture) for one in (pair.before_id, pair.after_id))
+        before, after = (taken_words(get_picture(self.archive.store, one)) for one in (pair.before_id, pair.after_id))
         front = "BEFORE left, AFTER right" if self.both_are_seen else "AFTER" if self.after_in_front else "BEFORE"
         look = self.look
-        about = self.service.card(look.tag_id).name if look is not None else spot
+        about = (look.tag.name or look.tag.kind) if look is not None else spot
         kind = "no pair yet: y makes it one" if self.tried is not None else pair.kind
         linked = "" if self.is_linked else " · not matched"
         # The name comes last: on a narrow screen it is cut, and stands on the card of the thing too.
-        return " · ".join([front, look.label if look is not None else kind, f"{before} → {after}{linked}", about])
+        return " · ".join(
+            [front, self.look_label(look) if look is not None else kind, f"{before} → {after}{linked}", about]
+        )
 
     def hints(self) -> Sequence[Hint]:
         number, many = self.index + 1, max(1, len(self.pairs))
@@ -172,7 +178,7 @@ class PairScreen(Answering):
             at = place[:2] if place is not None else None
         if look is None or view is None or at is None:
             return []
-        return [PinMark(look.label, at[0] * view.picture_w, at[1] * view.picture_h, None, None)]
+        return [PinMark(self.look_label(look), at[0] * view.picture_w, at[1] * view.picture_h, None, None)]
 
     # Which two
 
@@ -214,9 +220,13 @@ class PairScreen(Answering):
         if pair is None:
             return
         words = "Kept as a pair. u takes it back."
-        if self.act(lambda: self.service.make_pair(pair.before_id, pair.after_id), words) and self.tried is not None:
+        if self.act(lambda: self._make_pair(pair), words) and self.tried is not None:
             self._try(pair.before_id, pair.after_id)
             self.refresh_lines()
+
+    def _make_pair(self, pair: Pair) -> None:
+        before, after = (get_picture(self.archive.store, one) for one in (pair.before_id, pair.after_id))
+        make_pair(self.archive, before, after)
 
     def action_reject(self) -> None:
         pair = self.pair
@@ -224,29 +234,13 @@ class PairScreen(Answering):
             return
         self.tried = None
         words = "Not a pair any more. u takes it back."
-        if self.act(lambda: self.service.reject_pair(pair.before_id, pair.after_id), words):
+        if self.act(lambda: refuse_pair(self.archive, pair.before_id, pair.after_id), words):
             self._show_pair()
 
     def action_open(self) -> None:
         pair = self.pair
         if pair is not None:
-            self.archive_app.show_picture(pair.after_id if self.after_in_front else pair.before_id)
-
-
-class ShiftedLink:
-    """A link moved by so much of the later picture's width and height."""
-
-    def __init__(self, link: Link, x_frac: float, y_frac: float, *, is_back: bool = False) -> None:
-        self.link, self.x_frac, self.y_frac, self.is_back = link, x_frac, y_frac, is_back
-
-    def place_of(self, x_frac: float, y_frac: float) -> tuple[float, float, float] | None:
-        if self.is_back:
-            return self.link.place_of(x_frac - self.x_frac, y_frac - self.y_frac)
-        place = self.link.place_of(x_frac, y_frac)
-        return None if place is None else (place[0] + self.x_frac, place[1] + self.y_frac, place[2])
-
-    def reversed(self) -> ShiftedLink:
-        return ShiftedLink(self.link.reversed(), self.x_frac, self.y_frac, is_back=not self.is_back)
+            self.post_message(ShowPicture(pair.after_id if self.after_in_front else pair.before_id))
 
 
 SCREEN = ScreenEntry("", "Before and after", PairScreen, PairScreen.ABOUT)

@@ -15,16 +15,21 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from asfound.actions import views
+from asfound.actions.ends import FindEntry, find_end
+from asfound.actions.known import known_pictures
+from asfound.actions.log import off_times_s
+from asfound.actions.picture_list import ListedPicture, read_picture
+from asfound.actions.pinned import PinEntry, ProposalEntry, other_end
 from asfound.core.log.first_off import taken_when
 from asfound.output.cells.view import View
 from asfound.tui.base import end_words
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.cards import card_line, card_text
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.mending import SpotMending
+from asfound.tui.going import ShowSpot
 from asfound.tui.pinning import PIN_KEYS, Pinning, place_of
-from asfound.tui.pins import PinEntry, ProposalEntry
-from asfound.tui.service import FindEntry, PictureEntry
+from asfound.tui.spot_fixing import SpotFixing
 from asfound.tui.viewer import open_in_viewer, path_for_shell
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import count, moment_with_year, shorten_words
@@ -36,7 +41,7 @@ CARD_BESIDE_FROM = 100
 CARD_COLUMNS = 36
 
 
-class PictureScreen(Pinning, SpotMending):
+class PictureScreen(Pinning):
     ABOUT = (
         "One picture with its pins. To pin a number: move the crosshair there, type the number, press space. "
         "Names with a question mark are proposals: y says right, n says wrong."
@@ -86,8 +91,9 @@ class PictureScreen(Pinning, SpotMending):
         self.among = tuple(among)
         self.found = found
         self.card_asked: bool | None = None
+        self.fixing = SpotFixing(self)
         self._request = 0
-        self._entry: PictureEntry | None = None
+        self._entry: ListedPicture | None = None
 
     def body(self) -> ComposeResult:
         with Horizontal():
@@ -96,7 +102,7 @@ class PictureScreen(Pinning, SpotMending):
         yield Static(id="pin", markup=False)
 
     def on_mount(self) -> None:
-        self.archive_app.set_up_canvas(self.canvas)
+        self.session.set_up_canvas(self.canvas)
         if self.found is not None:
             self._arrange()
             self.call_after_refresh(self.show_entry, self.found, words=self.first_words)
@@ -104,10 +110,10 @@ class PictureScreen(Pinning, SpotMending):
             self.call_after_refresh(self.show_picture, self.picture_id)
 
     @property
-    def entry(self) -> PictureEntry:
+    def entry(self) -> ListedPicture:
         """The picture at hand, read once for each showing of it."""
         if self._entry is None or self._entry.picture.picture_id != self.picture_id:
-            self._entry = self.service.picture(self.picture_id)
+            self._entry = read_picture(self.archive, self.picture_id)
         return self._entry
 
     # Which picture
@@ -136,6 +142,10 @@ class PictureScreen(Pinning, SpotMending):
         self.reload()
         self.refresh_lines()
 
+    def take_found(self, entry: FindEntry, words: str) -> bool:
+        self.show_entry(entry, words=words)
+        return True
+
     def show_entry(self, entry: FindEntry, index: int | None = None, *, words: str = "") -> None:
         """Show one of the pictures of a tag end, its as-found picture unless another is asked for."""
         self.found = entry
@@ -159,7 +169,7 @@ class PictureScreen(Pinning, SpotMending):
         doubt = ", where the machine proposes it (y right, n wrong)" if asked else ""
         if entry.as_found is not None and entry.as_found.pin.picture_id == picture_id:
             return f"as found{doubt}"
-        off_s = self.service.off_at_s(entry.tag.tag_id)
+        off_s = off_times_s(self.archive).get(entry.tag.tag_id)
         taken = taken_when(self.entry.picture.taken_utc_s, off_s)
         return f"{'another picture of it' if off_s is None or taken == 'undated' else f'{taken} it came off'}{doubt}"
 
@@ -206,7 +216,7 @@ class PictureScreen(Pinning, SpotMending):
     def reload(self) -> None:
         self._entry = None
         if self.found is not None:  # what was undone elsewhere is gone
-            self.found = self.service.find_end(self.found.tag.tag_id, self.found.end.end)
+            self.found = find_end(self.archive, self.found.tag.tag_id, self.found.end.end)
         self.load_marks()
 
     def show_marks(self) -> None:
@@ -231,7 +241,7 @@ class PictureScreen(Pinning, SpotMending):
         card = self.query_one("#card", Static)
         card.display = asked and in_hand is not None
         if in_hand is not None and card.display:
-            card.update(card_text(self.service, *in_hand, columns=CARD_COLUMNS - 2))
+            card.update(card_text(self.archive, *in_hand, columns=CARD_COLUMNS - 2))
 
     def on_resize(self, event: events.Resize) -> None:
         super().on_resize(event)
@@ -265,7 +275,7 @@ class PictureScreen(Pinning, SpotMending):
         if self.query_one("#card").display:
             return first
         room = max(20, self.app.size.width - 2)
-        return f"{first}\n{shorten_words(card_line(self.service, at.tag_id, at.end, rest='v'), room)}"
+        return f"{first}\n{shorten_words(card_line(self.archive, at.tag_id, at.end, rest='v'), room)}"
 
     def on_canvas_view_changed(self) -> None:
         self.refresh_lines()
@@ -276,7 +286,7 @@ class PictureScreen(Pinning, SpotMending):
         mark = self.current_mark
         if mark is not None:
             at = place_of(mark)
-            return self.service.find_end(at.tag_id, at.end)
+            return find_end(self.archive, at.tag_id, at.end)
         return self.found
 
     def action_step_found(self, by: int) -> None:
@@ -296,7 +306,7 @@ class PictureScreen(Pinning, SpotMending):
         if entry is None:
             self.say("Choose a pin first, or type a number.")
             return
-        other = self.service.find_end(entry.tag.tag_id, "B" if entry.end.end == "A" else "A")
+        other = find_end(self.archive, entry.tag.tag_id, other_end(entry.end.end))
         if other is None:
             self.say(f"{entry.tag.number} has one end.")
         elif not other.pins:
@@ -305,7 +315,7 @@ class PictureScreen(Pinning, SpotMending):
             self.show_entry(other)
 
     def action_step_picture(self, by: int) -> None:
-        order = self.among or tuple(self.service.pictures_in_time())
+        order = self.among or tuple(known_pictures(self.archive))
         place = order.index(self.picture_id) + by if self.picture_id in order else 0
         if 0 <= place < len(order):
             self.found = None
@@ -319,20 +329,20 @@ class PictureScreen(Pinning, SpotMending):
         if spot_id is None:
             self.say("This picture belongs to no spot. f puts it into one.")
         else:
-            self.archive_app.show_spot(spot_id)
+            self.post_message(ShowSpot(spot_id))
 
     def action_elsewhere(self) -> None:
-        self.ask_where_they_belong([self.picture_id], self.entry.spot_id)
+        self.fixing.ask_where_they_belong([self.picture_id], self.entry.spot_id)
 
     def action_name_spot(self) -> None:
         spot_id = self.entry.spot_id
         if spot_id is None:
             self.say("This picture belongs to no spot. f puts it into one.")
         else:
-            self.ask_for_name(spot_id)
+            self.fixing.ask_for_name(spot_id)
 
     def action_original(self) -> None:
-        path = self.attempt(lambda: self.service.original_path(self.picture_id))
+        path = self.attempt(lambda: views.source_of(self.archive, self.entry.picture).path)
         if path is None:
             return
         self.app.copy_to_clipboard(str(path))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 
 from textual.app import ComposeResult
@@ -10,30 +9,11 @@ from textual.binding import Binding
 
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.service import Service
-from asfound.tui.widgets.contact_sheet import ContactSheet, SheetItem
+from asfound.tui.going import ShowPicture
+from asfound.tui.sheets import in_front, sheet_items
+from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.key_line import Hint
-from asfound.tui.words import count, taken_words
-
-
-def sheet_items(service: Service, picture_ids: Sequence[int]) -> list[SheetItem]:
-    """Pictures for a sheet, with time, look-alikes behind it, stage, and numbers pinned and read under each."""
-    items = []
-    hidden = Counter(front for one, front in service.behind().items() if one not in picture_ids)
-    for picture_id in picture_ids:
-        entry = service.picture(picture_id)
-        more = f"+{hidden[picture_id]} behind" if hidden[picture_id] else ""
-        read = (f"{one.label}?" for one in service.proposals(picture_id) if one.other is not None)
-        told = (taken_words(entry.picture), more, entry.stage, *entry.numbers, *read)
-        words = " ".join(filter(None, told))
-        items.append(SheetItem(picture_id, entry.picture.width_px, entry.picture.height_px, words))
-    return items
-
-
-def in_front(service: Service, picture_ids: Sequence[int]) -> tuple[int, ...]:
-    """These pictures without those that are behind another of them."""
-    behind = service.behind()
-    return tuple(one for one in picture_ids if behind.get(one, one) == one or behind[one] not in picture_ids)
+from asfound.tui.words import count
 
 
 class PicturesScreen(ArchiveScreen):
@@ -64,14 +44,14 @@ class PicturesScreen(ArchiveScreen):
 
     def shown_ids(self) -> tuple[int, ...]:
         """The pictures on the sheet."""
-        return self.picture_ids if self.all_shown else in_front(self.service, self.picture_ids)
+        return self.picture_ids if self.all_shown else in_front(self.archive, self.picture_ids)
 
     def hints(self) -> Sequence[Hint]:
         return [Hint("enter", "enter", "open"), *self.behind_hint(), Hint("escape", "esc", "back")]
 
     def behind_hint(self) -> list[Hint]:
         """The key for look-alikes, where there are any."""
-        if len(in_front(self.service, self.picture_ids)) == len(self.picture_ids):
+        if len(in_front(self.archive, self.picture_ids)) == len(self.picture_ids):
             return []
         return [Hint("b", "b", "fold again" if self.all_shown else "look-alikes")]
 
@@ -84,10 +64,10 @@ class PicturesScreen(ArchiveScreen):
         self.refresh_lines()
 
     def reload(self) -> None:
-        self.query_one(ContactSheet).set_items(sheet_items(self.service, self.shown_ids()))
+        self.query_one(ContactSheet).set_items(sheet_items(self.archive, self.shown_ids()))
 
     def on_contact_sheet_picture_opened(self, event: ContactSheet.PictureOpened) -> None:
-        self.archive_app.show_picture(event.item.picture_id, self.shown_ids())
+        self.post_message(ShowPicture(event.item.picture_id, self.shown_ids()))
 
 
 SCREEN = ScreenEntry("", "Pictures", PicturesScreen, PicturesScreen.ABOUT)

@@ -7,12 +7,15 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.actions import snags
+from asfound.actions.snag_list import ListedSnag, list_ties
+from asfound.actions.snags import SnagTies
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.going import GoTo, ShowPicture
 from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.records import SnagEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
-from asfound.tui.words import count
+from asfound.tui.words import count, day_words
 
 OPEN, TO_BUY, ALL = "open", "to buy", "all"
 FILTERS = (OPEN, TO_BUY, ALL)
@@ -45,7 +48,7 @@ class SnagsScreen(ListScreen):
     def __init__(self) -> None:
         super().__init__()
         self.filter = OPEN
-        self.entries: list[SnagEntry] = []
+        self.entries: list[ListedSnag] = []
 
     def body(self) -> ComposeResult:
         yield RowList(
@@ -62,7 +65,7 @@ class SnagsScreen(ListScreen):
         yield self.detail_line()
 
     def name_of_list(self) -> str:
-        still = sum(not entry.closed for entry in self.entries)
+        still = sum(entry.snag.is_open for entry in self.entries)
         return f"{TITLES[self.filter]}: {still} open of {count(len(self.entries), 'snag')}" if self.entries else "Snags"
 
     def hints(self) -> Sequence[Hint]:
@@ -79,13 +82,21 @@ class SnagsScreen(ListScreen):
         ]
 
     def reload(self) -> None:
-        self.entries = self.service.snags()
+        self.entries = list_ties(self.archive)
         rows = []
         for entry in self.entries:
-            if (self.filter == OPEN and entry.closed) or (self.filter == TO_BUY and (entry.closed or not entry.buy)):
+            snag = entry.snag
+            if (self.filter == OPEN and not snag.is_open) or (self.filter == TO_BUY and not entry.to_buy):
                 continue
-            mark = "✓" if entry.closed else "□"
-            rows.append(Row(entry.label, (mark, entry.label, entry.tie, entry.what, entry.buy, entry.found)))
+            cells = (
+                "□" if snag.is_open else "✓",
+                snag.label,
+                entry.tie,
+                snag.what,
+                buy_words(entry),
+                found_words(entry),
+            )
+            rows.append(Row(snag.label, cells))
         self.list_rows.set_rows(rows)
 
     def show_all(self) -> None:
@@ -93,22 +104,24 @@ class SnagsScreen(ListScreen):
         self.reload()
 
     @property
-    def chosen(self) -> SnagEntry | None:
-        return self.chosen_of(self.entries, lambda entry: entry.label)
+    def chosen(self) -> ListedSnag | None:
+        return self.chosen_of(self.entries, lambda entry: entry.snag.label)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
         chosen = self.chosen
-        return (chosen.tag_id, "") if chosen is not None and chosen.tag_id is not None else None
+        return (chosen.card.tag.tag_id, "") if chosen is not None and chosen.card is not None else None
 
     def detail(self) -> str:
         entry = self.chosen
         if entry is None:
             return ""
-        buy = f" To buy: {entry.buy}." if entry.buy else ""
-        closed = f" Closed: {entry.closed}." if entry.closed else ""
+        snag = entry.snag
+        buy = f" To buy: {buy_words(entry)}." if buy_words(entry) else ""
+        dealt = ", ".join(filter(None, (snag.closed_how, snag.closed_at[:10])))
+        closed = "" if snag.is_open else f" Closed: {dealt}."
         tie = f" ({entry.tie})" if entry.tie else ""
-        return f"Snag {entry.label}{tie}, found {entry.found}: {entry.what}.{buy}{closed}"
+        return f"Snag {snag.label}{tie}, found {found_words(entry)}: {snag.what}.{buy}{closed}"
 
     def action_filter(self) -> None:
         self.filter = FILTERS[(FILTERS.index(self.filter) + 1) % len(FILTERS)]
@@ -117,10 +130,10 @@ class SnagsScreen(ListScreen):
 
     def action_add(self) -> None:
         def answered(words: str) -> None:
-            label = self.attempt(lambda: self.service.add_snag(words))
-            if label is not None:
-                self.changed(f"Snag {label}: {words}. u takes it back.")
-                self.list_rows.choose_key(label)
+            made = self.attempt(lambda: snags.write_snag(self.archive, words))
+            if made is not None:
+                self.changed(f"Snag {made.label}: {words}. u takes it back.")
+                self.list_rows.choose_key(made.label)
 
         self.ask("What is the matter (number first)", answered)
 
@@ -128,45 +141,57 @@ class SnagsScreen(ListScreen):
         entry = self.chosen
         if entry is None:
             return
-        if entry.closed:
-            words = f"Snag {entry.label} is open again. u takes it back."
-            self.act(lambda: self.service.close_snag(entry.label, ""), words)
+        snag = entry.snag
+        if not snag.is_open:
+            words = f"Snag {snag.label} is open again. u takes it back."
+            self.act(lambda: snags.reopen_snag(self.archive, snag), words)
             return
 
         def answered(how: str) -> None:
-            words = f"Snag {entry.label} is closed: {how}. u takes it back."
-            self.act(lambda: self.service.close_snag(entry.label, how), words)
+            words = f"Snag {snag.label} is closed: {how}. u takes it back."
+            self.act(lambda: snags.close_snag(self.archive, snag, how), words)
 
-        self.ask(f"Snag {entry.label}, how was it dealt with", answered, words="done")
+        self.ask(f"Snag {snag.label}, how was it dealt with", answered, words="done")
 
     def action_buy(self) -> None:
         entry = self.chosen
         if entry is None:
             return
-        if entry.buy:
-            words = f"Bought: {entry.buy}. The snag stays open. u takes it back."
-            self.act(lambda: self.service.buy_for_snag(entry.label, ""), words)
+        snag, wanted = entry.snag, buy_words(entry)
+        if wanted:
+            words = f"Bought: {wanted}. The snag stays open. u takes it back."
+            self.act(lambda: snags.mark_bought(self.archive, snag), words)
             return
 
         def answered(what: str) -> None:
-            words = f"To buy for snag {entry.label}: {what}. u takes it back."
-            self.act(lambda: self.service.buy_for_snag(entry.label, what), words)
+            words = f"To buy for snag {snag.label}: {what}. u takes it back."
+            self.act(lambda: snags.tie_snag(self.archive, snag, SnagTies(buy=what)), words)
 
-        self.ask(f"Snag {entry.label}, what to buy", answered)
+        self.ask(f"Snag {snag.label}, what to buy", answered)
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         entry = self.chosen
         if entry is None:
             return
-        if entry.picture_id is not None:
-            self.archive_app.show_picture(entry.picture_id)
-        elif entry.tag_id is not None:
-            self.show_thing(entry.tag_id)
-        elif entry.bag:
-            self.archive_app.go("bags", row=entry.bag)
+        if entry.picture is not None:
+            self.post_message(ShowPicture(entry.picture.picture_id))
+        elif entry.card is not None:
+            self.show_thing(entry.card.tag.tag_id)
+        elif entry.bag is not None:
+            self.post_message(GoTo("bags", row=entry.bag.label))
         else:
             place = f"to a place only, {entry.tie}" if entry.tie else "to nothing"
             self.say(f"This snag is tied {place}. A new one that begins with a number is tied to that tag.")
+
+
+def buy_words(entry: ListedSnag) -> str:
+    """What was asked to be bought and was not yet, also for a snag that is closed."""
+    return "" if entry.snag.bought_at else entry.snag.buy
+
+
+def found_words(entry: ListedSnag) -> str:
+    """The day on which it was found."""
+    return day_words(entry.snag.found_at.date())
 
 
 SCREEN = ScreenEntry("p", "Snags", SnagsScreen, SnagsScreen.ABOUT, more_keys=("f8",))

@@ -7,16 +7,18 @@ from dataclasses import replace
 
 from textual.binding import Binding
 
+from asfound.actions.spot_list import read_spot
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.mending import SpotMending
-from asfound.tui.screens.choose_spot import Choice, ChooseSpotScreen
-from asfound.tui.screens.pictures import PicturesScreen, sheet_items
+from asfound.tui.going import ShowPairs
+from asfound.tui.screens.pictures import PicturesScreen
+from asfound.tui.sheets import sheet_items
+from asfound.tui.spot_fixing import SpotFixing
 from asfound.tui.widgets.contact_sheet import ContactSheet
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import spot_words
 
 
-class SpotScreen(SpotMending, PicturesScreen):
+class SpotScreen(PicturesScreen):
     ABOUT = (
         "The pictures of one place on the machine. Enter opens one, x lays before and after over each other. "
         "A picture that does not belong here: f says where it does; space marks several first."
@@ -45,15 +47,16 @@ class SpotScreen(SpotMending, PicturesScreen):
         self.spot_id = spot_id
         self.first_words = words
         self.marked: set[int] = set()
+        self.fixing = SpotFixing(self)
 
     def where(self) -> str:
-        entry = self.service.spot(self.spot_id)
+        entry = read_spot(self.archive, self.spot_id)
         numbers = f", tags {' '.join(entry.numbers)}" if entry.numbers else ""
         marked = f"{len(self.marked)} marked of " if self.marked else ""
         return f"{spot_words(entry.spot)}: {marked}{self.many_words()}{numbers}"
 
     def hints(self) -> Sequence[Hint]:
-        pairs = self.service.spot(self.spot_id).pairs
+        pairs = read_spot(self.archive, self.spot_id).pairs
         pair_hint = [Hint("x", "x", "before and after", "compare")] if pairs else []
         return [
             Hint("enter", "enter", "open"),
@@ -68,10 +71,10 @@ class SpotScreen(SpotMending, PicturesScreen):
         ]
 
     def reload(self) -> None:
-        entry = self.service.spot(self.spot_id)
+        entry = read_spot(self.archive, self.spot_id)
         self.picture_ids = entry.spot.picture_ids
         self.marked &= set(self.picture_ids)
-        items = sheet_items(self.service, self.shown_ids())
+        items = sheet_items(self.archive, self.shown_ids())
         items = [replace(one, words=f"■ {one.words}") if one.picture_id in self.marked else one for one in items]
         self.query_one(ContactSheet).set_items(items)
         if self.first_words:
@@ -83,9 +86,9 @@ class SpotScreen(SpotMending, PicturesScreen):
     def action_pairs(self) -> None:
         marked = [one for one in self.picture_ids if one in self.marked]
         if len(marked) == 2:
-            self.archive_app.show_pairs(self.spot_id, (marked[0], marked[1]))
+            self.post_message(ShowPairs(self.spot_id, (marked[0], marked[1])))
         elif len(self.picture_ids) > 1:
-            self.archive_app.show_pairs(self.spot_id)
+            self.post_message(ShowPairs(self.spot_id))
         else:
             self.say("Before and after needs two pictures of this spot, from both sides of a removal.")
 
@@ -101,19 +104,13 @@ class SpotScreen(SpotMending, PicturesScreen):
         chosen = self.query_one(ContactSheet).chosen
         wanted = sorted(self.marked) or ([chosen.picture_id] if chosen else [])
         if wanted:
-            self.ask_where_they_belong(wanted, self.spot_id)
+            self.fixing.ask_where_they_belong(wanted, self.spot_id)
 
     def action_join(self) -> None:
-        words = f"{self.spot_name(self.spot_id)} is one spot with"
-        self.app.push_screen(ChooseSpotScreen(words, self._join, but=self.spot_id, with_others=False))
-
-    def _join(self, choice: Choice) -> None:
-        other = int(choice)
-        words = f"{self.spot_name(other)} is joined to {self.spot_name(self.spot_id)}. u takes it back."
-        self.act(lambda: self.service.join_spots(self.spot_id, other), words)
+        self.fixing.ask_to_join(self.spot_id)
 
     def action_name(self) -> None:
-        self.ask_for_name(self.spot_id)
+        self.fixing.ask_for_name(self.spot_id)
 
 
 SCREEN = ScreenEntry("", "Spot", SpotScreen, SpotScreen.ABOUT)

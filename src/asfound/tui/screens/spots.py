@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.actions.spot_list import list_spots_seen, read_spot
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.going import ShowPairs, ShowSpot
 from asfound.tui.list_screen import NARROW
-from asfound.tui.mending import SpotMending
+from asfound.tui.spot_fixing import SpotFixing
 from asfound.tui.spot_list import SpotListScreen
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
@@ -19,7 +21,7 @@ FIRST_SEEN, BY_NAME, MOST_PICTURES = "in the order first seen", "by name", "most
 ORDERS = (FIRST_SEEN, BY_NAME, MOST_PICTURES)
 
 
-class SpotsScreen(SpotListScreen, SpotMending):
+class SpotsScreen(SpotListScreen):
     ABOUT = "Places on the machine, in the order they were first photographed. Enter shows a spot's pictures."
     KEY_WORDS = {
         "enter": "the pictures of the spot",
@@ -37,6 +39,7 @@ class SpotsScreen(SpotListScreen, SpotMending):
     def __init__(self) -> None:
         super().__init__()
         self.order = FIRST_SEEN
+        self.fixing = SpotFixing(self)
 
     def body(self) -> ComposeResult:
         yield from self.with_preview(
@@ -64,7 +67,7 @@ class SpotsScreen(SpotListScreen, SpotMending):
         ]
 
     def reload(self) -> None:
-        entries = self.service.spots()
+        entries = list_spots_seen(self.archive)
         if self.order == BY_NAME:
             entries = sorted(entries, key=lambda one: (not one.spot.name, one.spot.name.casefold(), one.spot.spot_id))
         elif self.order == MOST_PICTURES:
@@ -87,17 +90,17 @@ class SpotsScreen(SpotListScreen, SpotMending):
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         if self.chosen is not None:
-            self.archive_app.show_spot(self.chosen)
+            self.post_message(ShowSpot(self.chosen))
 
     def action_pairs(self) -> None:
-        if self.chosen is not None and len(self.service.spot(self.chosen).spot.picture_ids) > 1:
-            self.archive_app.show_pairs(self.chosen)
+        if self.chosen is not None and len(read_spot(self.archive, self.chosen).spot.picture_ids) > 1:
+            self.post_message(ShowPairs(self.chosen))
         else:
             self.say("Before and after needs two pictures of one spot.")
 
     def action_name(self) -> None:
         if self.chosen is not None:
-            self.ask_for_name(self.chosen)
+            self.fixing.ask_for_name(self.chosen)
 
 
 SCREEN = ScreenEntry("s", "Spots", SpotsScreen, SpotsScreen.ABOUT)

@@ -8,13 +8,15 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
 
+from asfound.actions.resume import WhereWasI, hand_over, note_of_today
+from asfound.actions.summary import JobSummary, summarize
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.first_frame import TITLE_COLUMNS, FirstWords
-from asfound.tui.service import JobSummary
+from asfound.tui.going import GoTo
 from asfound.tui.widgets.key_line import HELP, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
-from asfound.tui.words import count, moment_with_year, width_of
+from asfound.tui.words import count, day_words, moment_with_year, width_of
 
 
 class StartScreen(ArchiveScreen):
@@ -55,36 +57,36 @@ class StartScreen(ArchiveScreen):
         detail.update(words)
 
     def where(self) -> str:
-        kept = self.archive_app.first_words
-        return kept.title if kept else title_words(self.service.summary())
+        kept = self.session.first_words
+        return kept.title if kept else title_words(summarize(self.archive))
 
     def hints(self) -> Sequence[Hint]:
-        if not self.archive_app.background.goes_on:
+        if not self.session.background.goes_on:
             return HINTS
         return [HINTS[0], Hint("x", "x", "stop"), *(hint for hint in HINTS[1:] if hint.key != "o")]
 
     def reload(self) -> None:
-        kept = self.archive_app.first_words
+        kept = self.session.first_words
         if kept is not None:
             # What was said last time stands until the screen is drawn; only then is there time to look anew.
             self._show(kept)
             self.call_after_refresh(self._look_anew)
             return
-        summary = self.service.summary()
-        self._show(first_words(summary, self.archive_app.entries))
+        summary = summarize(self.archive)
+        self._show(first_words(summary, self.session.entries))
         if summary.unsorted and not self._sorting_was_begun:
             self._sorting_was_begun = True
-            self.archive_app.background.sort()
-        if not summary.pictures and not self.archive_app.background.goes_on:
+            self.session.background.sort()
+        if not summary.pictures and not self.session.background.goes_on:
             self.say("This job holds no pictures yet. Press a to add the phone's folder.")
 
     def _look_anew(self) -> None:
-        self.archive_app.first_words = None
+        self.session.first_words = None
         self.reload()
         self.refresh_lines()
 
     def _show(self, words: FirstWords) -> None:
-        rows = [Row(_name_of(row, self.archive_app.entries), row) for row in words.rows]
+        rows = [Row(_name_of(row, self.session.entries), row) for row in words.rows]
         rows_widget = self.query_one(RowList)
         rows_widget.set_rows(rows, choose=rows_widget.chosen.key if rows_widget.chosen else "next")
 
@@ -92,7 +94,7 @@ class StartScreen(ArchiveScreen):
         assert event.row is not None
         name = str(event.row.key)
         if name == "next":
-            name = next_place(self.service.summary())
+            name = next_place(summarize(self.archive))
         if name == "add":
             self.action_bring_in()
         elif name == "last":
@@ -100,17 +102,17 @@ class StartScreen(ArchiveScreen):
         elif name == "meanings":
             self.say("Change it at the prompt: asfound job set --front, --left or --turning.")
         else:
-            self.archive_app.go(ELSEWHERE.get(name, name))
+            self.post_message(GoTo(ELSEWHERE.get(name, name)))
 
     def action_hand_over(self) -> None:
         def answered(note: str) -> None:
-            self.act(lambda: self.service.hand_over(note), f'Handed over: "{note}". u takes it back.')
+            self.act(lambda: hand_over(self.archive, note), f'Handed over: "{note}". u takes it back.')
 
-        self.ask("To know when work goes on", answered, words=self.service.note_of_today())
+        self.ask("To know when work goes on", answered, words=note_of_today(self.archive))
 
     def action_stop_work(self) -> None:
-        if self.archive_app.background.goes_on:
-            self.archive_app.background.stop()
+        if self.session.background.goes_on:
+            self.session.background.stop()
             self.say("Stopping after this one. What is in stays in.")
 
 
@@ -145,11 +147,14 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
     """What the whole screen says, in which of the two looks."""
     places = sorted((name for name, entry in entries.items() if entry.key), key=_place)
     rows = [("", NEXT, next_words(summary))]
-    if summary.last_day:
-        rows.append(("", WHERE_LEFT, summary.last_day))
-    if summary.off:
-        left = ((OFF_LAST, summary.came_off_last), (STILL_OPEN, summary.still_open), (NEXT_UP, summary.next_up))
-        rows += [("", title, words) for title, words in left if words]
+    if summary.was is not None:
+        rows.append(("", WHERE_LEFT, last_day_words(summary.was)))
+        left = (
+            (OFF_LAST, off_last_words(summary.was)),
+            (STILL_OPEN, still_open_words(summary.was)),
+            (NEXT_UP, ", ".join(summary.next_up)),
+        )
+        rows += [("", title, words) for title, words in left if words and summary.off]
     rows += [
         (entries[name].key, entries[name].title, state_words(name, summary) or entries[name].in_short)
         for name in places
@@ -202,6 +207,28 @@ def next_words(summary: JobSummary) -> str:
     if place == "tags":
         return refit_words(summary) if summary.off else "nothing waits; type a number to find it"
     return "go through the spots and type the numbers of the tags on their pictures"
+
+
+def last_day_words(was: WhereWasI) -> str:
+    """Where the work was left: the last day that the log tells of."""
+    note = f' "{was.note}"' if was.note else ""
+    return f"{day_words(was.day)}: {count(len(was.lines), 'line')} in the log{note}"
+
+
+def off_last_words(was: WhereWasI) -> str:
+    """What came off last; empty while nothing did."""
+    return f"{day_words(was.off_day)}: {', '.join(was.came_off_last)}" if was.off_day else ""
+
+
+def still_open_words(was: WhereWasI) -> str:
+    """What is open, in counts."""
+    still_open = (
+        f"{len(was.still_off)} off" if was.still_off else "",
+        f"{len(was.by_hand)} by hand only" if was.by_hand else "",
+        count(len(was.open_snags), "snag") if was.open_snags else "",
+        f"{count(len(was.to_count), 'bag')} to count" if was.to_count else "",
+    )
+    return ", ".join(filter(None, still_open))
 
 
 def refit_words(summary: JobSummary) -> str:

@@ -9,11 +9,17 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.widgets import Static
 
+from asfound.actions import settings, tag_form
+from asfound.actions.known import known_tags
+from asfound.actions.resolve import find_only_tag
+from asfound.actions.tag_form import SavedForm
 from asfound.core.log.tag_fields import BY_KEY, TAG_FIELDS, WIDE
-from asfound.errors import AsfoundError, AskFirst
+from asfound.errors import Ambiguous, AsfoundError, AskFirst
+from asfound.model.tags import Tag
 from asfound.tui.base import ArchiveScreen
+from asfound.tui.cards import label_of
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.tag_forms import SavedTag
+from asfound.tui.going import GoBack
 from asfound.tui.widgets.form_sheet import FormSheet
 from asfound.tui.widgets.key_line import ESCAPE, Hint, KeyLine
 from asfound.tui.words import fit_words
@@ -70,17 +76,17 @@ class TagEntryScreen(ArchiveScreen):
 
     def on_mount(self) -> None:
         self.query_one(KeyLine).help = HELP
-        self.sheet.use(self.service.words_in_use())
+        self.sheet.use(tag_form.words_in_use(self.archive))
         if self.tag_id is not None:
-            self.before = self.service.tag_form(self.tag_id)
+            self.before = tag_form.read_form(self.archive, known_tags(self.archive)[self.tag_id])
             self.sheet.fill(self.before, at=self._at)
             return
-        draft = json.loads(self.service.remembered(DRAFT) or "{}")
+        draft = json.loads(settings.remembered(self.archive, DRAFT) or "{}")
         if draft:
             self.sheet.fill({key: str(text) for key, text in draft.items() if key in BY_KEY})
             self.call_after_refresh(self.say, "This was left unfinished. Enter keeps it, ctrl+l empties it.")
         else:
-            self._start_next(self.service.next_number())
+            self._start_next(tag_form.next_number(self.archive))
 
     @property
     def sheet(self) -> FormSheet:
@@ -91,6 +97,10 @@ class TagEntryScreen(ArchiveScreen):
         """What differs from what stood in the fields, the number left out."""
         texts = {key: text.strip() for key, text in self.sheet.texts.items() if key != "number"}
         return {key: text for key, text in texts.items() if text != self.before.get(key, "")}
+
+    @property
+    def _tag(self) -> Tag | None:
+        return None if self.tag_id is None else known_tags(self.archive)[self.tag_id]
 
     # What is shown around it
 
@@ -126,7 +136,7 @@ class TagEntryScreen(ArchiveScreen):
 
     def _start_next(self, number: str) -> None:
         self.before, self.is_another = {}, False
-        self.sheet.use(self.service.words_in_use())
+        self.sheet.use(tag_form.words_in_use(self.archive))
         self.sheet.fill({"number": number})
 
     def on_form_sheet_left(self, event: FormSheet.Left) -> None:
@@ -138,7 +148,7 @@ class TagEntryScreen(ArchiveScreen):
         """Spread a line over the fields, or show what is known of the number already."""
         number = self.sheet.texts.get("number", "").strip()
         if " " in number:
-            texts = self.attempt(lambda: self.service.read_tag_line(number))
+            texts = self.attempt(lambda: tag_form.read_line(self.archive, number))
             if texts is None:
                 return
             number = texts["number"]
@@ -149,8 +159,8 @@ class TagEntryScreen(ArchiveScreen):
     def _meet(self, number: str) -> None:
         """Lay what was typed over what is known of this number."""
         typed = self.changed_texts
-        known = None if self.is_another else self.service.tag_numbered(number)
-        self.before = {} if known is None else self.service.tag_form(known)
+        known = None if self.is_another else find_only_tag(self.archive, number)
+        self.before = {} if known is None else tag_form.read_form(self.archive, known)
         self.sheet.texts = {**self.before, **typed, "number": number}
         self.refresh_lines()
         if known is not None:
@@ -169,8 +179,8 @@ class TagEntryScreen(ArchiveScreen):
 
     def action_empty(self) -> None:
         if self.tag_id is None:
-            self.service.remember(DRAFT, "")
-            self._start_next(self.service.next_number())
+            settings.remember(self.archive, DRAFT, "")
+            self._start_next(tag_form.next_number(self.archive))
             self.say("")
 
     # Keeping
@@ -182,36 +192,39 @@ class TagEntryScreen(ArchiveScreen):
             number = self.sheet.texts.get("number", "").strip()
         # Only what was changed goes: an empty field takes nothing away from a thing that was not looked at.
         texts = {**self.changed_texts, "number": number}
-        is_sure, self._asked_of = self._asked_of == texts and not self.archive_app.is_held("enter"), {}
+        is_sure, self._asked_of = self._asked_of == texts and not self.session.is_held("enter"), {}
         try:
-            saved = self.service.save_tag_form(texts, tag_id=self.tag_id, is_another=self.is_another, is_sure=is_sure)
+            saved = tag_form.save_form(self.archive, texts, tag=self._tag, is_another=self.is_another, is_sure=is_sure)
         except AskFirst as asked:
             self._asked_of = texts
-            self.archive_app.is_held("enter")
+            self.session.is_held("enter")
             self.say(f"{asked.question} Enter once more changes it; ctrl+n: another thing with this number.")
+            return
+        except Ambiguous as error:
+            self.say(f"{error} ctrl+n writes down another.")
             return
         except AsfoundError as error:
             self.say(str(error))
             return
-        words = saved_words(saved, texts)
+        words = saved_words(saved, label_of(self.archive, saved.tag.tag_id), texts)
         if self.tag_id is not None:
-            self.archive_app.go_back()
-            self.archive_app.tell(f"{words} u takes it back.")  # no field stands there, so the letter is the key again
+            # No field stands on the screen below, so the letter is the key again.
+            self.post_message(GoBack(f"{words} u takes it back."))
             return
-        self.service.remember(DRAFT, "")
-        self._start_next(self.service.next_number(number))
+        settings.remember(self.archive, DRAFT, "")
+        self._start_next(tag_form.next_number(self.archive, number))
         self.say(f"{words} ctrl+z takes it back.")
 
     def _keep_draft(self) -> None:
         """Keep what is unfinished, so that a dropped line loses nothing."""
         if self.tag_id is None:
             unfinished = {**self.changed_texts, "number": self.sheet.texts.get("number", "")}
-            self.service.remember(DRAFT, json.dumps(unfinished) if self.changed_texts else "")
+            settings.remember(self.archive, DRAFT, json.dumps(unfinished) if self.changed_texts else "")
 
     def undo_last(self) -> None:
         super().undo_last()
         if self.tag_id is None and not self.changed_texts:
-            self._start_next(self.service.next_number())
+            self._start_next(tag_form.next_number(self.archive))
 
     def action_back(self) -> None:
         changed = len(self.changed_texts)
@@ -222,18 +235,17 @@ class TagEntryScreen(ArchiveScreen):
             )
             return
         self._keep_draft()
-        super().action_back()
-        if self.tag_id is None and changed:
-            self.archive_app.tell("The unfinished tag is kept; w goes on with it.")
+        is_unfinished = self.tag_id is None and bool(changed)
+        self.post_message(GoBack("The unfinished tag is kept; w goes on with it." if is_unfinished else ""))
 
 
-def saved_words(saved: SavedTag, texts: Mapping[str, str]) -> str:
+def saved_words(saved: SavedForm, label: str, texts: Mapping[str, str]) -> str:
     """What was kept, told back field by field; what has to be asked back comes first."""
     fields = [
         f"{BY_KEY[key].end or ''} {BY_KEY[key].title.lower()} {text}".strip() for key, text in texts.items() if text
     ]
-    told = " ".join(saved.told)
-    kept = f"{'New' if saved.is_new else 'Kept'}: {saved.label}; {', '.join(fields[:-1])}".rstrip("; ")
+    told = " ".join(dict.fromkeys(saved.told))
+    kept = f"{'New' if saved.is_new else 'Kept'}: {label}; {', '.join(fields[:-1])}".rstrip("; ")
     return f"{told} {kept}.".strip()
 
 

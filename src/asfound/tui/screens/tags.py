@@ -7,10 +7,13 @@ from collections.abc import Callable, Sequence
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from asfound.actions import log
+from asfound.actions.tag_list import ListedTag, list_tags_by_number
+from asfound.model.tags import Tag
 from asfound.tui.cards import card_line
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.going import GoTo, WriteTag
 from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.service import TagEntry
 from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 
@@ -77,20 +80,19 @@ class TagsScreen(ListScreen):
         return [Hint("enter", "enter", "picture"), *first, *more]
 
     def reload(self) -> None:
-        entries = [entry for entry in self.service.tags() if self._passes(entry)]
+        entries = [entry for entry in list_tags_by_number(self.archive) if self._passes(entry)]
         self.list_rows.set_rows([self._row(entry) for entry in entries])
 
-    def _passes(self, entry: TagEntry) -> bool:
+    def _passes(self, entry: ListedTag) -> bool:
         if self.filter == NO_PICTURE:
             return not entry.pictures
         return self.filter == ALL or bool(entry.pictures and entry.ends_without_picture)
 
-    def _row(self, entry: TagEntry) -> Row:
+    def _row(self, entry: ListedTag) -> Row:
         places = [end.place for end in entry.ends] + ["", ""]
-        label = self.service.card(entry.tag.tag_id).label
         cells = (
-            label,
-            entry.tag.name or entry.tag.kind,
+            entry.card.label,
+            entry.card.called,
             places[0],
             places[1],
             picture_words(entry),
@@ -100,9 +102,9 @@ class TagsScreen(ListScreen):
         return Row(entry.tag.tag_id, cells)
 
     @property
-    def chosen(self) -> TagEntry | None:
+    def chosen(self) -> ListedTag | None:
         row = self.list_rows.chosen
-        return next((entry for entry in self.service.tags() if row and entry.tag.tag_id == row.key), None)
+        return next((entry for entry in list_tags_by_number(self.archive) if row and entry.tag.tag_id == row.key), None)
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
@@ -113,9 +115,8 @@ class TagsScreen(ListScreen):
         chosen = self.chosen
         if chosen is None:
             return ""
-        label, name = self.service.card(chosen.tag.tag_id).label, chosen.tag.name or chosen.tag.kind
-        more = card_line(self.service, chosen.tag.tag_id, "")
-        return " · ".join(filter(None, (f"{label} {name}".strip(), more)))
+        more = card_line(self.archive, chosen.tag.tag_id, "")
+        return " · ".join(filter(None, (f"{chosen.card.label} {chosen.card.called}".strip(), more)))
 
     def show_all(self) -> None:
         self.filter = ALL
@@ -134,26 +135,26 @@ class TagsScreen(ListScreen):
             self.show_thing(chosen.tag.tag_id)
 
     def action_add(self) -> None:
-        self.archive_app.go("tag_entry")
+        self.post_message(GoTo("tag_entry"))
 
     def action_edit(self) -> None:
         chosen = self.chosen
         if chosen is not None:
-            self.archive_app.write_of(chosen.tag.tag_id)
+            self.post_message(WriteTag(chosen.tag.tag_id))
 
     def action_off(self) -> None:
-        self._mark(lambda entry: self.service.mark_off(entry.tag.tag_id), "came off")
+        self._mark(lambda tag: log.mark_off(self.archive, tag), "came off")
 
     def action_refitted(self, how: str) -> None:
-        self._mark(lambda entry: self.service.mark_refitted(entry.tag.tag_id, how), f"is back on, {how}")
+        self._mark(lambda tag: log.mark_refitted(self.archive, tag, how=how), f"is back on, {how}")
 
-    def _mark(self, mark: Callable[[TagEntry], None], words: str) -> None:
+    def _mark(self, mark: Callable[[Tag], object], words: str) -> None:
         entry = self.chosen
         if entry is not None:
-            self.act(lambda: mark(entry), f"{entry.tag.number} {entry.tag.name} {words}. u takes it back.")
+            self.act(lambda: mark(entry.tag), f"{entry.tag.number} {entry.tag.name} {words}. u takes it back.")
 
 
-def picture_words(entry: TagEntry) -> str:
+def picture_words(entry: ListedTag) -> str:
     """Whether a tag's ends have pictures."""
     if not entry.pictures:
         return "none"

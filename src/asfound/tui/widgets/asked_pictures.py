@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, cast
@@ -14,12 +14,12 @@ from textual.worker import get_current_worker
 
 from asfound.output.cells.labels import PinMark
 from asfound.output.cells.view import View
+from asfound.store.pictures import get_picture
 from asfound.tui.canvas.widget import Canvas
+from asfound.tui.session import Session
 
 if TYPE_CHECKING:
     from asfound.output.cells.pyramid import Pyramid
-    from asfound.tui.app import ArchiveApp
-    from asfound.tui.base import ArchiveScreen
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +44,10 @@ class AskedPictures(Horizontal):
             self.pyramid = pyramid
             super().__init__()
 
-    def __init__(self, id: str | None = None) -> None:
+    def __init__(self, in_background: Callable[[Callable[[], None], str], None], id: str | None = None) -> None:
+        """`in_background` does slow work in a thread, a newer piece of a group in place of an older one."""
         super().__init__(id=id)
+        self._in_background = in_background
         self._shown: dict[int, Canvas] = {}
 
     def compose(self) -> ComposeResult:
@@ -54,7 +56,7 @@ class AskedPictures(Horizontal):
 
     def on_mount(self) -> None:
         for canvas in (self.front, self.beside):
-            cast("ArchiveApp", self.app).set_up_canvas(canvas)
+            cast(Session, self.app).set_up_canvas(canvas)
 
     @property
     def front(self) -> Canvas:
@@ -77,8 +79,8 @@ class AskedPictures(Horizontal):
         self.front.empty(words)
 
     def _show_on(self, canvas: Canvas, picture_id: int, pins: Sequence[AskedPin], *, keep_view: bool) -> None:
-        app = cast("ArchiveApp", self.app)
-        picture = app.service.picture(picture_id).picture
+        app = cast(Session, self.app)
+        picture = get_picture(app.shared.here.store, picture_id)
         size = (float(picture.width_px), float(picture.height_px))
         marks = [
             PinMark(pin.text, pin.x_frac * size[0], pin.y_frac * size[1], proposed=pin.proposed, current=pin.current)
@@ -93,11 +95,10 @@ class AskedPictures(Horizontal):
         canvas.show(app.opened.at_hand(picture_id), size, view=view)
         canvas.set_marks(marks)
         if not app.opened.has_full(picture_id):
-            screen = cast("ArchiveScreen", self.screen)
-            screen.in_background(partial(self._open, picture_id), f"open {canvas.id}")
+            self._in_background(partial(self._open, picture_id), f"open {canvas.id}")
 
     def _open(self, picture_id: int) -> None:
-        opened, worker = cast("ArchiveApp", self.app).opened, get_current_worker()
+        opened, worker = cast(Session, self.app).opened, get_current_worker()
         if opened.at_hand(picture_id) is None:
             self.post_message(self.AskedPictureOpened(picture_id, opened.open_preview(picture_id)))
         if not worker.is_cancelled:

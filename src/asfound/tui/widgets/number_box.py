@@ -12,7 +12,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 from textual.widgets import Input
 
-from asfound.tui.service import FindEntry
+from asfound.actions.ends import FindEntry
 from asfound.tui.widgets.entry_line import EntryLine
 from asfound.tui.widgets.number_choices import Choice, Finder, NumberChoices
 from asfound.tui.words import fit_words, split_number

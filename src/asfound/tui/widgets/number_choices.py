@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from functools import partial
 
-from asfound.tui.service import FindEntry
+from asfound.actions.ends import FindEntry
 from asfound.tui.words import fit_words, moment_words, split_number, width_of
 
 MOST_SHOWN = 5

@@ -1,0 +1,100 @@
+"""One end of a thing with every picture of it, and how words that are still being typed find it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from asfound.actions import find
+from asfound.actions.archive import Archive, kept
+from asfound.actions.find import FoundEnd, SeenEnd, seen_end
+from asfound.actions.known import State, known_pictures, known_tags, spot_name, spot_of, states
+from asfound.actions.pinned import PinEntry, pin_entry
+from asfound.actions.tag import list_ends
+from asfound.model.pictures import Picture
+from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
+
+
+@dataclass(frozen=True, slots=True)
+class FindEntry:
+    """One end of a thing with its pictures.
+
+    Attributes
+    ----------
+    as_found : PinEntry or None
+        On the best picture from before it came off; None when no picture shows this end.
+    pins : tuple of PinEntry
+        Every picture of this end, oldest first.
+    spot_id : int or None
+        Where to look when there is no picture.
+    """
+
+    tag: Tag
+    end: TagEnd
+    as_found: PinEntry | None
+    as_found_in: Picture | None
+    pins: tuple[PinEntry, ...]
+    spot_id: int | None
+    spot_name: str
+    state: State
+
+    @property
+    def as_found_at(self) -> datetime | None:
+        """When its as-found picture was taken; None without one, or where that is not known."""
+        return self.as_found_in.taken_at if self.as_found_in is not None else None
+
+
+def find_while_typed(archive: Archive, typed: str) -> list[FindEntry]:
+    """Tag ends for a number, the beginning of one (``11``, ``112``, ``112B``), or words of a name; best first."""
+    if not typed.strip():
+        return []
+    answer = find.search(archive, typed)
+    numbered = [one for one in answer.ends if one.tag.number == typed.strip()]
+    if typed.strip().isdecimal():
+        # A number still being typed: tags that begin so, before anything that only mentions these digits.
+        return [_entry(archive, one) for one in numbered or answer.begin_so or answer.ends]
+    return [_entry(archive, one) for one in answer.ends]
+
+
+def find_end(archive: Archive, tag_id: int, end: EndLetter) -> FindEntry | None:
+    """One end of exactly this thing, whatever other things have its number; None when it has no such end."""
+    return next((one for one in ends_of(archive, tag_id) if one.end.end == end), None)
+
+
+def ends_of(archive: Archive, tag_id: int) -> list[FindEntry]:
+    """The ends of a thing, A first; none when there is no such thing any more."""
+    mine = known_tags(archive).get(tag_id)
+    if mine is None:
+        return []
+    return [_entry(archive, seen_end(archive, mine, end)) for end in list_ends(archive).get(tag_id, ())]
+
+
+def _entry(archive: Archive, answer: FoundEnd) -> FindEntry:
+    best = answer.as_found
+    places = _places_in_time(archive)
+    seen = [one for one in (best, *answer.others) if one is not None]
+    shown = best or (answer.others[0] if answer.others else None)
+    spot_id = spot_of(archive).get(shown.picture.picture_id) if shown else None
+    return FindEntry(
+        tag=answer.tag,
+        end=answer.end,
+        as_found=None if best is None else _seen(archive, best),
+        as_found_in=None if best is None else best.picture,
+        pins=tuple(_seen(archive, one) for one in sorted(seen, key=lambda one: places[one.picture.picture_id])),
+        spot_id=spot_id,
+        spot_name=spot_name(archive, spot_id),
+        state=states(archive).get(answer.tag.tag_id, ""),
+    )
+
+
+@kept
+def _places_in_time(archive: Archive) -> dict[int, int]:
+    return {picture_id: place for place, picture_id in enumerate(known_pictures(archive))}
+
+
+def _seen(archive: Archive, seen: SeenEnd) -> PinEntry:
+    """A pin, or a proposal shown as one with no identity of its own."""
+    p = seen.pin
+    if isinstance(p, PinProposal):
+        p = Pin(0, p.tag_id, p.end, p.picture_id, p.x_frac, p.y_frac, p.w_frac, p.h_frac, p.source)
+    return pin_entry(archive, p)

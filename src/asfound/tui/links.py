@@ -1,0 +1,31 @@
+"""How one picture lies over another, as the screens use it."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+
+class Link(Protocol):
+    """How one picture lies over another; see `actions.link.PictureLink`, which loads OpenCV."""
+
+    def place_of(self, x_frac: float, y_frac: float) -> tuple[float, float, float] | None:
+        """Where a point lies in the other picture, in fractions, and how many widths there answer to one width here."""
+
+    def reversed(self) -> Link:
+        """The same link from the other picture."""
+
+
+class ShiftedLink:
+    """A link moved by so much of the later picture's width and height."""
+
+    def __init__(self, link: Link, x_frac: float, y_frac: float, *, is_back: bool = False) -> None:
+        self.link, self.x_frac, self.y_frac, self.is_back = link, x_frac, y_frac, is_back
+
+    def place_of(self, x_frac: float, y_frac: float) -> tuple[float, float, float] | None:
+        if self.is_back:
+            return self.link.place_of(x_frac - self.x_frac, y_frac - self.y_frac)
+        place = self.link.place_of(x_frac, y_frac)
+        return None if place is None else (place[0] + self.x_frac, place[1] + self.y_frac, place[2])
+
+    def reversed(self) -> ShiftedLink:
+        return ShiftedLink(self.link.reversed(), self.x_frac, self.y_frac, is_back=not self.is_back)

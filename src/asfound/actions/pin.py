@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from asfound.actions.archive import Archive
-from asfound.actions.sort import finish_pending
+from asfound.actions.sort import finish_pending, settle
 from asfound.errors import Misused, NotFound
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag
@@ -69,7 +69,7 @@ def carried(archive: Archive, tag: Tag, end: EndLetter) -> list[PinProposal]:
 
 def list_of_tag(archive: Archive, tag: Tag, end: EndLetter | None) -> list[Pin | PinProposal]:
     """Pins of a tag or one of its ends, then its open proposals, most confident first."""
-    finish_pending(archive)
+    settle(archive)
     return [*pins.find_pins(archive.store, tag.tag_id, end), *pins.find_proposals(archive.store, tag.tag_id, end)]
 
 

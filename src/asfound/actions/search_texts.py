@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping
+from contextlib import nullcontext
 
 from asfound.actions.archive import Archive
 from asfound.core.find.slots import slot_texts
@@ -28,7 +29,8 @@ def refresh(archive: Archive) -> None:
     for job in jobs.list_jobs(archive.store):
         texts |= _other_texts(archive, job.job_id)
         texts |= _tag_texts(archive, job.job_id, {ref for kind, ref in stale if kind == "tag"})
-    search.save_texts(archive.store, stale, texts)
+    with archive.store.in_memory() if archive.store.is_read_only else nullcontext():
+        search.save_texts(archive.store, stale, texts)
 
 
 def _tag_texts(archive: Archive, job_id: int, stale: set[int]) -> Texts:

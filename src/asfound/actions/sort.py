@@ -12,6 +12,9 @@ from asfound.core.match import IN_USE
 from asfound.store import pins, spots
 from asfound.store.pictures import list_pictures
 
+SETTLED_AT_ONCE = 300
+"""Jobs of at most so many pictures are grouped anew in a moment."""
+
 
 def is_pending(archive: Archive) -> bool:
     """Whether anything is still to be sorted or carried."""
@@ -30,6 +33,25 @@ def finish_pending(archive: Archive, progress: Progress = quiet) -> SortReport:
     from asfound.actions.sorting import sort_pictures
 
     return sort_pictures(archive, progress)
+
+
+def settle(archive: Archive, progress: Progress = quiet) -> str:
+    """For whoever only wants to look: do what is done in a moment, and say in words what stays open.
+
+    Pictures that were never looked at take seconds each, a large job minutes, and a disk that cannot be written takes
+    nothing: then what is known already is answered from. Empty when everything is sorted.
+    """
+    if not is_pending(archive):
+        return ""
+    waiting = len(spots.unexamined_pictures(archive.store, archive.job.job_id, IN_USE))
+    is_large = len(list_pictures(archive.store, archive.job.job_id)) > SETTLED_AT_ONCE
+    if not (waiting or is_large or archive.store.is_read_only):
+        finish_pending(archive, progress)
+        return ""
+    what = (
+        f"{waiting} picture{'s are' if waiting > 1 else ' is'} not sorted yet" if waiting else "Sorting is not finished"
+    )
+    return f"{what}; this is what is known so far. Finish it with: asfound sort"
 
 
 def rebuild(archive: Archive, progress: Progress = quiet) -> SortReport:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from asfound.actions.archive import Archive
 from asfound.actions.resolve import is_id
-from asfound.actions.sort import finish_pending
+from asfound.actions.sort import settle
 from asfound.errors import Misused, NotFound
 from asfound.model.log import LogLine
 from asfound.model.pictures import Pair, PairKind, Picture, Spot
@@ -120,7 +120,7 @@ def begin_spot(archive: Archive, picture_ids: Sequence[int]) -> Spot:
 
 def list_pairs(archive: Archive, spot: Spot | None = None) -> list[Pair]:
     """Pairs by spot, best first."""
-    finish_pending(archive)
+    settle(archive)
     pairs = spots.list_pairs(archive.store, archive.job.job_id)
     return as_logged(archive, [pair for pair in pairs if spot is None or pair.spot_id == spot.spot_id])
 

@@ -14,12 +14,24 @@ import click
 from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
 from rich.progress import Progress as ProgressBar
 
+from asfound.actions import sort
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.progress import Progress
 from asfound.cli.terminal import Printer, clean, console, errors, is_terminal
 from asfound.errors import AskFirst
 
-__all__ = ["asked", "clean", "console", "errors", "example", "json_option", "opened", "print_json", "shown_progress"]
+__all__ = [
+    "asked",
+    "clean",
+    "console",
+    "errors",
+    "example",
+    "json_option",
+    "opened",
+    "print_json",
+    "settle",
+    "shown_progress",
+]
 
 T = TypeVar("T")
 SECONDS_BETWEEN_LINES = 10.0
@@ -67,6 +79,14 @@ def print_json(document: Any) -> None:
     """Print one JSON document. Names that are not UTF-8 are written with escapes, never dropped."""
     sys.stdout.write(json.dumps(document, ensure_ascii=True, indent=1))
     sys.stdout.write("\n")
+
+
+def settle(archive: Archive) -> None:
+    """Before a command that only looks: do what is done in a moment; what stays open is said, not waited for."""
+    with shown_progress() as progress:
+        still_open = sort.settle(archive, progress)
+    if still_open:
+        errors().print(still_open)
 
 
 class TakesNumbers(click.Command):

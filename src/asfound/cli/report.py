@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from asfound.actions import log
 from asfound.actions.gaps import find_gaps
-from asfound.actions.sort import finish_pending
 from asfound.actions.spots import list_pairs, list_spots
 from asfound.actions.tag import list_tags
-from asfound.cli.parts import console, opened, shown_progress
+from asfound.cli.parts import console, opened, settle
 from asfound.cli.places import counted
 from asfound.store.pictures import list_clips, list_pictures
 
@@ -15,8 +14,7 @@ from asfound.store.pictures import list_clips, list_pictures
 def print_report() -> None:
     """Print counts, what is off and not yet back, the first gaps, and the next step."""
     with opened() as archive:
-        with shown_progress() as progress:
-            finish_pending(archive, progress)
+        settle(archive)
         job = archive.job
         pictures = list_pictures(archive.store, job.job_id)
         clips = list_clips(archive.store, job.job_id)

@@ -76,6 +76,21 @@ class Store:
         except sqlite3.Error as error:
             raise _trouble(path, error) from error
 
+    @property
+    def is_read_only(self) -> bool:
+        """Whether nothing can be written here."""
+        return self._is_read_only
+
+    @contextmanager
+    def in_memory(self) -> Iterator[None]:
+        """What is worked out inside can be asked for afterwards, and is never saved: for a disk that is only read."""
+        self._connection = _in_memory(self._connection)
+        self.__dict__.pop("db", None)
+        try:
+            yield
+        finally:
+            self._connection.execute("PRAGMA query_only = ON")
+
     @cached_property
     def db(self) -> Database:
         """The connection as sqlite-utils has it; loading that library costs a fifth of a second, so only when used."""

@@ -7,8 +7,7 @@ from pathlib import Path
 import click
 
 from asfound.actions.book import BookReport, check_target, write_book
-from asfound.actions.sort import finish_pending
-from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, errors, example, json_option, opened, print_json, settle, shown_progress
 from asfound.cli.places import counted
 
 _PAPERS = {"a4": "A4", "letter": "Letter"}
@@ -30,8 +29,8 @@ def COMMAND(out: Path, page: str, numbers: str, replace: bool, as_json: bool) ->
     """
     check_target(out, replace=replace)
     with opened() as archive:
+        settle(archive)
         with shown_progress() as progress:
-            finish_pending(archive, progress)
             made = write_book(archive, out, paper=_PAPERS[page], numbers=numbers, replace=replace, progress=progress)
         if as_json:
             print_json(_document(made, _PAPERS[page]))

@@ -10,9 +10,8 @@ import click
 
 from asfound.actions import resolve
 from asfound.actions.archive import Archive
-from asfound.actions.sort import finish_pending
 from asfound.cli.drawing import can_draw, draw_beside, draw_whole
-from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, example, json_option, opened, print_json, settle
 from asfound.cli.places import end_label, place_in_words
 from asfound.errors import NotFound
 from asfound.model.pictures import Picture
@@ -42,8 +41,7 @@ def COMMAND(before: str, after: str, plain: bool, as_json: bool) -> None:
     from asfound.actions.compare import compare
 
     with opened() as archive:
-        with shown_progress() as progress:
-            finish_pending(archive, progress)
+        settle(archive)
         found = compare(archive, _picture_or_photo(archive, before), _picture_or_photo(archive, after))
         if as_json:
             print_json(_document(found))

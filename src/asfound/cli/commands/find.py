@@ -9,10 +9,9 @@ import click
 from asfound.actions import views
 from asfound.actions.archive import Archive
 from asfound.actions.find import Answer, FoundEnd, FoundText, SeenEnd, SeenInClip, search
-from asfound.actions.sort import finish_pending
 from asfound.cli.drawing import can_draw, draw_around
 from asfound.cli.json_documents import moment, short_picture
-from asfound.cli.parts import console, errors, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, errors, example, json_option, opened, print_json, settle
 from asfound.cli.places import end_label, minute, padded, place, place_in_words, width_of
 
 THINGS_SHOWN = 4
@@ -34,8 +33,7 @@ def COMMAND(what: tuple[str, ...], plain: bool, as_json: bool) -> int:
     """
     words = " ".join(what)
     with opened() as archive:
-        with shown_progress() as progress:
-            finish_pending(archive, progress)
+        settle(archive)
         answer = search(archive, words)
         found = list(answer.ends)
         things = list(dict.fromkeys(one.tag.tag_id for one in found))

@@ -7,9 +7,8 @@ from collections.abc import Callable
 import click
 
 from asfound.actions.gaps import answer_gaps, find_gaps, gap_names, list_answers
-from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import gaps_document
-from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, example, json_option, opened, print_json, settle
 from asfound.cli.places import counted, padded
 from asfound.core.log.gap_advice import in_parts, told
 from asfound.model.log import Gap
@@ -38,8 +37,7 @@ def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool)
             for one in () if as_json else said:
                 console().print(f"{padded(one.about, 8, at_right=True)}  {one.kind}: {one.word}")
             return
-        with shown_progress() as progress:
-            finish_pending(archive, progress)
+        settle(archive)
         found = find_gaps(archive)
         if as_json:
             print_json(gaps_document(found))

@@ -6,9 +6,8 @@ import click
 
 from asfound.actions import spots as actions
 from asfound.actions.resolve import get_picture
-from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import pairs_document
-from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, example, json_option, opened, print_json, settle
 from asfound.cli.places import counted
 from asfound.store.pictures import list_pictures
 
@@ -30,8 +29,7 @@ def COMMAND(spot: str | None, refused: tuple[str, str] | None, made: tuple[str, 
         if refused:
             before, after = (get_picture(archive, words) for words in refused)
             actions.refuse_pair(archive, before.picture_id, after.picture_id)
-        with shown_progress() as progress:
-            finish_pending(archive, progress)
+        settle(archive)
         found = actions.list_pairs(archive, actions.get_spot(archive, spot) if spot else None)
         by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
         if as_json:

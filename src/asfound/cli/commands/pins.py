@@ -6,9 +6,8 @@ import click
 
 from asfound.actions import resolve
 from asfound.actions.pin import list_of_tag
-from asfound.actions.sort import finish_pending
 from asfound.cli.json_documents import pins_document
-from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, example, json_option, opened, print_json, settle
 from asfound.cli.places import end_label, padded, place, width_of
 from asfound.model.tags import Pin
 from asfound.store.pictures import list_pictures
@@ -20,8 +19,7 @@ from asfound.store.pictures import list_pictures
 def COMMAND(tag: str, as_json: bool) -> None:
     """List a tag's pins, then its proposed pins, surest first."""
     with opened() as archive:
-        with shown_progress() as progress:
-            finish_pending(archive, progress)
+        settle(archive)
         ref = resolve.get_tag(archive, tag)
         by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
         found = list_of_tag(archive, ref.tag, ref.end)

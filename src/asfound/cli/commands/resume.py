@@ -10,11 +10,10 @@ from asfound.actions.bag_list import bags_as_listed
 from asfound.actions.log_list import as_listed
 from asfound.actions.resume import WhereWasI, where_was_i
 from asfound.actions.snag_list import snags_as_listed
-from asfound.actions.sort import finish_pending
 from asfound.cli.bag_lists import bag_document, bag_line, snag_document, snag_line
 from asfound.cli.json_documents import gaps_document
 from asfound.cli.lines import line_document, print_lines
-from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, example, json_option, opened, print_json, settle
 from asfound.core.codes.facing import meanings_line
 
 MOST_SHOWN = 6
@@ -25,8 +24,7 @@ MOST_SHOWN = 6
 def COMMAND(as_json: bool) -> None:
     """Show the last day's work, what is off, what to look at, to buy and to count, and what comes next."""
     with opened() as archive:
-        with shown_progress() as progress:
-            finish_pending(archive, progress)
+        settle(archive)
         found = where_was_i(archive)
         lines, open_snags = as_listed(archive, found.lines), snags_as_listed(archive, found.open_snags)
         to_count = bags_as_listed(archive, found.to_count)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import click
 
-from asfound.actions.sort import finish_pending
 from asfound.actions.spots import list_spots
 from asfound.cli.json_documents import spots_document
-from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, example, json_option, opened, print_json, settle
 from asfound.cli.places import counted, in_lines
 from asfound.store.pictures import list_pictures
 from asfound.store.spots import load_seen_afar
@@ -18,8 +17,7 @@ from asfound.store.spots import load_seen_afar
 def COMMAND(as_json: bool) -> None:
     """List spots with their pictures; finishes the sorting first."""
     with opened() as archive:
-        with shown_progress() as progress:
-            finish_pending(archive, progress)
+        settle(archive)
         by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
         spots = list_spots(archive)
         afar = load_seen_afar(archive.store, archive.job.job_id)

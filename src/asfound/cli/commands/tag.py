@@ -116,6 +116,8 @@ def _write(
 ) -> tuple[Tag, str, list[str]]:
     """Write all of it down in one step: the tag as it is then, what became of it, and what must be asked back."""
     typed = number or (line or "").partition(" ")[0].rstrip(":,;")
+    if known is not None and line is None and all(value in (None, ()) for value in said.values()):
+        return known.tag, "", []  # Only to be shown.
     met = known or (None if another else next(iter(resolve.find_tags(archive, typed)), None))
     before = {} if met is None else read_form(archive, met.tag)
     questions: list[str] = []

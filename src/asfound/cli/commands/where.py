@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from asfound.actions import resolve
-from asfound.actions.sort import finish_pending
 from asfound.actions.spots import list_spots
 from asfound.actions.views import PictureSource, source_of
 from asfound.cli.drawing import can_draw, draw_whole
-from asfound.cli.parts import console, example, json_option, opened, print_json, shown_progress
+from asfound.cli.parts import console, example, json_option, opened, print_json, settle, shown_progress
 from asfound.cli.places import end_label, minute, padded, place, width_of
 from asfound.errors import NotFound
 
@@ -32,8 +31,8 @@ def COMMAND(photo: str, plain: bool, as_json: bool) -> None:
     from asfound.actions.where import find_place
 
     with opened() as archive:
+        settle(archive)
         with shown_progress() as progress:
-            finish_pending(archive, progress)
             progress("looking", 0, 0)
             asked = resolve.find_picture(archive, photo) if not Path(photo).is_file() else Path(photo)
             if asked is None:

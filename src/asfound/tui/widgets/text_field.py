@@ -6,6 +6,8 @@ import re
 from collections.abc import Collection
 
 from textual import events
+from textual.geometry import Size
+from textual.reactive import reactive
 from textual.widgets import Input
 from textual.widgets.input import Selection
 
@@ -24,6 +26,9 @@ class TextField(Input):
     TextField > .input--cursor { background: $panel; color: $text; text-style: reverse; }
     TextField > .input--selection { background: $panel; color: $text; text-style: reverse; }
     """
+
+    virtual_size = reactive(Size(0, 0), layout=False)
+    """How long the text is. With the toolkit's own, each letter would lay out the whole screen anew."""
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(compact=True, select_on_focus=False, id=id)

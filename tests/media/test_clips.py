@@ -10,7 +10,6 @@ import av
 import numpy as np
 import pytest
 
-from asfound.core.capture.times import utc_of
 from asfound.errors import NotMedia, Refused, TooLarge, Unreadable
 from asfound.media.clips import frame_at, read_clip_header
 from asfound.media.format import ClipFormat
@@ -18,6 +17,7 @@ from asfound.media.frames import pick_frames
 from asfound.media.limits import Limits
 from asfound.media.opening import identify, read_details
 from asfound.model.capture import TimeSource
+from tests.core.capture.utc import utc_of
 from tests.media import samples
 
 MOMENT = datetime(2025, 10, 18, 7, 42, 11, tzinfo=UTC)

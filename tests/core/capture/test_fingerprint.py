@@ -5,7 +5,6 @@ from __future__ import annotations
 import imagehash
 import numpy as np
 import pytest
-from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
@@ -13,7 +12,6 @@ from asfound.core.capture.fingerprint import (
     compute_fingerprint,
     compute_fingerprints_turned,
     distances,
-    find_near,
 )
 from asfound.core.capture.hamming import hamming
 from asfound.core.capture.sharpness import measure_sharpness
@@ -76,15 +74,6 @@ def test_turned_picture_is_found_by_one_of_four():
         assert best <= 2
     strangers = np.array([compute_fingerprint(scene(400, 300, seed)) for seed in range(20, 40)])
     assert distances(turned, strangers).min() >= 10
-
-
-@given(st.lists(signed, min_size=1, max_size=4), st.lists(signed, max_size=30), st.integers(0, 64))
-def test_search_agrees_with_counting_bits(queries: list[int], known: list[int], within: int):
-    found, apart = find_near(np.array(queries, np.int64), np.array(known, np.int64), within)
-
-    expected = sorted((min(hamming(q, k) for q in queries), i) for i, k in enumerate(known))
-    expected = [pair for pair in expected if pair[0] <= within]
-    assert list(zip(apart.tolist(), found.tolist(), strict=True)) == expected
 
 
 def test_sharpness_is_the_variance_by_numpy():

@@ -20,9 +20,10 @@ from asfound.core.capture.times import (
     parse_clip_header,
     parse_clip_key,
     settle_in_zone,
-    utc_of,
 )
 from asfound.model.capture import Taken, TimeDoubt, TimeSource
+
+from .utc import utc_of
 
 AMSTERDAM = ZoneInfo("Europe/Amsterdam")
 MOMENT_12 = datetime(2025, 10, 18, 7, 42, 11, tzinfo=UTC)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.core.codes.clock_positions import ClockPosition, find_clock, parse_clock, position_at
+from asfound.core.codes.clock_positions import ClockPosition, find_clock, parse_clock
 from asfound.errors import Misused
 
 positions = st.builds(ClockPosition, st.integers(1, 12), st.integers(0, 59))
@@ -17,7 +17,6 @@ positions = st.builds(ClockPosition, st.integers(1, 12), st.integers(0, 59))
 )
 def test_twelve_is_up_and_three_is_right(hour: int, minute: int, angle_deg: float) -> None:
     assert ClockPosition(hour, minute).angle_deg == angle_deg
-    assert position_at(angle_deg) == ClockPosition(hour, minute)
 
 
 @pytest.mark.parametrize(
@@ -54,35 +53,15 @@ def test_positions_are_found_inside_a_note() -> None:
     assert parse_clock("clamp 2 oclock") is None
 
 
-@pytest.mark.parametrize(("hour", "other"), [(12, 12), (2, 10), (3, 9), (6, 6)])
-def test_other_side_mirrors_left_and_right(hour: int, other: int) -> None:
-    assert ClockPosition(hour).from_other_side == ClockPosition(other)
-
-
 @pytest.mark.parametrize(("hour", "minute"), [(0, 0), (13, 0), (1, 60), (1, -1)])
 def test_hours_that_do_not_exist_are_refused(hour: int, minute: int) -> None:
     with pytest.raises(Misused, match="clock"):
         ClockPosition(hour, minute)
 
 
-@pytest.mark.parametrize("angle_deg", [float("nan"), float("inf")])
-def test_angles_that_are_no_numbers_are_refused(angle_deg: float) -> None:
-    with pytest.raises(Misused, match="not an angle"):
-        position_at(angle_deg)
-
-
 @given(positions)
-def test_shown_reads_back_and_angle_returns(position: ClockPosition) -> None:
+def test_shown_reads_back(position: ClockPosition) -> None:
     assert parse_clock(position.shown) == position
-    assert position_at(position.angle_deg, step_minutes=1) == position
-    assert position.from_other_side.from_other_side == position
-
-
-@given(st.floats(-1e6, 1e6))
-def test_nearest_half_hour_is_within_a_quarter(angle_deg: float) -> None:
-    off_deg = (position_at(angle_deg).angle_deg - angle_deg + 180) % 360 - 180
-
-    assert abs(off_deg) <= 7.5 + 1e-6
 
 
 @given(st.text())

@@ -22,7 +22,6 @@ from asfound.core.codes.threads import (
     Thread,
     find_threads,
     spanners_for,
-    threads_with_spanner,
 )
 from tests.scenario import read_rows
 
@@ -83,10 +82,7 @@ def test_three_eighths_unf_takes_nine_sixteenths() -> None:
     assert (thread.series, spanners_for(thread)[0].size) == ("UNF", "9/16 in")
 
 
-def test_spanner_leads_to_threads_but_proves_none() -> None:
-    assert threads_with_spanner("17 mm") == threads_with_spanner("17") == ["M10"]
-    assert threads_with_spanner("9/16 in") == ["3/8"]
-    assert threads_with_spanner("99") == []
+def test_a_spanner_proves_no_thread() -> None:
     assert SPANNER_WARNING in describe_fasteners("M10").lines
 
 

@@ -8,11 +8,13 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from asfound.core.log.entry import parse_entry, render_entry
+from asfound.core.log.entry import parse_entry
 from asfound.core.log.entry_fields import EndEntry, Entry, Known
 from asfound.model.tags import KINDS, SIDES
 from tests.scenario import load_sallow
 from tests.strategies import WORDS
+
+from .entry_lines import render_entry
 
 LINE = "17 hose upper radiator A thermostat housing B radiator top clamp 2 oclock RD/BK"
 KNOWN = Known(places=("thermostat housing", "radiator top", "starter", "starter, lower port side"))
@@ -46,14 +48,12 @@ knowns = st.sampled_from([None, KNOWN, Known(kinds=(), numbers=frozenset({"A", "
 def test_line_of_the_brief_is_read_field_by_field() -> None:
     entry = parse_entry(LINE)
 
-    assert entry.fields == (
-        ("number", "17"),
-        ("kind", "hose"),
-        ("name", "upper radiator"),
-        ("end A", "thermostat housing"),
-        ("end B", "radiator top"),
-        ("how it sat at B", "clamp 2 oclock"),
-        ("colour at B", "RD/BK (red with black stripe)"),
+    assert entry == Entry(
+        number="17",
+        kind="hose",
+        name="upper radiator",
+        a=EndEntry(place="thermostat housing"),
+        b=EndEntry(place="radiator top", how_it_sat="clamp 2 oclock", colour="RD/BK"),
     )
     assert render_entry(entry) == (
         "17 hose upper radiator A thermostat housing B radiator top sat clamp 2 oclock colour RD/BK"
@@ -173,7 +173,7 @@ def test_any_text_is_read_and_what_was_read_reads_back(line: str, known: Known |
 @settings(deadline=None)
 @given(lines)
 def test_no_word_is_lost_but_those_that_open_a_field(line: str) -> None:
-    shown = " ".join(value for _, value in parse_entry(line).fields).casefold()
+    shown = render_entry(parse_entry(line)).casefold()
     opening = "a b end sat colour bag size note flow to capped not tape lost terminal plugged x".split()
 
     kinds = "earth ground strap hose hoses"

@@ -15,7 +15,7 @@ from asfound.output.cells.ansi import as_shown, encode_row, encode_rows
 from asfound.output.cells.blocks import QUADRANTS, SEXTANTS, Cells, fit_halves, fit_quadrants, fit_sextants
 from asfound.output.cells.colour import Colour
 from asfound.output.cells.frame import draw_marks, draw_picture
-from asfound.output.cells.labels import PinMark, beyond_edges, place_labels
+from asfound.output.cells.labels import PinMark, place_labels
 from asfound.output.cells.pyramid import BESIDE, Pyramid
 from asfound.output.cells.still import draw_still
 from asfound.output.cells.view import View
@@ -186,12 +186,6 @@ def test_a_proposal_has_a_question_mark() -> None:
     (label,) = place_labels([PinMark("9A", 100, 100, proposed=True)], VIEW)
 
     assert label.text == "◀9A?"
-
-
-def test_pins_out_of_view_are_counted() -> None:
-    closer = VIEW.centred(400, 200, 2.0)
-
-    assert beyond_edges([PinMark("1", 10, 200), PinMark("2", 790, 200), PinMark("3", 400, 5)], closer) == (1, 1, 1, 0)
 
 
 def test_crosshair_and_label_are_drawn_over_the_picture() -> None:

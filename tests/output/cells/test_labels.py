@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from asfound.output.cells.blocks import Cells
 from asfound.output.cells.frame import BLACK, DIM_YELLOW, PALE, WHITE, YELLOW, draw_marks
-from asfound.output.cells.labels import CROSSHAIR, MARGIN, Label, PinMark, beyond_edges, place_labels
+from asfound.output.cells.labels import CROSSHAIR, MARGIN, Label, PinMark, place_labels
 from asfound.output.cells.view import View
 
 COLUMNS, ROWS, PX = 40, 10, 10
@@ -118,22 +118,20 @@ def test_current_pin_is_placed_first_and_drawn_last_then_sure_ones_then_by_place
 
 
 @pytest.mark.parametrize(
-    ("column", "row", "counts"),
+    ("column", "row", "is_in_view"),
     [
-        (-1, 5, (1, 0, 0, 0)),
-        (0, 0, (0, 0, 0, 0)),
-        (COLUMNS - 1, ROWS - 1, (0, 0, 0, 0)),
-        (COLUMNS, 5, (0, 1, 0, 0)),
-        (5, -1, (0, 0, 1, 0)),
-        (5, ROWS, (0, 0, 0, 1)),
-        (-1, -1, (1, 0, 0, 0)),
-        (COLUMNS, ROWS, (0, 1, 0, 0)),
+        (-1, 5, False),
+        (0, 0, True),
+        (COLUMNS - 1, ROWS - 1, True),
+        (COLUMNS, 5, False),
+        (5, -1, False),
+        (5, ROWS, False),
+        (-1, -1, False),
+        (COLUMNS, ROWS, False),
     ],
 )
-def test_pin_out_of_view_is_counted_once_at_its_edge(column: int, row: int, counts: tuple[int, int, int, int]):
-    assert beyond_edges([mark(column, row)], VIEW) == counts
-    assert beyond_edges([mark(column, row)] * 3, VIEW) == tuple(3 * count for count in counts)
-    assert len(place_labels([mark(column, row)], VIEW)) == (counts == (0, 0, 0, 0))
+def test_pin_out_of_view_has_no_label(column: int, row: int, is_in_view: bool):
+    assert len(place_labels([mark(column, row)], VIEW)) == is_in_view
 
 
 @pytest.mark.parametrize(

@@ -50,16 +50,6 @@ def distances(queries: NDArray[np.int64], known: NDArray[np.int64]) -> NDArray[n
     return np.asarray(best, dtype=np.uint8)
 
 
-def find_near(
-    queries: NDArray[np.int64], known: NDArray[np.int64], within: int
-) -> tuple[NDArray[np.intp], NDArray[np.uint8]]:
-    """Positions in `known` at most `within` bits away, and their distances; nearest first, equals by position."""
-    apart = distances(queries, known)
-    near = np.flatnonzero(apart <= within)
-    near = near[np.argsort(apart[near], kind="stable")]
-    return near, apart[near]
-
-
 def _shrink(image: NDArray[np.uint8]) -> NDArray[np.uint8]:
     """32 x 32 grey by Pillow's Lanczos filter: any other filter gives other bits.
 

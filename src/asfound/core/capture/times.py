@@ -119,16 +119,6 @@ def parse_clip_header(count: int | None, zone: ZoneInfo | None = None) -> Taken 
     return replace(taken, doubt=TimeDoubt.COUNTED_FROM_1970) if suspect else taken
 
 
-def utc_of(taken: Taken) -> datetime | None:
-    """The moment as an aware datetime in UTC, or None when the offset is not known."""
-    if taken.offset_minutes is None:
-        return None
-    try:
-        return (taken.local - timedelta(minutes=taken.offset_minutes)).replace(tzinfo=UTC)
-    except OverflowError:
-        return None
-
-
 def _doubted(taken: Taken, now: datetime | None, zone: ZoneInfo | None) -> Taken:
     """The time, doubted where the camera's clock cannot have been right."""
     if taken.doubt is not None:

@@ -57,11 +57,6 @@ class ClockPosition:
         """As it is said: "2 o'clock", "2:30 o'clock"."""
         return f"{self.hour}:{self.minute:02} o'clock" if self.minute else f"{self.hour} o'clock"
 
-    @property
-    def from_other_side(self) -> ClockPosition:
-        """The hour that a person on the other side of the thing would say: 2 becomes 10, 12 stays."""
-        return position_at(-self.angle_deg, step_minutes=1)
-
 
 @dataclass(frozen=True, slots=True)
 class ClockWords:
@@ -70,20 +65,6 @@ class ClockWords:
     position: ClockPosition
     start: int
     stop: int
-
-
-def position_at(angle_deg: float, *, step_minutes: int = 30) -> ClockPosition:
-    """The clock position nearest to an angle, clockwise from 12, to the half hour unless said otherwise.
-
-    Raises
-    ------
-    Misused
-        If the angle is not a finite number.
-    """
-    if not abs(angle_deg) < float("inf"):
-        raise Misused(f"{angle_deg} is not an angle: give degrees clockwise from 12 o'clock.")
-    minutes = round(angle_deg % 360 * 2 / step_minutes) * step_minutes % 720
-    return ClockPosition(minutes // 60 or 12, minutes % 60)
 
 
 def find_clock(text: str) -> list[ClockWords]:

@@ -146,14 +146,6 @@ def spanners_for(thread: Thread) -> tuple[Spanner, ...]:
     return (*found, *(Spanner(other, f"{kind}, from memory") for other in _FROM_MEMORY.get(size, ())))
 
 
-def threads_with_spanner(spanner: str) -> list[str]:
-    """Thread sizes whose usual heads take a spanner: "17 mm" or "17" gives M10. Several, one or none prove nothing."""
-    wanted = re.sub(r"\s|mm|in(ch)?|\"", "", spanner.casefold())
-    sizes = [(size, "metric") for size in ISO_272] + [(size, "inch") for size in ASME_B18]
-    threads = [Thread("metric" if system == "metric" else "inch", size) for size, system in sizes]
-    return [t.size for t in threads if wanted in {fits.size.split()[0] for fits in spanners_for(t)}]
-
-
 def _metric_threads(text: str) -> Iterator[Thread]:
     for match in _METRIC.finditer(text):
         diameter_mm = _value(match[1])

@@ -87,15 +87,6 @@ def parse_tag_words(typed: str, known_numbers: Collection[str]) -> TagWords:
     return TagWords(text)
 
 
-def render_tag_words(words: TagWords, known_numbers: Collection[str]) -> str:
-    """Write a tag so that `parse_tag_words` reads the same again, as short as the known numbers allow."""
-    number = words.number if words.order is None else f"{words.number}.{words.order}"
-    if words.end is None:
-        return number
-    written = (f"{number}{gap}{words.end}" for gap in ("", " ", " end "))
-    return next((text for text in written if parse_tag_words(text, known_numbers) == words), f"{number} {words.end}")
-
-
 def sort_key(number: str) -> tuple[tuple[tuple[int, int, str], ...], str]:
     """Key for the natural order: 2 before 10, 12 before 12x; numbers that differ only in zeros or case stay apart."""
     pieces = re.findall(r"[0-9]+|[^0-9]+", number.strip().casefold())

@@ -98,19 +98,3 @@ def _find_room(mark: PinMark, column: int, row: int, view: View, taken: set[tupl
         if all(view.holds_cell(*cell) and cell not in taken for cell in cells):
             return choice
     return Label(column, row, "◀", mark)
-
-
-def beyond_edges(marks: Sequence[PinMark], view: View) -> tuple[int, int, int, int]:
-    """How many pins lie out of view to the left, right, above and below; each is counted once."""
-    left = right = above = below = 0
-    for mark in marks:
-        column, row = view.cell_at(mark.x, mark.y)
-        if column < 0:
-            left += 1
-        elif column >= view.columns:
-            right += 1
-        elif row < 0:
-            above += 1
-        elif row >= view.rows:
-            below += 1
-    return left, right, above, below

@@ -33,12 +33,15 @@ class Pacer:
     _asked_at: float | None = None
 
     def may_draw(self, now: float) -> bool:
+        """Whether the terminal has shown the last frame, or has not answered for so long that it never may."""
         return not self.on or self._asked_at is None or now - self._asked_at >= PATIENCE_S
 
     def asked(self, now: float) -> None:
+        """A frame went out, and behind it the question."""
         self._asked_at = now
 
     def answered(self, now: float) -> None:
+        """The terminal answered the question."""
         if self._asked_at is None:
             return
         took = now - self._asked_at

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 class CellStrip(LateStrip):
-    """A strip over one row of a `Cells` grid."""
+    """One row of a `Cells` grid as a strip; what is not said here is as in `textual.strip.Strip`."""
 
     __slots__ = ["_cells", "_colour", "_row"]
 
@@ -73,7 +73,7 @@ class CellStrip(LateStrip):
 
 
 def plain_strip(cells: Cells, row: int, colour: Colour) -> Strip:
-    """The same row as an ordinary strip."""
+    """One row of a grid of cells as an ordinary strip of the toolkit."""
     return Strip(segments_of_row(cells, row, colour), cells.columns)
 
 

@@ -93,7 +93,7 @@ class Canvas(Widget, can_focus=True):
 
     @property
     def with_crosshair(self) -> bool:
-        """Whether a point on the picture can be chosen."""
+        """Whether a point on the picture can be chosen; otherwise the keys of the crosshair pan."""
         return self.painter.with_crosshair
 
     @with_crosshair.setter

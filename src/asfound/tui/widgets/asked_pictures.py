@@ -34,7 +34,7 @@ class AskedPin:
 
 
 class AskedPictures(Horizontal):
-    """One canvas, or two for a pair."""
+    """One canvas for the picture that is asked about, or two for those of a pair."""
 
     class AskedPictureOpened(Message):
         """A worker has opened a picture asked about."""
@@ -60,10 +60,12 @@ class AskedPictures(Horizontal):
 
     @property
     def front(self) -> Canvas:
+        """The canvas of the first picture, on which the pins are drawn."""
         return self.query_one("#front", Canvas)
 
     @property
     def beside(self) -> Canvas:
+        """The canvas of the second picture of a pair."""
         return self.query_one("#beside", Canvas)
 
     def show(self, picture_ids: Sequence[int], pins: Sequence[AskedPin] = (), *, keep_view: bool = False) -> None:
@@ -74,7 +76,7 @@ class AskedPictures(Horizontal):
             self._show_on(canvas, picture_id, pins if canvas is self.front else (), keep_view=keep_view)
 
     def show_none(self, words: str) -> None:
-        """Words in place of a picture."""
+        """Show words in place of a picture."""
         self._shown = {}
         self.front.empty(words)
 
@@ -111,7 +113,7 @@ class AskedPictures(Horizontal):
 
 
 def around(whole: View, points: Sequence[tuple[float, float]]) -> View:
-    """As close as all points allow, with room around them; at most twice the size of the whole picture."""
+    """A view as close as lets all points be seen with room around them, and at most twice as close as the whole."""
     xs, ys = [x for x, _ in points], [y for _, y in points]
     across = (max(xs) - min(xs)) / max(1, whole.columns * 0.7)
     down = (max(ys) - min(ys)) / max(1, whole.rows * 0.7) / whole.aspect

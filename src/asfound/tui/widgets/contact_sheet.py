@@ -1,4 +1,4 @@
-"""Many small pictures with a line of words under each; one is chosen."""
+"""A contact sheet: many small pictures with a line of words under each, one of them chosen."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ class SheetItem:
 
 
 class ContactSheet(Widget, can_focus=True):
-    """Pictures in rows, drawn with characters."""
+    """Small pictures in rows, drawn with characters. They are opened in a thread, and only those in sight."""
 
     DEFAULT_CSS = "ContactSheet { width: 1fr; height: 1fr; background: #161616; }"
     ALLOW_SELECT = False
@@ -77,6 +77,7 @@ class ContactSheet(Widget, can_focus=True):
 
         @property
         def control(self) -> ContactSheet:
+            """The sheet, for handlers that are of one sheet only."""
             return self.sheet
 
     class PictureOpened(PictureChosen):
@@ -100,6 +101,7 @@ class ContactSheet(Widget, can_focus=True):
 
     @property
     def chosen(self) -> SheetItem | None:
+        """The chosen picture; None on an empty sheet."""
         return self.items[self.index] if self.items else None
 
     def set_items(self, items: Sequence[SheetItem]) -> None:

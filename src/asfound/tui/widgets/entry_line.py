@@ -41,6 +41,7 @@ class EntryLine(Vertical):
 
     @property
     def is_open(self) -> bool:
+        """Whether it is seen and holds the keys."""
         return bool(self.display)
 
     def open_field(self, title: str, text: str, *, is_selected: bool = True) -> None:

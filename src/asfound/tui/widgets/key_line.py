@@ -63,6 +63,7 @@ class KeyLine(Widget):
         self._spans: list[tuple[int, int, Hint]] = []
 
     def set_hints(self, hints: Sequence[Hint]) -> None:
+        """Name these keys, the most useful first."""
         if tuple(hints) != self.hints:
             self.hints = tuple(hints)
             self.refresh()

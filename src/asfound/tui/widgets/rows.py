@@ -22,7 +22,7 @@ MARK = "▸ "
 
 
 class RowList(ScrollView, can_focus=True):
-    """Rows that are looked through by keys and opened by Enter."""
+    """A list of rows that one goes through with the arrow keys and opens with Enter."""
 
     DEFAULT_CSS = """
     RowList { width: 1fr; height: 1fr; background: $surface; color: $text; scrollbar-size-vertical: 1; }
@@ -48,6 +48,7 @@ class RowList(ScrollView, can_focus=True):
 
         @property
         def control(self) -> RowList:
+            """The list, for handlers that are of one list only."""
             return self.rows
 
     class Opened(Moved):
@@ -68,6 +69,7 @@ class RowList(ScrollView, can_focus=True):
 
     @property
     def chosen(self) -> Row | None:
+        """The chosen row; None in an empty list."""
         return self.rows[self.index] if self.rows else None
 
     def narrow(self, words: str) -> None:
@@ -77,7 +79,7 @@ class RowList(ScrollView, can_focus=True):
 
     @property
     def hidden(self) -> int:
-        """How many rows the words keep away."""
+        """How many rows are left out because they do not hold the words."""
         return len(self._every_row) - len(self.rows)
 
     def set_rows(self, rows: Sequence[Row], *, choose: object = None) -> None:

@@ -7,7 +7,7 @@ from textual.command import CommandPalette, SearchIcon
 
 
 class WordList(CommandPalette):
-    """What can be done on the screen in front, and where one can go."""
+    """The command palette: all that can be done on the screen in front, and the places to go to."""
 
     DEFAULT_CSS = "WordList SearchIcon { color: $text; }"
 

@@ -48,9 +48,11 @@ def test_lines_stand_in_the_order_in_which_things_happened_then_as_they_were_wri
 
     assert [line.event_id for line in events.list_lines(store, 1)] == [loose, first, second, late]
     assert [line.event_id for line in events.find_lines(store, 1)] == [first, second, late]
-    assert [line.event_id for line in events.list_loose_lines(store, 1)] == [loose]
     assert [event.event_id for event in events.list_events(store, 1)] == [first, late]
     assert [event.event_id for event in events.find_events(store, 1)] == [first, late]
+    later = events.add_event(store, None, "drained", NOW, NOW, job_id=1, what="coolant")
+    first_of_all = events.add_event(store, None, "drained", NOW - 2 * DAY, NOW, job_id=1, what="fuel")
+    assert [line.event_id for line in events.list_loose_lines(store, 1)] == [first_of_all, loose, later]
 
 
 def test_moments_are_compared_and_not_their_words(store: Store):

@@ -110,6 +110,9 @@ def test_misspelt_word_meets_words_that_share_its_threes_of_letters(store: Store
     assert search.words_like(store, "12mm", limit=3) == [], "numbers are not spelt"
     assert search.words_like(store, "ab", limit=3) == []
     assert search.words_like(store, "xyzzy", limit=3) == []
+    assert search.words_like(store, "ouzzz", limit=3) == []
+    assert search.words_like(store, "the", limit=3) == ["thermostat"]
+    assert search.words_like(store, "xxxxing", limit=3) == ["housing"], "the last three tell too"
     save(store, {("tag", 1): (1, {"name": "thermostat"})})
     assert len(search.words_like(store, "thermostat", limit=9)) == 1
 

@@ -133,3 +133,49 @@ def test_a_day_is_told_as_it_is_read_back():
     assert told == "Sat 18 Oct 2025 14:20"
     assert read_when(told.split()[1:], FRIDAY) == at("2025-10-18 14:20")
     assert when_words(datetime(2025, 10, 18), is_day_only=True) == "Sat 18 Oct 2025"
+
+
+@pytest.mark.parametrize(
+    ("text", "note"),
+    [
+        ("17 off, stiff, cracked", "stiff, cracked"),
+        ("17 off , stiff", "stiff"),
+        (", 17 off stiff;", "stiff"),
+        ("17 off stiff", "stiff"),
+    ],
+)
+def test_commas_stay_in_the_note_and_go_at_its_ends(text: str, note: str) -> None:
+    happening = parse_happening(text, FRIDAY)
+
+    assert (happening.numbers, happening.note) == (("17",), note)
+
+
+@pytest.mark.parametrize(
+    ("typed", "hour"),
+    [
+        ("12 am", 0),
+        ("1 am", 1),
+        ("11 am", 11),
+        ("12 pm", 12),
+        ("1 pm", 13),
+        ("11 pm", 23),
+        ("13 pm", None),
+        ("0 am", None),
+    ],
+)
+def test_twelve_hour_clock_goes_from_one_to_twelve(typed: str, hour: int | None) -> None:
+    """Noon is 12 pm and midnight 12 am (common practice; NIST, "Times of Day FAQs")."""
+    said = read_when(typed.split(), FRIDAY)
+
+    assert (None if said is None else said.at.hour) == hour
+
+
+@pytest.mark.parametrize(
+    ("typed", "day"),
+    [("today", FRIDAY), ("24 oct", FRIDAY), ("oct 25", date(2024, 10, 25)), ("23 oct", date(2025, 10, 23))],
+)
+def test_day_without_a_year_is_the_latest_that_is_not_to_come(typed: str, day: date) -> None:
+    said = read_when(typed.split(), FRIDAY)
+
+    assert said is not None
+    assert said.at.date() == day

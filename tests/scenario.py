@@ -11,7 +11,7 @@ from datetime import UTC, datetime, time
 from functools import lru_cache
 from pathlib import Path
 
-from asfound.core.log.record import BagContents, Record, Sighting
+from asfound.core.log.record import BagContents, Record, TagSighting
 from asfound.model.log import Event
 from asfound.model.tags import EndLetter, Tag, TagEnd
 
@@ -88,7 +88,7 @@ def _events(row: dict[str, str]) -> list[Event]:
     return events
 
 
-def _sightings(rows: list[dict[str, str]]) -> list[Sighting]:
+def _sightings(rows: list[dict[str, str]]) -> list[TagSighting]:
     """Tags in pictures; a number used twice is the thing that was tagged last when the picture was taken."""
     sightings = []
     for picture_id, photo in enumerate(read_rows("photos"), 1):
@@ -96,7 +96,7 @@ def _sightings(rows: list[dict[str, str]]) -> list[Sighting]:
             day = photo["exif_datetime"][:10].replace(":", "-")
             tagged = [row for row in rows if row["tag"] == number and row["tagged_on"] <= day]
             stage = "before" if photo["stage"] in ("before", "during") else "after"
-            sightings.append(Sighting(int(tagged[-1]["row"]), letter, picture_id, stage))
+            sightings.append(TagSighting(int(tagged[-1]["row"]), letter, picture_id, stage))
     return sightings
 
 

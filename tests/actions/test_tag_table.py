@@ -17,7 +17,7 @@ from asfound.actions.tags_import import import_tags
 from asfound.cli.commands.tag import COMMAND
 from asfound.core.log.tag_fields import OF_END, OF_TAG, TAG_FIELDS
 from asfound.errors import Misused
-from asfound.model.told import Told
+from asfound.model.field_rows import FieldRow
 
 PLAIN = [row for row in (*OF_TAG.values(), *OF_END.values()) if row.words == "text"]
 ROWS = pytest.mark.parametrize("row", PLAIN, ids=lambda row: f"{row.name} of {'end' if row.is_of_end else 'tag'}")
@@ -30,7 +30,7 @@ def archive(tmp_path: Path) -> Iterator[Archive]:
         yield opened
 
 
-def shown(archive: Archive, row: Told) -> str:
+def shown(archive: Archive, row: FieldRow) -> str:
     """What the card of the only tag says of a field; the cap stands with what says that there is one."""
     (card,) = read_cards(archive).values()
     name = "capped" if row.name == "capped_with" else row.name
@@ -39,7 +39,7 @@ def shown(archive: Archive, row: Told) -> str:
 
 
 @ROWS
-def test_a_field_is_brought_in_shown_and_found(archive: Archive, tmp_path: Path, row: Told) -> None:
+def test_a_field_is_brought_in_shown_and_found(archive: Archive, tmp_path: Path, row: FieldRow) -> None:
     assert row.column is not None
     column = row.column.format("b")
     (tmp_path / "tags.csv").write_text(f"tag,{column}\n17,quillwort\n")
@@ -53,7 +53,7 @@ def test_a_field_is_brought_in_shown_and_found(archive: Archive, tmp_path: Path,
 
 
 @ROWS
-def test_a_field_is_filled_in_and_emptied_in_the_form(archive: Archive, row: Told) -> None:
+def test_a_field_is_filled_in_and_emptied_in_the_form(archive: Archive, row: FieldRow) -> None:
     key = f"{row.name} B" if row.is_of_end else row.name
     if not row.title:
         assert key not in {one.key for one in TAG_FIELDS}
@@ -68,7 +68,7 @@ def test_a_field_is_filled_in_and_emptied_in_the_form(archive: Archive, row: Tol
 
 
 @ROWS
-def test_a_field_has_an_option_and_what_it_says_of_itself(row: Told) -> None:
+def test_a_field_has_an_option_and_what_it_says_of_itself(row: FieldRow) -> None:
     options = {option: one for one in COMMAND.params for option in one.opts}
     names = [f"--{row.option}-{letter}" for letter in "ab"] if row.is_of_end else [f"--{row.option}"]
 

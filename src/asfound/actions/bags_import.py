@@ -9,7 +9,7 @@ from asfound.actions import bags, resolve
 from asfound.actions import tag as tag_actions
 from asfound.actions.archive import Archive
 from asfound.actions.bags import BagWords, GroupWords
-from asfound.actions.table_import import Described, ImportReport, Row, Taken, import_table, parts, read_count
+from asfound.actions.table_import import Described, ImportReport, Row, TakenRow, import_table, parts, read_count
 from asfound.errors import AsfoundError, Misused
 
 _BAG_COLUMNS = frozenset(
@@ -23,7 +23,7 @@ def import_bags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> Im
     A row with a thread is one group of fasteners in its bag; a second row of a bag is a second group.
     """
 
-    def take(row: Row) -> Taken:
+    def take(row: Row) -> TakenRow:
         if not row["bag"]:
             raise Misused("it names no bag")
         counts = {name: read_count(row.get(name, ""), name) for name in ("count_out", "count_back")}
@@ -35,9 +35,9 @@ def import_bags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> Im
         else:
             counted = replace(words, count_out=counts["count_out"], count_back=counts["count_back"])
             bag = bags.save_bag(archive, row["bag"], replace(counted, contents=row.get("contents") or None))
-        return Taken(bag.bag_id, f"bag {bag.label}")
+        return TakenRow(bag.bag_id, f"bag {bag.label}")
 
-    def finish(row: Row, taken: Taken) -> None:
+    def finish(row: Row, taken: TakenRow) -> None:
         for number in parts(row.get("for_tags", "")):
             try:
                 bags.save_bag(archive, row["bag"], tags=[resolve.get_tag(archive, number).tag])

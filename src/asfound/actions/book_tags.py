@@ -15,7 +15,7 @@ from asfound.actions.tag_card import TagCard
 from asfound.core.codes.cautions import cautions_for
 from asfound.core.pins.numbering import sort_key, upside_down
 from asfound.core.refit.steps import Step
-from asfound.core.sheets.book.content import EndEntry, TagEntry
+from asfound.core.sheets.book.content import BookEnd, TagEntry
 from asfound.model.log import Bag
 from asfound.model.tags import SIDES, TagEnd
 
@@ -74,12 +74,12 @@ class BookTags:
             values=tuple((one.value.what, one.words) for one in card.values),
         )
 
-    def _end(self, card: TagCard, end: TagEnd, count: int) -> EndEntry:
+    def _end(self, card: TagCard, end: TagEnd, count: int) -> BookEnd:
         seen = seen_end(self._archive, card.tag, end).as_found
         letter = end.end if count > 1 else ""
         fields = [(one.label, one.words) for one in card.fields if one.end == end.end and one.name not in END_ELSEWHERE]
         pin = None if seen is None else self._pictures.pinned(seen.pin)
-        return EndEntry(
+        return BookEnd(
             letter=letter,
             place=end.place,
             side=SIDES[end.side] if end.side else "",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from asfound.actions.archive import Archive, kept
-from asfound.core.capture.bursts import Shot, find_bursts
+from asfound.core.capture.bursts import BurstShot, find_bursts
 from asfound.store import bursts
 from asfound.store.pictures import get_picture, list_pictures
 
@@ -13,7 +13,7 @@ from asfound.store.pictures import get_picture, list_pictures
 def open_bursts(archive: Archive) -> list[tuple[int, ...]]:
     """Bursts that wait for a word: picture ids, the sharpest first."""
     shots = [
-        Shot(p.picture_id, p.camera_id, p.taken_utc_s, p.phash, p.sharpness)
+        BurstShot(p.picture_id, p.camera_id, p.taken_utc_s, p.phash, p.sharpness)
         for p in list_pictures(archive.store, archive.job.job_id)
         if p.taken_utc_s is not None and p.phash is not None and p.sharpness is not None
     ]

@@ -21,8 +21,8 @@ from asfound.core.log.record import (
     LooseFind,
     Record,
     Shot,
-    Sighting,
     Stage,
+    TagSighting,
 )
 from asfound.core.words import fold
 from asfound.errors import Ambiguous, Misused, NotFound
@@ -60,7 +60,7 @@ def read_record(archive: Archive) -> Record:
     pictures = {picture.picture_id: picture for picture in list_pictures(archive.store, job_id)}
     off = log.off_times_s(archive)
     sightings = tuple(
-        Sighting(pin.tag_id, pin.end, pin.picture_id, _stage(pictures[pin.picture_id], off.get(pin.tag_id)))
+        TagSighting(pin.tag_id, pin.end, pin.picture_id, _stage(pictures[pin.picture_id], off.get(pin.tag_id)))
         for pin in pins.list_pins(archive.store, job_id)
     )
     accepted = settings.accepted_times(archive)

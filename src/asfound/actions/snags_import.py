@@ -8,7 +8,7 @@ from asfound.actions import bags, resolve, snags
 from asfound.actions import tag as tag_actions
 from asfound.actions.archive import Archive
 from asfound.actions.snags import SnagTies
-from asfound.actions.table_import import Described, ImportReport, Row, Taken, import_table, read_day
+from asfound.actions.table_import import Described, ImportReport, Row, TakenRow, import_table, read_day
 from asfound.core.words import plain_words
 from asfound.errors import AsfoundError, Misused
 from asfound.model.tags import Tag
@@ -20,7 +20,7 @@ _STATES = {"open": False, "": False, "closed": True}
 def import_snags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> ImportReport:
     """Bring snags in: snag, found_on, tag, bag, place, what, buy, state (open or closed)."""
 
-    def take(row: Row) -> Taken:
+    def take(row: Row) -> TakenRow:
         state = row.get("state", "").casefold()
         if state not in _STATES:
             raise Misused(f'state: "{state}" is neither open nor closed')
@@ -30,7 +30,7 @@ def import_snags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> I
             snag = snags.add_snag(archive, row["what"], label=row["snag"], at=at, is_day_only=is_day_only)
         elif row["what"] != snag.what:
             raise Misused(f'there is a snag {snag.label} already: "{snag.what}"')
-        taken = Taken(snag.snag_id, f"snag {snag.label}")
+        taken = TakenRow(snag.snag_id, f"snag {snag.label}")
         snags.tie_snag(archive, snag, _ties(archive, row, taken))
         if _STATES[state] and snag.is_open:
             snags.close_snag(archive, snag)
@@ -49,7 +49,7 @@ def import_snags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> I
     )
 
 
-def _ties(archive: Archive, row: Row, taken: Taken) -> SnagTies:
+def _ties(archive: Archive, row: Row, taken: TakenRow) -> SnagTies:
     tag = bag = None
     if row.get("tag"):
         try:

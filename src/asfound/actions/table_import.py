@@ -61,7 +61,7 @@ class ImportReport:
 
 
 @dataclass(slots=True)
-class Taken:
+class TakenRow:
     """A row that was taken: the key under which its thing is described, and what of it could not be."""
 
     key: int
@@ -83,8 +83,8 @@ def import_table(
     words: str,
     columns: Callable[[str], bool],
     needed: Collection[str],
-    take: Callable[[Row], Taken],
-    finish: Callable[[Row, Taken], None],
+    take: Callable[[Row], TakenRow],
+    finish: Callable[[Row, TakenRow], None],
     describe: Callable[[], Described],
     is_dry_run: bool = False,
 ) -> ImportReport:
@@ -114,7 +114,7 @@ def import_table(
         before = {key: dict(fields) for key, fields in describe().items()}
         taken = [_take(archive, row, take) for _line, row in rows]
         for (_line, row), one in zip(rows, taken, strict=True):
-            if isinstance(one, Taken):
+            if isinstance(one, TakenRow):
                 finish(row, one)
         after = describe()
         accounts = [_account(line, one, before, after) for (line, _row), one in zip(rows, taken, strict=True)]
@@ -198,7 +198,7 @@ def _rows(reader: Iterator[Sequence[str]], names: Sequence[str]) -> Iterator[tup
             yield line, row
 
 
-def _take(archive: Archive, row: Row, take: Callable[[Row], Taken]) -> Taken | tuple[str, str]:
+def _take(archive: Archive, row: Row, take: Callable[[Row], TakenRow]) -> TakenRow | tuple[str, str]:
     """The row taken, or its name and why it was not; what it had changed by then is taken back."""
     named = next((cell for cell in row.values() if cell), "")
     if _TOO_MANY in row:
@@ -210,8 +210,8 @@ def _take(archive: Archive, row: Row, take: Callable[[Row], Taken]) -> Taken | t
         return named, str(error)
 
 
-def _account(line: int, taken: Taken | tuple[str, str], before: Described, after: Described) -> RowAccount:
-    if not isinstance(taken, Taken):
+def _account(line: int, taken: TakenRow | tuple[str, str], before: Described, after: Described) -> RowAccount:
+    if not isinstance(taken, TakenRow):
         named, why = taken
         return RowAccount(line, named, "refused", left_out=(why,))
     old, new = before.get(taken.key), after.get(taken.key, {})

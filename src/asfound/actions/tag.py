@@ -13,8 +13,8 @@ from asfound.core.codes.colour_readings import parse_colour
 from asfound.core.log.sides import read_side
 from asfound.core.log.tag_fields import OF_END, OF_TAG
 from asfound.errors import Misused
+from asfound.model.field_rows import FieldRow, Words
 from asfound.model.tags import FLOWS, KINDS, ONE_ENDED_KINDS, EndLetter, Side, Tag, TagEnd
-from asfound.model.told import Told, Words
 from asfound.store import tags
 
 Value = str | int | bool
@@ -28,7 +28,7 @@ _FLOW = re.compile(r"(?:from )?([ab]) ?(?:to|->|→|>|-)? ?([ab])", re.IGNORECAS
 class _Said:
     """What a person says of some fields, by name; None leaves a field as it is, "" empties it."""
 
-    rows: ClassVar[Mapping[str, Told]]
+    rows: ClassVar[Mapping[str, FieldRow]]
 
     def __init__(self, **said: Value | None) -> None:
         if unknown := said.keys() - self.rows.keys():

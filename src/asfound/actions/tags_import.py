@@ -13,13 +13,13 @@ from pathlib import Path
 from asfound.actions import bags, fitting, log, quick_line, resolve, tag_card
 from asfound.actions import tag as tag_actions
 from asfound.actions.archive import Archive
-from asfound.actions.table_import import Described, ImportReport, Row, Taken, import_table, parts, read_day
+from asfound.actions.table_import import Described, ImportReport, Row, TakenRow, import_table, parts, read_day
 from asfound.actions.tag import EndWords, TagWords
 from asfound.core.log.tag_fields import LETTERS, OF_END, OF_TAG
 from asfound.core.words import plain_words
 from asfound.errors import AsfoundError, Misused
+from asfound.model.field_rows import FieldRow
 from asfound.model.tags import EndLetter, Tag
-from asfound.model.told import Told
 from asfound.store import tags
 
 TAG_COLUMNS = {row.column: row for row in OF_TAG.values() if row.column and row.words != "bag"}
@@ -48,7 +48,7 @@ def import_tags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> Im
     A row speaks of the known thing with its number; the second row with a number of the second such thing. Empty cells
     take nothing back.
     """
-    reader = _Reader(archive)
+    reader = _RowReader(archive)
     return import_table(
         archive,
         path,
@@ -62,7 +62,7 @@ def import_tags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> Im
     )
 
 
-class _Reader:
+class _RowReader:
     """Takes rows one after the other, counting how often each number was met."""
 
     def __init__(self, archive: Archive) -> None:
@@ -70,7 +70,7 @@ class _Reader:
         self.zone = archive.job.zone
         self.met: Counter[str] = Counter()
 
-    def take(self, row: Row) -> Taken:
+    def take(self, row: Row) -> TakenRow:
         number = tag_actions.check_number(self.archive, row["tag"])
         known = tags.find_tags_by_number(self.archive.store, self.archive.job.job_id, number)
         words = self._tag_words(row)
@@ -82,7 +82,7 @@ class _Reader:
             if row.get("tagged_on"):
                 at, _day = read_day(row["tagged_on"], self.zone)
                 tags.change_tag(self.archive.store, tag.tag_id, created_at=at.isoformat())
-        taken = Taken(tag.tag_id, f"{number} {tag.name}".strip())
+        taken = TakenRow(tag.tag_id, f"{number} {tag.name}".strip())
         for letter in LETTERS[: tag.ends]:
             self._take_end(row, tag, letter, taken)
         of_b = [column for column, (_row, letter) in END_COLUMNS.items() if letter == "B"]
@@ -92,7 +92,7 @@ class _Reader:
         self.met[number] += 1
         return taken
 
-    def finish(self, row: Row, taken: Taken) -> None:
+    def finish(self, row: Row, taken: TakenRow) -> None:
         tag = tags.get_tag(self.archive.store, taken.key)
         labels = parts(row.get("bag", ""))
         known = {bag.label for bag in bags.list_bags(self.archive) if tag.tag_id in bag.tag_ids} if labels else set()
@@ -108,13 +108,13 @@ class _Reader:
 
     def _tag_words(self, row: Row) -> TagWords:
         return TagWords(
-            **{told.name: read_cell(told, column, row.get(column, "")) for column, told in TAG_COLUMNS.items()}
+            **{field.name: read_cell(field, column, row.get(column, "")) for column, field in TAG_COLUMNS.items()}
         )
 
-    def _take_end(self, row: Row, tag: Tag, letter: EndLetter, taken: Taken) -> None:
+    def _take_end(self, row: Row, tag: Tag, letter: EndLetter, taken: TakenRow) -> None:
         said = {
-            told.name: read_cell(told, column, row.get(column, ""))
-            for column, (told, of) in END_COLUMNS.items()
+            field.name: read_cell(field, column, row.get(column, ""))
+            for column, (field, of) in END_COLUMNS.items()
             if of == letter
         }
         colour = "/".join(filter(None, (str(said["colour"] or ""), *parts(row.get(STRIPE.format(letter.lower()), "")))))
@@ -143,7 +143,7 @@ class _Reader:
                     log.mark_refitted(self.archive, tag, how=how, at=at, is_day_only=is_day_only)
 
 
-def read_cell(told: Told, column: str, cell: str) -> tag_actions.Value | None:
+def read_cell(field: FieldRow, column: str, cell: str) -> tag_actions.Value | None:
     """What a cell says of a field; None where it says nothing.
 
     Raises
@@ -151,15 +151,15 @@ def read_cell(told: Told, column: str, cell: str) -> tag_actions.Value | None:
     Misused
         If it cannot be read.
     """
-    if told.words == "count":
-        if cell not in ("", *told.choices):
-            raise Misused(f'"{cell}" {column}: a thing has {" or ".join(told.choices)}')
+    if field.words == "count":
+        if cell not in ("", *field.choices):
+            raise Misused(f'"{cell}" {column}: a thing has {" or ".join(field.choices)}')
         return int(cell) if cell else None
-    if told.words == "cap":
+    if field.words == "cap":
         if cell.casefold() not in ("yes", "no", "n/a", ""):
             raise Misused(f'{column}: "{cell}" is neither yes, no nor n/a')
         return {"yes": True, "no": False}.get(cell.casefold())
-    if told.words == "tape":
+    if field.words == "tape":
         return True if cell.casefold() == "yes" else None
     return cell or None
 

@@ -6,7 +6,7 @@ from dataclasses import KW_ONLY, dataclass, field
 from datetime import datetime
 from typing import Literal
 
-from asfound.model.told import Told, row
+from asfound.model.field_rows import FieldRow, row
 
 EndLetter = Literal["A", "B"]
 Source = Literal["hand", "carried", "read"]
@@ -50,7 +50,7 @@ PLACES_WITHOUT_PICTURE = frozenset({"not found", "open end"})
 
 @dataclass(frozen=True, slots=True)
 class Tag:
-    """A number for one thing, as written on the tape, and what is said of the whole thing: one row of `Told` a field.
+    """A number for one thing, as written on the tape, and what is said of the whole thing: a `FieldRow` for each field.
 
     To add a field: an attribute with its row here, and a column of the same name in `store/migrations.py`.
 
@@ -75,27 +75,30 @@ class Tag:
     kind: str = field(
         default="other",
         metadata=row(
-            Told(
+            FieldRow(
                 "Kind", "what it is; the beginning is enough", words="kind", choices=KINDS, search="kind", is_early=True
             )
         ),
     )
     name: str = field(
-        default="", metadata=row(Told("Name", "what it is, in your own words", search="name", is_early=True))
+        default="", metadata=row(FieldRow("Name", "what it is, in your own words", search="name", is_early=True))
     )
     size: str = field(
-        default="", metadata=row(Told("Size", "bore, section, ways, belt size or thread", search="size", is_early=True))
+        default="",
+        metadata=row(FieldRow("Size", "bore, section, ways, belt size or thread", search="size", is_early=True)),
     )
     flow: str = field(
         default="",
         metadata=row(
-            Told("Flow", "direction of flow or motion", words="direction", choices=FLOWS, search="sat", is_early=True)
+            FieldRow(
+                "Flow", "direction of flow or motion", words="direction", choices=FLOWS, search="sat", is_early=True
+            )
         ),
     )
     route: str = field(
         default="",
         metadata=row(
-            Told(
+            FieldRow(
                 "Route",
                 "over, under, behind, through which clip; tags it crosses",
                 search="sat",
@@ -107,23 +110,27 @@ class Tag:
     bag: str = field(
         default="",
         metadata=row(
-            Told("Bag", 'labels, with a comma between; or "back in place"', words="bag", option=None, label=None)
+            FieldRow("Bag", 'labels, with a comma between; or "back in place"', words="bag", option=None, label=None)
         ),
     )
     hazard: str = field(
-        default="", metadata=row(Told("Hazard", "fuel, pressure, hot, battery, spring, lifting, ...", search="note"))
+        default="",
+        metadata=row(FieldRow("Hazard", "fuel, pressure, hot, battery, spring, lifting, ...", search="note")),
     )
     condition: str = field(
-        default="", metadata=row(Told("Condition", "reuse, clean, replace, as pattern only, unknown", search="note"))
+        default="",
+        metadata=row(FieldRow("Condition", "reuse, clean, replace, as pattern only, unknown", search="note")),
     )
     goes_with: str = field(
         default="",
-        metadata=row(Told("Goes with", "where the part is: engine, shelf, shop, on order, thrown away", search="note")),
+        metadata=row(
+            FieldRow("Goes with", "where the part is: engine, shelf, shop, on order, thrown away", search="note")
+        ),
     )
     look_alike: str = field(
         default="",
         metadata=row(
-            Told(
+            FieldRow(
                 "Looks like",
                 "the same word on two tags: they could be taken for each other",
                 option="like",
@@ -134,7 +141,7 @@ class Tag:
     ends: int = field(
         default=2,
         metadata=row(
-            Told(
+            FieldRow(
                 "Ends", "1 or 2; a bracket has one unless said otherwise", words="count", choices=("1", "2"), label=None
             )
         ),
@@ -142,7 +149,7 @@ class Tag:
     how_it_sat: str = field(
         default="",
         metadata=row(
-            Told(
+            FieldRow(
                 "Sat, whole",
                 "how the whole thing sat",
                 option="sat",
@@ -153,12 +160,12 @@ class Tag:
             )
         ),
     )
-    note: str = field(default="", metadata=row(Told("Note", "anything else", search="note", is_wide=True)))
+    note: str = field(default="", metadata=row(FieldRow("Note", "anything else", search="note", is_wide=True)))
 
 
 @dataclass(frozen=True, slots=True)
 class TagEnd:
-    """One end of a tagged thing, and what is said of it: one row of `Told` a field.
+    """One end of a tagged thing, and what is said of it: a `FieldRow` for each field.
 
     Attributes
     ----------
@@ -189,7 +196,7 @@ class TagEnd:
     place: str = field(
         default="",
         metadata=row(
-            Told(
+            FieldRow(
                 "Place",
                 'where it sits; "not found" and "open end" are answers',
                 column="end_{}_place",
@@ -201,7 +208,7 @@ class TagEnd:
     colour: str = field(
         default="",
         metadata=row(
-            Told(
+            FieldRow(
                 "Colour",
                 "main colour first: RD/BK; ? after it when seen in poor light",
                 words="colour",
@@ -213,7 +220,7 @@ class TagEnd:
     how_it_sat: str = field(
         default="",
         metadata=row(
-            Told(
+            FieldRow(
                 "Sat",
                 "latch, arrow, clamp screw, order on the stud, threads showing",
                 option="sat",
@@ -226,13 +233,13 @@ class TagEnd:
     clock: str = field(
         default="",
         metadata=row(
-            Told("Turned", "how it was turned, as a clock hour: 2, or 2:30", words="hour", label=None, search="sat")
+            FieldRow("Turned", "how it was turned, as a clock hour: 2, or 2:30", words="hour", label=None, search="sat")
         ),
     )
     terminal: str = field(
         default="",
         metadata=row(
-            Told(
+            FieldRow(
                 "Terminal",
                 "the mark as it stands there; it is never corrected",
                 column="{}_terminal",
@@ -243,17 +250,19 @@ class TagEnd:
     capped: bool | None = field(
         default=None,
         metadata=row(
-            Told("Capped", 'what with, "yes", or "no" for an open end', words="cap", option=None, column="capped_{}")
+            FieldRow(
+                "Capped", 'what with, "yes", or "no" for an open end', words="cap", option=None, column="capped_{}"
+            )
         ),
     )
     capped_with: str = field(
         default="",
-        metadata=row(Told(hint="capped, and what with, so that it is counted back out", label=None, search="note")),
+        metadata=row(FieldRow(hint="capped, and what with, so that it is counted back out", label=None, search="note")),
     )
     side: Side | Literal[""] = field(
         default="",
         metadata=row(
-            Told(
+            FieldRow(
                 "Side",
                 "leaves with the engine, or stays behind",
                 words="side",
@@ -265,10 +274,10 @@ class TagEnd:
     )
     tape_lost: bool = field(
         default=False,
-        metadata=row(Told("Tape", "lost, or on", words="tape", choices=("lost", "on"), option=None)),
+        metadata=row(FieldRow("Tape", "lost, or on", words="tape", choices=("lost", "on"), option=None)),
     )
     note: str = field(
-        default="", metadata=row(Told("Note", "anything else about this end", search="note", is_wide=True))
+        default="", metadata=row(FieldRow("Note", "anything else about this end", search="note", is_wide=True))
     )
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from asfound.core.capture.bursts import WITHIN_BITS, WITHIN_S, Shot, find_bursts
+from asfound.core.capture.bursts import WITHIN_BITS, WITHIN_S, BurstShot, find_bursts
 
 
-def shot(picture_id: int, at_s: float, bits: int = 0, sharp: float = 1.0, camera_id: int = 1) -> Shot:
-    return Shot(picture_id, camera_id, at_s, (1 << bits) - 1, sharp)
+def shot(picture_id: int, at_s: float, bits: int = 0, sharp: float = 1.0, camera_id: int = 1) -> BurstShot:
+    return BurstShot(picture_id, camera_id, at_s, (1 << bits) - 1, sharp)
 
 
 def test_the_sharpest_comes_first_and_then_the_others_in_time() -> None:

@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.core.log.gaps import BagContents, DoubtfulTime, Record, Sighting, find_gaps
+from asfound.core.log.gaps import BagContents, DoubtfulTime, Record, TagSighting, find_gaps
 from asfound.model.log import GapKind
 from asfound.model.tags import Tag
 from tests.core.log.makers import end, event, tag
 from tests.strategies import tags
 
-SEEN = (Sighting(1, "A", 10, "before"), Sighting(1, "B", 11, "before"))
+SEEN = (TagSighting(1, "A", 10, "before"), TagSighting(1, "B", 11, "before"))
 OFF = (event(1, "off", 1),)
 BACK = (*OFF, event(1, "refitted", 2, how="tight"))
 
@@ -68,7 +68,7 @@ def test_thing_with_one_end_is_not_half_done(thing: Tag) -> None:
 
 
 def test_picture_without_an_end_letter_asks_which() -> None:
-    unsaid = Sighting(1, None, 12, "before")
+    unsaid = TagSighting(1, None, 12, "before")
 
     assert named(Record((tag(1),), sightings=(unsaid,))) == [(GapKind.ONE_END, "1", None)]
     assert "Say which end" in only_why(Record((tag(1),), sightings=(unsaid,)))
@@ -77,13 +77,13 @@ def test_picture_without_an_end_letter_asks_which() -> None:
 
 
 def test_after_picture_tells_that_it_came_off_without_a_log() -> None:
-    record = Record((tag(1),), sightings=(Sighting(1, "A", 10, "after"),))
+    record = Record((tag(1),), sightings=(TagSighting(1, "A", 10, "after"),))
 
     assert named(record) == [(GapKind.ONLY_AFTER, "1", None)]
 
 
 def test_picture_after_removal_does_not_stand_in_for_one_before() -> None:
-    record = Record((tag(1),), sightings=(SEEN[0], Sighting(1, "B", 12, "after")), events=OFF)
+    record = Record((tag(1),), sightings=(SEEN[0], TagSighting(1, "B", 12, "after")), events=OFF)
 
     assert named(record) == [(GapKind.ONE_END, "1", "B")]
 
@@ -91,8 +91,8 @@ def test_picture_after_removal_does_not_stand_in_for_one_before() -> None:
 def test_look_alikes_in_one_picture_are_no_gap() -> None:
     pair = (tag(1, size="1 mm2"), tag(2, size="1 mm2"))
     ends = tuple(end(tag_id, letter, f"loom {letter}") for tag_id in (1, 2) for letter in ("A", "B"))
-    apart = tuple(Sighting(tag_id, letter, tag_id, "before") for tag_id in (1, 2) for letter in ("A", "B"))
-    together = (*apart, Sighting(2, "A", 1, "before"))
+    apart = tuple(TagSighting(tag_id, letter, tag_id, "before") for tag_id in (1, 2) for letter in ("A", "B"))
+    together = (*apart, TagSighting(2, "A", 1, "before"))
 
     assert named(Record(pair, ends, apart)) == [(GapKind.LOOK_ALIKE, "1", None)]
     assert find_gaps(Record(pair, ends, together)) == []
@@ -141,7 +141,7 @@ def test_group_with_a_bag_or_back_in_place_is_no_gap(bag: str) -> None:
 def test_bag_not_counted_back_is_no_gap() -> None:
     bags = (BagContents("B1", count_out=4), BagContents("B2", count_out=4, count_back=3))
     things = (tag(1, ends=1, bag="B1"), tag(2, ends=1, bag="B2"))
-    record = Record(things, sightings=(SEEN[0], Sighting(2, "A", 12, "before")), bags=bags)
+    record = Record(things, sightings=(SEEN[0], TagSighting(2, "A", 12, "before")), bags=bags)
 
     assert named(record) == [(GapKind.BAG_SHORT, "B2", None)]
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from asfound.core.pins.numbering import (
-    TagWords,
+    TypedNumber,
     confusable_numbers,
     missing_in_run,
     parse_tag_words,
@@ -21,31 +21,31 @@ from tests.strategies import any_numbers
 @pytest.mark.parametrize(
     ("typed", "known", "meant"),
     [
-        ("17", {"17"}, TagWords("17")),
-        ("17b", {"17"}, TagWords("17", "B")),
-        ("17B", {"17"}, TagWords("17", "B")),
-        (" 17 a ", {"17"}, TagWords("17", "A")),
-        ("17 end b", {"17"}, TagWords("17", "B")),
-        ("17-b", {"17"}, TagWords("17", "B")),
-        ("17b", {"17", "17b"}, TagWords("17b")),
-        ("17bb", {"17", "17b"}, TagWords("17b", "B")),
-        ("17 B", {"17", "17b"}, TagWords("17", "B")),
-        ("12.2", {"12"}, TagWords("12", None, 2)),
-        ("12.2", {"12", "12.2"}, TagWords("12.2")),
-        ("12.2b", {"12"}, TagWords("12", "B", 2)),
-        ("12.2b", {"12", "12.2"}, TagWords("12.2", "B")),
-        ("007", {"007", "7"}, TagWords("007")),
-        ("12X", {"12x"}, TagWords("12x")),
-        ("12x", {"12"}, TagWords("12x")),
-        ("47b", set(), TagWords("47", "B")),
-        ("47", set(), TagWords("47")),
-        ("grab", set(), TagWords("grab")),
-        ("b", set(), TagWords("b")),
-        ("12.0", {"12"}, TagWords("12.0")),
-        ("12.2", set(), TagWords("12.2")),
+        ("17", {"17"}, TypedNumber("17")),
+        ("17b", {"17"}, TypedNumber("17", "B")),
+        ("17B", {"17"}, TypedNumber("17", "B")),
+        (" 17 a ", {"17"}, TypedNumber("17", "A")),
+        ("17 end b", {"17"}, TypedNumber("17", "B")),
+        ("17-b", {"17"}, TypedNumber("17", "B")),
+        ("17b", {"17", "17b"}, TypedNumber("17b")),
+        ("17bb", {"17", "17b"}, TypedNumber("17b", "B")),
+        ("17 B", {"17", "17b"}, TypedNumber("17", "B")),
+        ("12.2", {"12"}, TypedNumber("12", None, 2)),
+        ("12.2", {"12", "12.2"}, TypedNumber("12.2")),
+        ("12.2b", {"12"}, TypedNumber("12", "B", 2)),
+        ("12.2b", {"12", "12.2"}, TypedNumber("12.2", "B")),
+        ("007", {"007", "7"}, TypedNumber("007")),
+        ("12X", {"12x"}, TypedNumber("12x")),
+        ("12x", {"12"}, TypedNumber("12x")),
+        ("47b", set(), TypedNumber("47", "B")),
+        ("47", set(), TypedNumber("47")),
+        ("grab", set(), TypedNumber("grab")),
+        ("b", set(), TypedNumber("b")),
+        ("12.0", {"12"}, TypedNumber("12.0")),
+        ("12.2", set(), TypedNumber("12.2")),
     ],
 )
-def test_typed_words_mean_the_known_number_first(typed: str, known: set[str], meant: TagWords) -> None:
+def test_typed_words_mean_the_known_number_first(typed: str, known: set[str], meant: TypedNumber) -> None:
     assert parse_tag_words(typed, known) == meant
 
 
@@ -57,7 +57,7 @@ def test_nothing_typed_is_refused_with_advice(typed: str) -> None:
 
 @given(st.sets(any_numbers, min_size=1, max_size=6))
 def test_a_number_in_use_always_means_itself(known: set[str]) -> None:
-    assert all(parse_tag_words(number, known) == TagWords(number) for number in known)
+    assert all(parse_tag_words(number, known) == TypedNumber(number) for number in known)
 
 
 @given(any_numbers, st.sets(any_numbers, max_size=4))

@@ -7,8 +7,8 @@ from asfound.core.refit.steps import HoldPoint, Lift, OwnStep
 from asfound.core.sheets.book.content import (
     BagEntry,
     BookContent,
+    BookEnd,
     DayEntry,
-    EndEntry,
     GapPart,
     HoldEntry,
     OverviewEntry,
@@ -31,9 +31,9 @@ def shown(picture_id: int, size_px: tuple[int, int] = (4000, 3000), spot_id: int
 def tag(number: int, label: str = "", **said: object) -> TagEntry:
     label = label or str(number)
     ends = (
-        EndEntry("A", "tank", "stays behind", (("sat", LONG), ("colour", "RD/BK (red with black stripe)")),
+        BookEnd("A", "tank", "stays behind", (("sat", LONG), ("colour", "RD/BK (red with black stripe)")),
                  shown(number), Pinned(f"{label}A", 0.02, 0.98)),
-        EndEntry("B", UNBROKEN, "", (), None),
+        BookEnd("B", UNBROKEN, "", (), None),
     )  # fmt: skip
     made: dict[str, object] = {
         "tag_id": number, "label": label, "name": f"hose {number}", "kind": "hose", "has_bar": label == "6",
@@ -55,7 +55,7 @@ def book_of_odd_things() -> BookContent:
             snags=(LONG,),
             values=(("tightening", LONG), (UNBROKEN, "45 Nm")),
         ),
-        tag(7, name="", kind="", ends=(EndEntry("", "", "", (), shown(3, (300, 4000)), Pinned("7", 0.5, 0.5, False)),)),
+        tag(7, name="", kind="", ends=(BookEnd("", "", "", (), shown(3, (300, 4000)), Pinned("7", 0.5, 0.5, False)),)),
         tag(
             8,
             ends=(),

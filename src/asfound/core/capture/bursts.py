@@ -14,7 +14,7 @@ WITHIN_BITS = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Shot:
+class BurstShot:
     """What is asked of a picture: when (Unix seconds), by which camera, its signed fingerprint, how sharp."""
 
     picture_id: int
@@ -24,7 +24,7 @@ class Shot:
     sharpness: float
 
 
-def find_bursts(shots: Iterable[Shot], said: Mapping[int, int]) -> list[tuple[int, ...]]:
+def find_bursts(shots: Iterable[BurstShot], said: Mapping[int, int]) -> list[tuple[int, ...]]:
     """Bursts that hold a picture of which nothing was said yet.
 
     Parameters
@@ -53,10 +53,10 @@ def find_bursts(shots: Iterable[Shot], said: Mapping[int, int]) -> list[tuple[in
     return asked
 
 
-def _runs(shots: Iterable[Shot]) -> list[list[Shot]]:
+def _runs(shots: Iterable[BurstShot]) -> list[list[BurstShot]]:
     """Pictures of one camera, each within `WITHIN_S` of the one before."""
-    runs: list[list[Shot]] = []
-    last: dict[int | None, list[Shot]] = {}
+    runs: list[list[BurstShot]] = []
+    last: dict[int | None, list[BurstShot]] = {}
     for shot in sorted(shots, key=_in_time):
         run = last.get(shot.camera_id)
         if run is None or shot.taken_utc_s - run[-1].taken_utc_s > WITHIN_S:
@@ -66,5 +66,5 @@ def _runs(shots: Iterable[Shot]) -> list[list[Shot]]:
     return runs
 
 
-def _in_time(shot: Shot) -> tuple[float, int]:
+def _in_time(shot: BurstShot) -> tuple[float, int]:
     return shot.taken_utc_s, shot.picture_id

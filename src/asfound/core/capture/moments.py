@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 UNKNOWN_OFFSET_IS_UTC: Final = None
-"""Offset of a `Moment` whose time is UTC while nobody says what the clocks on the wall showed (RFC 3339, 4.3)."""
+"""Offset of a `CameraMoment` whose time is UTC while nobody says what the clocks on the wall showed (RFC 3339, 4.3)."""
 
 _FORM = re.compile(
     r"(\d{4})-(\d{2})-(\d{2})[Tt ](\d{2}):(\d{2}):(\d{2})(?:[.,](\d+))?\s*(?:([Zz])|([+-])(\d{2}):?(\d{2}))",
@@ -17,7 +17,7 @@ _FORM = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class CameraMoment:
     """A parsed moment.
 
     Attributes
@@ -32,7 +32,7 @@ class Moment:
     offset_minutes: int | None
 
 
-def parse_rfc3339(text: str) -> Moment | None:
+def parse_rfc3339(text: str) -> CameraMoment | None:
     """Read ``2025-10-18T09:42:11.07+02:00``, also with ``+0200``, small ``t`` and ``z``, and second 60.
 
     A leap second is taken as the second after it, as Unix time does. Returns None for anything else; files are full
@@ -49,13 +49,13 @@ def parse_rfc3339(text: str) -> Moment | None:
     except (ValueError, OverflowError):
         return None
     if found[8]:
-        return Moment(local, UNKNOWN_OFFSET_IS_UTC)
+        return CameraMoment(local, UNKNOWN_OFFSET_IS_UTC)
     hours, minutes = int(found[10]), int(found[11])
     if hours > 23 or minutes > 59:
         return None
     if found[9] == "-":
-        return Moment(local, -(60 * hours + minutes) or UNKNOWN_OFFSET_IS_UTC)
-    return Moment(local, 60 * hours + minutes)
+        return CameraMoment(local, -(60 * hours + minutes) or UNKNOWN_OFFSET_IS_UTC)
+    return CameraMoment(local, 60 * hours + minutes)
 
 
 def render_rfc3339(local: datetime, offset_minutes: int | None) -> str:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from asfound.core.pins.numbering import TagWords, parse_tag_words
+from asfound.core.pins.numbering import TypedNumber, parse_tag_words
 from asfound.core.words import query_words
 from asfound.errors import Misused
 from asfound.model.tags import EndLetter
@@ -82,12 +82,12 @@ def number_candidates(typed: str) -> frozenset[str]:
     return frozenset(begin.strip() for begin in begun if begin.strip())
 
 
-def _is_number(read: TagWords, known_numbers: Collection[str]) -> bool:
+def _is_number(read: TypedNumber, known_numbers: Collection[str]) -> bool:
     """A known number, or text that can only be meant as one."""
     return read.number in known_numbers or read.number.isdecimal()
 
 
-def _number_among(text: str, known_numbers: Collection[str]) -> TagWords | None:
+def _number_among(text: str, known_numbers: Collection[str]) -> TypedNumber | None:
     """First known number among several words; one before a unit ("10 mm hose") is a size, not a number."""
     tokens = text.split()
     for token, after in zip(tokens, [*tokens[1:], ""], strict=True):

@@ -31,10 +31,10 @@ def parse_entry(line: str, known: Known | None = None) -> Entry:
     "capped", "uncapped", "tape lost", "engine side", "stays behind", "note". A text in double quotes is never taken
     for one of them.
     """
-    return _Reader(split_tokens(line), known or Known()).read()
+    return _LineReader(split_tokens(line), known or Known()).read()
 
 
-class _Reader:
+class _LineReader:
     """Reads the tokens from left to right; each marker says into which field the words after it go."""
 
     def __init__(self, tokens: list[Token], known: Known) -> None:

@@ -7,7 +7,7 @@ from typing import Literal
 
 from asfound.model.log import Event
 
-Taken = Literal["before", "after", "undated"]
+TakenWhen = Literal["before", "after", "undated"]
 
 
 def first_off_s(events: Iterable[Event]) -> dict[int, float]:
@@ -23,7 +23,7 @@ def first_off_s(events: Iterable[Event]) -> dict[int, float]:
     return first
 
 
-def taken_when(taken_utc_s: float | None, off_utc_s: float | None) -> Taken:
+def taken_when(taken_utc_s: float | None, off_utc_s: float | None) -> TakenWhen:
     """Whether a picture was taken before or after a thing first came off.
 
     Parameters

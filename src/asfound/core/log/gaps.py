@@ -29,12 +29,12 @@ from asfound.core.log.picture_gaps import (
     find_picture_gaps,
     find_unpaired_look_alikes,
 )
-from asfound.core.log.record import BagContents, DoubtfulTime, Record, Sighting
+from asfound.core.log.record import BagContents, DoubtfulTime, Record, TagSighting
 from asfound.core.log.shot_gaps import find_near_duplicates, find_shots_of_nothing, find_unchecked_clocks
 from asfound.core.pins.numbering import sort_key
 from asfound.model.log import Gap, GapKind
 
-__all__ = ["RULES", "BagContents", "DoubtfulTime", "Record", "Sighting", "find_gaps"]
+__all__ = ["RULES", "BagContents", "DoubtfulTime", "Record", "TagSighting", "find_gaps"]
 
 RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
     find_tight_too_soon_gaps,

@@ -17,7 +17,7 @@ Stage = Literal["before", "after"]
 
 
 @dataclass(frozen=True, slots=True)
-class Sighting:
+class TagSighting:
     """A tag in a picture; `end` is None when the picture shows the tag but nobody said which end."""
 
     tag_id: int
@@ -101,7 +101,7 @@ class Record:
     ----------
     tags, ends, events : tuple
         An end without a row counts as an end of which nothing was said.
-    sightings : tuple of Sighting
+    sightings : tuple of TagSighting
         Confirmed pins and hand pins; proposals only if the caller trusts them.
     bags : tuple of BagContents
         Bags that are written down. The tags say which bag is theirs.
@@ -125,7 +125,7 @@ class Record:
 
     tags: tuple[Tag, ...]
     ends: tuple[TagEnd, ...] = ()
-    sightings: tuple[Sighting, ...] = ()
+    sightings: tuple[TagSighting, ...] = ()
     events: tuple[Event, ...] = ()
     bags: tuple[BagContents, ...] = ()
     doubtful_times: tuple[DoubtfulTime, ...] = ()

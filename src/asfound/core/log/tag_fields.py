@@ -9,8 +9,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from asfound.core.words import fold
+from asfound.model.field_rows import FieldRow, rows_of
 from asfound.model.tags import SIDES, EndLetter, Tag, TagEnd
-from asfound.model.told import Told, rows_of
 
 LETTERS: tuple[EndLetter, EndLetter] = ("A", "B")
 
@@ -51,7 +51,7 @@ class TagField:
         return f"{self.name} {self.end}" if self.end else self.name
 
 
-def typed_text(row: Told, of: Tag | TagEnd) -> str:
+def typed_text(row: FieldRow, of: Tag | TagEnd) -> str:
     """What stands in a field, as a person would type it; empty where nothing was said."""
     value = getattr(of, row.name)
     if isinstance(of, TagEnd):

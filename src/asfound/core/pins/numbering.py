@@ -26,7 +26,7 @@ _COUNTED = re.compile(r"(?P<series>[^0-9]*)(?P<count>[0-9]+)")
 
 
 @dataclass(frozen=True, slots=True)
-class TagWords:
+class TypedNumber:
     """What a person meant by "17b" or "12.2".
 
     Attributes
@@ -43,7 +43,7 @@ class TagWords:
     order: int | None = None
 
 
-def parse_tag_words(typed: str, known_numbers: Collection[str]) -> TagWords:
+def parse_tag_words(typed: str, known_numbers: Collection[str]) -> TypedNumber:
     """Read a typed tag: a known number as it stands wins, then an end letter, then ".2" for the second of its number.
 
     Parameters
@@ -55,7 +55,7 @@ def parse_tag_words(typed: str, known_numbers: Collection[str]) -> TagWords:
 
     Returns
     -------
-    TagWords
+    TypedNumber
         With the known spelling of the number when one is known.
 
     Raises
@@ -66,9 +66,9 @@ def parse_tag_words(typed: str, known_numbers: Collection[str]) -> TagWords:
     Examples
     --------
     >>> parse_tag_words("17b", {"17"})
-    TagWords(number='17', end='B', order=None)
+    TypedNumber(number='17', end='B', order=None)
     >>> parse_tag_words("17b", {"17", "17b"})
-    TagWords(number='17b', end=None, order=None)
+    TypedNumber(number='17b', end=None, order=None)
     """
     text = typed.strip()
     if not text:
@@ -77,14 +77,14 @@ def parse_tag_words(typed: str, known_numbers: Collection[str]) -> TagWords:
     ended = _split_end(text)
     for stem, end in ((text, None), ended) if ended else ((text, None),):
         if stem in spellings:
-            return TagWords(spellings[stem], end)
+            return TypedNumber(spellings[stem], end)
         ordered = _ORDERED.fullmatch(stem)
         if ordered and ordered["stem"] in spellings:
-            return TagWords(spellings[ordered["stem"]], end, int(ordered["order"]))
+            return TypedNumber(spellings[ordered["stem"]], end, int(ordered["order"]))
     # No tag has it yet. "47b" is end B of a new 47, but the b of "grab" is no end: only a digit can carry one.
     if ended and ended[0][-1] in "0123456789":
-        return TagWords(*ended)
-    return TagWords(text)
+        return TypedNumber(*ended)
+    return TypedNumber(text)
 
 
 def sort_key(number: str) -> tuple[tuple[tuple[int, int, str], ...], str]:

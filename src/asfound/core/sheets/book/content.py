@@ -50,7 +50,7 @@ class Shown:
 
 
 @dataclass(frozen=True, slots=True)
-class EndEntry:
+class BookEnd:
     """One end of a tagged thing.
 
     Attributes
@@ -107,7 +107,7 @@ class TagEntry:
     has_bar: bool
     standing: str
     fields: tuple[tuple[str, str], ...]
-    ends: tuple[EndEntry, ...]
+    ends: tuple[BookEnd, ...]
     bags: tuple[str, ...] = ()
     snags: tuple[str, ...] = ()
     waits_for: tuple[str, ...] = ()

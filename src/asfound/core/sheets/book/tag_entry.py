@@ -18,7 +18,7 @@ from asfound.core.sheets.blocks import (
     together,
     writing_line,
 )
-from asfound.core.sheets.book.content import EndEntry, TagEntry
+from asfound.core.sheets.book.content import BookEnd, TagEntry
 from asfound.core.sheets.book.parts import (
     Desk,
     caution_groups,
@@ -132,7 +132,7 @@ def _ends(desk: Desk, tag: TagEntry) -> Iterator[Block]:
             yield from led(desk.setting, f"{lead} {end.letter}".strip(), words, desk.width_mm, lead_mm=LEAD_MM + 6)
 
 
-def _end(desk: Desk, end: EndEntry, width: float) -> tuple[list[Block], list[tuple[str, str]]]:
+def _end(desk: Desk, end: BookEnd, width: float) -> tuple[list[Block], list[tuple[str, str]]]:
     """One end's column, and the fields that are too long for it."""
     setting = desk.setting
     title = " ".join(filter(None, (f"End {end.letter}" if end.letter else "Its end", end.side and f"({end.side})")))
@@ -148,7 +148,7 @@ def _end(desk: Desk, end: EndEntry, width: float) -> tuple[list[Block], list[tup
     return blocks, rest
 
 
-def _picture(desk: Desk, end: EndEntry, width: float) -> list[Block]:
+def _picture(desk: Desk, end: BookEnd, width: float) -> list[Block]:
     """The as-found picture around the pin, or plain words that there is none; nothing where nothing can be seen."""
     setting = desk.setting
     if end.picture is None or end.pin is None:

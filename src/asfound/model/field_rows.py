@@ -18,7 +18,7 @@ Words = Literal["text", "kind", "direction", "hour", "side", "colour", "cap", "t
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class FieldRow:
     """One row. A name that is not given follows from that of the attribute; None says that there is none.
 
     Attributes
@@ -60,25 +60,25 @@ class Told:
     is_of_end: bool = False
 
 
-def row(told: Told) -> dict[str, Told]:
+def row(of: FieldRow) -> dict[str, FieldRow]:
     """The metadata of a dataclass field with this row."""
-    return {"told": told}
+    return {"row": of}
 
 
-def rows_of(kind: type, *, is_of_end: bool) -> Mapping[str, Told]:
+def rows_of(kind: type, *, is_of_end: bool) -> Mapping[str, FieldRow]:
     """The rows of a dataclass by the names of its fields, in their order, with all names given."""
     found = {}
     for field in fields(kind):
-        told: Told | None = field.metadata.get("told")
-        if told is not None:
-            label = told.title.casefold() if told.label == "" else told.label
+        of: FieldRow | None = field.metadata.get("row")
+        if of is not None:
+            label = of.title.casefold() if of.label == "" else of.label
             found[field.name] = replace(
-                told,
+                of,
                 name=field.name,
                 is_of_end=is_of_end,
-                option=field.name.replace("_", "-") if told.option == "" else told.option,
-                column=(f"{field.name}_{{}}" if is_of_end else field.name) if told.column == "" else told.column,
+                option=field.name.replace("_", "-") if of.option == "" else of.option,
+                column=(f"{field.name}_{{}}" if is_of_end else field.name) if of.column == "" else of.column,
                 label=label,
-                card=told.card or (f"{label} at {{}}" if is_of_end else label or ""),
+                card=of.card or (f"{label} at {{}}" if is_of_end else label or ""),
             )
     return found

@@ -20,13 +20,18 @@ def path_for_shell(path: Path, room: int, home: Path | None = None) -> str:
     """
     folder = path.parent
     home = home or Path.home()
-    inside = "~/" if folder.is_relative_to(home) else ""
-    start = inside + shlex.quote(f"{folder.relative_to(home) if inside else folder}") + "/"
+    if folder == home:
+        start = "~/"
+    elif folder.is_relative_to(home):
+        start = f"~/{shlex.quote(str(folder.relative_to(home)))}/"
+    else:
+        start = shlex.quote(str(folder)).removesuffix("/") + "/"
     whole = start + shlex.quote(path.name)
     if len(whole) <= room:
         return whole
     others = [one.name for one in folder.iterdir() if one != path] if folder.is_dir() else []
-    same = next(n for n in range(LEAST_OF_NAME, len(path.name) + 1) if not _any_begin(others, path.name[:n]))
+    lengths = range(LEAST_OF_NAME, len(path.name))
+    same = next((n for n in lengths if not _any_begin(others, path.name[:n])), len(path.name))
     return f"{start}{shlex.quote(path.name[:same])}*" if same < len(path.name) else whole
 
 

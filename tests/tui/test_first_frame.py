@@ -17,7 +17,17 @@ from asfound.actions.job import new_job
 from asfound.actions.summary import summarize
 from asfound.actions.tag import TagWords, add_tag
 from asfound.tui.app import ArchiveApp
-from asfound.tui.first_frame import LOOKING, NOTHING_KEPT, FirstWords, draw, keep, load_kept
+from asfound.tui.first_frame import (
+    ENTER_PAGE,
+    LEAVE_PAGE,
+    LOOKING,
+    NOTHING_KEPT,
+    FirstWords,
+    draw,
+    keep,
+    load_kept,
+    shown,
+)
 from asfound.tui.screens.start import first_words
 
 WORDS = FirstWords(
@@ -94,6 +104,62 @@ async def test_it_says_what_the_real_first_screen_says(archive_folder: Path, siz
     expected = [line.rstrip() for line in lines_of(drawn)]
     said = size[1] - 2
     assert expected[:said] + expected[-1:] == real[:said] + real[-1:]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
+@pytest.mark.parametrize("is_handed_over", [False, True])
+def test_the_page_is_left_unless_the_toolkit_goes_on_with_it(is_handed_over: bool, monkeypatch: pytest.MonkeyPatch):
+    """Either way keys wait unseen meanwhile, and the terminal's settings are put back."""
+    import pty
+    import termios
+
+    master, slave = pty.openpty()
+    termios.tcsetwinsize(slave, (24, 80))
+    before = termios.tcgetattr(slave)
+    with os.fdopen(slave, "w", closefd=False) as stream, os.fdopen(os.dup(slave)) as typed:
+        monkeypatch.setattr(sys, "__stderr__", stream)
+        monkeypatch.setattr(sys, "__stdin__", typed)
+        with shown(WORDS, {}) as frame:
+            assert frame.stands
+            assert not termios.tcgetattr(slave)[3] & termios.ECHO
+            if is_handed_over:
+                frame.hand_over()
+                assert not frame.stands
+        frame.clear()  # a second time is nothing
+    written = os.read(master, 65536).decode()
+    assert written.startswith(ENTER_PAGE)
+    assert "close 3 gaps" in written
+    assert written.count(LEAVE_PAGE) == (0 if is_handed_over else 1)
+    assert termios.tcgetattr(slave) == before
+    for number in (master, slave):
+        os.close(number)
+
+
+def test_nothing_is_written_where_there_is_no_terminal_or_nothing_to_say(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    with (tmp_path / "log").open("w") as stream:
+        monkeypatch.setattr(sys, "__stderr__", stream)
+        for words in (WORDS, None):
+            with shown(words, {}) as frame:
+                assert not frame.stands
+    monkeypatch.setattr(sys, "__stderr__", None)
+    with shown(WORDS, {}) as frame:
+        assert not frame.stands
+    assert (tmp_path / "log").read_text() == ""
+
+
+def test_words_are_not_kept_while_another_program_may_be_writing(archive_folder: Path):
+    (archive_folder / "asfound.sqlite-wal").write_bytes(b"")
+    keep(archive_folder, None, WORDS)
+    assert load_kept(archive_folder, None) == NOTHING_KEPT
+
+
+def test_more_rows_than_the_terminal_has_leave_room_for_the_keys():
+    words = FirstWords("asfound", tuple((letter, "Place", "state") for letter in "abcdefgh"), (("q", "leave"),))
+    lines = lines_of(draw(words, 40, 5, {}))
+    assert [line[2:3] for line in lines[1:-1]] == ["", "a", "b"]
+    assert lines[-1].strip() == "q leave"
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import calendar
+from datetime import datetime
 from unicodedata import combining, east_asian_width
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.style import Style
+from textual.keys import key_to_character
 
 from asfound.actions.archive import Archive
 from asfound.actions.tag import TagWords, change_tag
@@ -18,7 +21,20 @@ from asfound.tui.widgets.form_page import TITLE_COLUMNS, FormPage, place_fields
 from asfound.tui.widgets.form_texts import FormTexts
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
-from asfound.tui.words import cut_words, fit_words, shorten_words, width_of, wrap_words
+from asfound.tui.words import (
+    KEY_SIGNS,
+    count,
+    cut_words,
+    day_words,
+    fit_words,
+    key_sign,
+    moment_with_year,
+    moment_words,
+    shorten_words,
+    split_number,
+    width_of,
+    wrap_words,
+)
 from tests.small_archive import tag_of
 from tests.tui.screens_of import press, running
 
@@ -121,3 +137,80 @@ def test_the_name_of_a_spot_in_wide_letters_stands_whole_on_the_overview() -> No
     assert grid.text(0).replace(TAIL, "") == "  燃料      "
     grid.write(3, 0, "x", (255, 255, 255))
     assert grid.text(0).replace(TAIL, "") == "   x料      "
+
+
+@pytest.mark.parametrize(
+    ("typed", "number", "end"),
+    [
+        ("112", "112", None),
+        ("112b", "112", "B"),
+        (" 112 A ", "112", "A"),
+        ("12.2a", "12.2", "A"),
+        ("W12B", "W12", "B"),
+        ("112c", "112c", None),
+        ("b", "b", None),
+        ("", "", None),
+        ("cab", "cab", None),  # a letter is an end only behind a digit
+    ],
+)
+def test_a_typed_number_is_told_from_the_letter_of_its_end(typed: str, number: str, end: str | None) -> None:
+    assert split_number(typed) == (number, end)
+
+
+@pytest.mark.parametrize(
+    ("names", "shown"),
+    [
+        ("left_square_bracket", "["),
+        ("x,r", "x or r"),
+        ("up,down", "↑ or ↓"),
+        ("ctrl+t", "ctrl+t"),
+        ("question_mark", "?"),
+    ],
+)
+def test_a_key_is_written_as_it_stands_on_the_keyboard(names: str, shown: str) -> None:
+    assert key_sign(names) == shown
+
+
+@pytest.mark.parametrize("name", KEY_SIGNS)
+def test_every_key_that_is_written_otherwise_is_one_the_toolkit_knows(name: str) -> None:
+    """Textual's own table says which sign a key of this name types; arrows type none."""
+    typed = key_to_character(name)
+    assert typed is None or typed == KEY_SIGNS[name]
+
+
+@pytest.mark.parametrize(
+    ("number", "words"), [(0, "no pictures"), (1, "1 picture"), (2, "2 pictures"), (1000, "1000 pictures")]
+)
+def test_things_are_counted_in_words(number: int, words: str) -> None:
+    assert count(number, "picture") == words
+
+
+def test_a_plural_of_its_own_is_used_where_there_is_one() -> None:
+    assert [count(number, "copy", "copies") for number in (0, 1, 2)] == ["no copies", "1 copy", "2 copies"]
+
+
+def test_times_are_said_with_and_without_the_year_and_never_made_up() -> None:
+    """18 October 2025 is a Saturday: the standard library's calendar says so."""
+    moment = datetime(2025, 10, 18, 9, 5)
+    assert calendar.day_name[moment.weekday()].startswith("Sat")
+    assert day_words(moment.date()) == "Sat 18 Oct 2025"
+    assert day_words(moment.date(), year=False) == "Sat 18 Oct"
+    assert moment_words(moment) == "18 Oct 09:05"
+    assert moment_with_year(moment) == "18 Oct 2025 09:05"
+    assert {day_words(None), moment_words(None), moment_with_year(None)} == {"time not known"}
+
+
+@given(st.text(st.characters(categories=("Cc", "Zl", "Zp")), min_size=1, max_size=8), st.integers(0, 12))
+def test_no_sign_that_moves_the_cursor_reaches_the_screen(controls: str, width: int) -> None:
+    for text in (fit_words(controls, width), shorten_words(f"a{controls}b", max(4, width))):
+        assert text.isprintable()
+
+
+@settings(deadline=None)
+@given(mixed, st.integers(-3, 20))
+def test_a_cut_text_has_room_and_ends_in_a_whole_letter(text: str, width: int) -> None:
+    cut = cut_words(text, width)
+    assert text.startswith(cut)
+    assert width_of(cut) <= max(0, width)
+    if cut != text:
+        assert width_of(cut) >= width - 1  # at most half a wide letter is left free

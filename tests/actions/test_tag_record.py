@@ -15,6 +15,7 @@ from asfound.actions.quick_line import enter_line
 from asfound.actions.tag import EndWords, TagWords
 from asfound.actions.tag_card import read_card, read_cards
 from asfound.actions.tags_import import import_tags
+from asfound.core.log.tag_readers import colour_question
 from asfound.errors import Ambiguous, Misused
 from tests.scenario import FOLDER
 
@@ -75,7 +76,7 @@ def test_colour_that_can_be_two_is_asked_and_kept_as_typed(archive: Archive):
     mine = tag.add_tag(archive, "4", TagWords(kind="wire"))
     tag.change_end(archive, mine, "A", EndWords(colour="GR"))
 
-    assert "GY (grey) or GN (green)" in tag.colour_question("GR")
+    assert "GY (grey) or GN (green)" in colour_question("GR")
     assert (read_card(archive, mine).ends[0].main, read_card(archive, mine).ends[0].colour) == ("", "GR")
 
 

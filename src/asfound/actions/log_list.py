@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from asfound.actions import log
 from asfound.actions.archive import Archive
 from asfound.actions.tag_card import TagCard, read_cards
-from asfound.core.log.line_words import line_words
-from asfound.model.log import NOT_SO, LogLine
+from asfound.model.log import FILLED, NOT_SO, LogLine
 from asfound.model.tags import Tag
 
 
@@ -38,7 +37,7 @@ class ListedLine:
     @property
     def words(self) -> list[str]:
         """What the line says besides."""
-        return line_words(self.line)
+        return _line_words(self.line)
 
     @property
     def can_be_struck(self) -> bool:
@@ -55,3 +54,15 @@ def as_listed(archive: Archive, lines: Iterable[LogLine]) -> list[ListedLine]:
     """Lines with the things they are about."""
     cards = read_cards(archive)
     return [ListedLine(line, cards.get(line.tag_id or 0)) for line in lines]
+
+
+def _line_words(line: LogLine) -> list[str]:
+    """What a line says besides the thing and the event."""
+    bag = line.bag if line.bag == "back in place" or not line.bag else f"bag {line.bag}"
+    fluid = " ".join(filter(None, (line.amount, line.what)))
+    container = f"{'from' if line.kind == FILLED else 'into'} {line.container}" if line.container else ""
+    by = f"{'to' if line.kind == 'sent out' else 'by'} {line.by_whom}" if line.by_whom else ""
+    promised = f"promised for {line.promised}" if line.promised else ""
+    seen = f"in {line.picture}" if line.picture else ""
+    parts = (line.how, seen, fluid, line.grade, container, line.looks, bag, by, promised, line.note)
+    return [part for part in parts if part]

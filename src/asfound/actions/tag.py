@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import ClassVar
 
 from asfound.actions.archive import Archive
-from asfound.core.codes.clock_positions import ClockPosition, parse_clock
-from asfound.core.codes.colour_readings import parse_colour
-from asfound.core.log.sides import read_side
 from asfound.core.log.tag_fields import OF_END, OF_TAG
+from asfound.core.log.tag_readers import READERS, colour_columns
 from asfound.errors import Misused
-from asfound.model.field_rows import FieldRow, Words
-from asfound.model.tags import FLOWS, KINDS, ONE_ENDED_KINDS, EndLetter, Side, Tag, TagEnd
+from asfound.model.field_rows import FieldRow
+from asfound.model.tags import ONE_ENDED_KINDS, EndLetter, Tag, TagEnd
 from asfound.store import tags
 
 Value = str | int | bool
@@ -22,7 +20,6 @@ Value = str | int | bool
 LONGEST_NUMBER = 24
 LONGEST_TEXT = 2000
 _ORDERED = re.compile(r"(?P<stem>.+)\.(?P<order>[1-9][0-9]*)", re.DOTALL)
-_FLOW = re.compile(r"(?:from )?([ab]) ?(?:to|->|→|>|-)? ?([ab])", re.IGNORECASE)
 
 
 class _Said:
@@ -49,7 +46,7 @@ class _Said:
         found: dict[str, object] = {}
         for name, value in self.said.items():
             words = self.rows[name].words
-            reader = _READERS.get(words) if value or words == "kind" else None
+            reader = READERS.get(words) if value or words == "kind" else None
             found[name] = reader(str(value)) if reader else value
             if isinstance(value, str) and len(value) > LONGEST_TEXT:
                 label = name.replace("_", " ")
@@ -108,7 +105,7 @@ def change_end(archive: Archive, tag: Tag, end: EndLetter, words: EndWords) -> N
         return
     said = words.read()
     if "colour" in said:
-        said |= _colour_fields(str(said.pop("colour")))
+        said |= colour_columns(str(said.pop("colour")))
     if said.get("capped_with"):
         said["capped"] = True
     with archive.step(f"end {end} of {tag.number} changed"):
@@ -136,6 +133,14 @@ def remove_tag(archive: Archive, tag: Tag) -> None:
     """Remove a tag with its pins and events; undo brings all of it back."""
     with archive.step(f"tag {tag.number} removed"):
         tags.remove_tag(archive.store, tag.tag_id)
+
+
+def note_belt(archive: Archive, tag: Tag, **words: str) -> None:
+    """Write down how a belt ran: comes_off, path, arrow, turns, slack. A thing of no kind becomes a belt by it."""
+    with archive.step(f"how belt {tag.number} ran"):
+        tags.save_belt(archive.store, tag.tag_id, **words)
+        if tag.kind == "other":
+            tags.change_tag(archive.store, tag.tag_id, kind="belt")
 
 
 def list_tags(archive: Archive) -> list[Tag]:
@@ -187,85 +192,3 @@ def near_number(archive: Archive, tag: Tag) -> str:
     is_near = stem != tag.number and stem[-1:].isdecimal() and not tag.number[-1:].isdecimal()
     known = tags.find_tags_by_number(archive.store, archive.job.job_id, stem) if is_near else []
     return stem if known else ""
-
-
-def colour_question(typed: str) -> str:
-    """What to ask back about a colour, such as GR; empty when it could be read, or is no colour at all."""
-    return parse_colour(typed.strip().rstrip("?")).question
-
-
-def check_kind(kind: str) -> str:
-    """The kind itself, or Misused naming the known ones."""
-    if kind not in KINDS:
-        raise Misused(f'"{kind}" is not a kind; say one of: {", ".join(KINDS)}.')
-    return kind
-
-
-def read_flow(typed: str) -> str:
-    """A direction in the one spelling it is kept in: "A to B", "B to A", "both ways".
-
-    Raises
-    ------
-    Misused
-        If it is none.
-    """
-    said = " ".join(typed.casefold().split())
-    if said in ("", "both", "both ways"):
-        return said and "both ways"
-    match = _FLOW.fullmatch(said)
-    if match is None or match[1] == match[2]:
-        raise Misused(f'"{typed}" is not a direction; say one of: {", ".join(FLOWS)}.')
-    return f"{match[1].upper()} to {match[2].upper()}"
-
-
-def read_clock(typed: str) -> str:
-    """A clock hour in the one spelling it is kept in: "2 o'clock".
-
-    Raises
-    ------
-    Misused
-        If it is none.
-    """
-    plain = re.fullmatch(r"(\d{1,2})(?::([0-5]\d))?", typed.strip())
-    said = ClockPosition(int(plain[1]), int(plain[2] or 0)) if plain else parse_clock(typed)
-    if said is None:
-        raise Misused(f'"{typed}" is not a clock hour; give it as an hour from 1 to 12, such as 2 or 2:30.')
-    return said.shown
-
-
-def check_side(typed: str) -> Side:
-    """A side of the lift as it is kept.
-
-    Raises
-    ------
-    Misused
-        If it is none.
-    """
-    side = read_side(typed)
-    if side is None:
-        raise Misused(
-            f'"{typed}" is not a side of the lift; say "engine" for what leaves with the engine, or "stays behind".'
-        )
-    return side
-
-
-def _colour_fields(typed: str) -> dict[str, object]:
-    text = typed.strip()
-    unsure = text.endswith("?")
-    text = text.rstrip("? ")
-    colour = parse_colour(text).colour
-    return {
-        "colour_main": colour.main if colour else "",
-        "colour_stripe": "/".join(colour.stripes) if colour else "",
-        "colour_typed": text,
-        "colour_unsure": unsure,
-    }
-
-
-_READERS: Mapping[Words, Callable[[str], str]] = {
-    "kind": check_kind,
-    "direction": read_flow,
-    "hour": read_clock,
-    "side": check_side,
-}
-"""How what was typed is brought into the spelling in which it is kept; other words are kept as they are."""

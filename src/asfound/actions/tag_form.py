@@ -25,7 +25,9 @@ from asfound.core.log.tag_fields import (
     take_choice,
     typed_text,
 )
+from asfound.core.log.tag_readers import READERS, colour_question
 from asfound.errors import Misused, NotFound
+from asfound.model.field_rows import FieldRow
 from asfound.model.tags import KINDS, EndLetter, Tag, TagEnd
 from asfound.store import tags
 
@@ -187,9 +189,7 @@ class _Writer:
         if "kind" in said:
             kind = take_choice(BY_KEY["kind"], said.pop("kind")) or "other"
             said["kind"] = kind if kind in KINDS else self._leave("kind", kind, "other")
-        if "flow" in said:
-            flow = take_choice(BY_KEY["flow"], said["flow"])
-            said["flow"] = self._read("flow", flow, tag_actions.read_flow) or ""
+        self._read_all(said, OF_TAG, "")
         ends = said.pop("ends", "")
         if ends and ends not in ("1", "2"):
             ends = self._leave("ends", ends, "")
@@ -200,12 +200,8 @@ class _Writer:
 
     def _write_end(self, letter: EndLetter) -> None:
         said = {name: self.changed[f"{name} {letter}"] for name in OF_END if f"{name} {letter}" in self.changed}
-        if said.get("clock"):
-            said["clock"] = self._read(f"clock {letter}", said["clock"], tag_actions.read_clock) or ""
-        if said.get("side"):
-            side = take_choice(BY_KEY["side A"], said["side"])
-            said["side"] = self._read(f"side {letter}", side, tag_actions.check_side) or ""
-        if said.get("colour") and (question := tag_actions.colour_question(said["colour"])):
+        self._read_all(said, OF_END, f" {letter}")
+        if said.get("colour") and (question := colour_question(said["colour"])):
             self.saved.told.append(question)
         if "clock" not in said and (clock := quick_line.clock_in(said.get("how_it_sat", ""))):
             said["clock"] = clock
@@ -248,6 +244,14 @@ class _Writer:
 
     def _other(self, label: str) -> Tag:
         return resolve.get_tag(self.archive, label).tag
+
+    def _read_all(self, said: dict[str, str], rows: Mapping[str, FieldRow], end: str) -> None:
+        """Bring what has a reader of its own into the spelling in which it is kept."""
+        for name, text in said.items():
+            reader = READERS.get(rows[name].words)
+            if reader is not None and text and rows[name].words != "kind":
+                key = f"{name}{end}"
+                said[name] = self._read(key, take_choice(BY_KEY[key], text), reader) or ""
 
     def _read(self, key: str, text: str, read: Callable[[str], Read]) -> Read | None:
         """What a text says; one that cannot be read goes to the note, and the reason is told."""

@@ -16,6 +16,7 @@ from asfound.actions.archive import Archive
 from asfound.actions.table_import import Described, ImportReport, Row, TakenRow, import_table, parts, read_day
 from asfound.actions.tag import EndWords, TagWords
 from asfound.core.log.tag_fields import LETTERS, OF_END, OF_TAG
+from asfound.core.log.tag_readers import colour_question
 from asfound.core.words import plain_words
 from asfound.errors import AsfoundError, Misused
 from asfound.model.field_rows import FieldRow
@@ -118,7 +119,7 @@ class _RowReader:
             if of == letter
         }
         colour = "/".join(filter(None, (str(said["colour"] or ""), *parts(row.get(STRIPE.format(letter.lower()), "")))))
-        if question := tag_actions.colour_question(colour):
+        if question := colour_question(colour):
             taken.left_out.append(f"end {letter}: {question}")
         loose = _LOOSE_TAPE.search(row.get("note", ""))
         if loose is not None and set(plain_words(loose["place"])) <= set(plain_words(str(said["place"] or ""))):

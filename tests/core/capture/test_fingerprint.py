@@ -8,12 +8,12 @@ import pytest
 from hypothesis import strategies as st
 from PIL import Image
 
+from asfound.core.capture.bursts import hamming
 from asfound.core.capture.fingerprint import (
     compute_fingerprint,
     compute_fingerprints_turned,
     distances,
 )
-from asfound.core.capture.hamming import hamming
 from asfound.core.capture.sharpness import measure_sharpness
 from tests.media.samples import scene
 

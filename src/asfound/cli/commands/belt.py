@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from asfound.actions import resolve
-from asfound.actions.tag_belt import note_belt
+from asfound.actions.tag import note_belt
 from asfound.actions.tag_card import read_card
 from asfound.cli.cards import card_document, print_card
 from asfound.cli.parts import example, json_option, opened, print_json

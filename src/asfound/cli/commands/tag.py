@@ -17,6 +17,7 @@ from asfound.actions.tag_form import read_form
 from asfound.cli.cards import card_document, print_card
 from asfound.cli.parts import asked, console, errors, example, json_option, opened, print_json
 from asfound.core.log.tag_fields import LETTERS, OF_END, OF_TAG
+from asfound.core.log.tag_readers import colour_question
 from asfound.errors import Misused
 from asfound.model.tags import EndLetter, Tag
 
@@ -184,7 +185,7 @@ def _say_more(archive: Archive, tag: Tag, said: dict[str, Any], *, is_new: bool)
         tag = actions.renumber_tag(archive, tag, said["renumber"])
     changed = changed or any(said[name] for name in ("fit_after", "fit_before", "no_rule", "bag", "also", "renumber"))
     colours = (said[f"colour_{letter.lower()}"] for letter in LETTERS)
-    asked = [question for colour in colours if colour and (question := actions.colour_question(colour))]
+    asked = [question for colour in colours if colour and (question := colour_question(colour))]
     return tag, changed, list(dict.fromkeys(asked))
 
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from asfound.core.capture.hamming import hamming
-
 WITHIN_S = 5.0
 """From one press of the shutter to the next."""
 WITHIN_BITS = 8
@@ -68,3 +66,8 @@ def _runs(shots: Iterable[BurstShot]) -> list[list[BurstShot]]:
 
 def _in_time(shot: BurstShot) -> tuple[float, int]:
     return shot.taken_utc_s, shot.picture_id
+
+
+def hamming(first: int, second: int) -> int:
+    """Bits that differ between two signed 64-bit fingerprints, 0 to 64."""
+    return ((first ^ second) & 0xFFFF_FFFF_FFFF_FFFF).bit_count()

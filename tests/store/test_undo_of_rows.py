@@ -14,7 +14,7 @@ from asfound.store import events, pins, snags, tags
 from asfound.store.bags import save_bag
 from asfound.store.database import Store
 from asfound.store.migrations import PERSON_TABLES
-from tests.store.filled import NOW, filled_store, person_rows
+from tests.store.filled import NOW, Rows, filled_store, person_rows
 from tests.strategies import any_floats, any_words
 
 ALLOWED = {
@@ -105,8 +105,7 @@ def _walk(store: Store, steps: list[list[Statement]]) -> None:
         before = person_rows(store)
         if not step:
             if states:
-                assert store.undo(NOW) == states[-1][0]
-                assert person_rows(store) == states.pop()[1]
+                _take_back_and_forth(store, *states.pop())
             continue
         try:
             with store.step(str(number), NOW):
@@ -120,10 +119,20 @@ def _walk(store: Store, steps: list[list[Statement]]) -> None:
         else:
             assert person_rows(store) == before, "what changed something can be taken back"
     for words, before in reversed(states):
-        assert store.undo(NOW) == words
-        assert person_rows(store) == before
+        _take_back_and_forth(store, words, before)
     assert [row[0] for row in store.rows("PRAGMA integrity_check")] == ["ok"]
     assert store.rows("PRAGMA foreign_key_check") == []
+
+
+def _take_back_and_forth(store: Store, words: str, before: Rows) -> None:
+    """A step is taken back, comes again as it was, and is taken back for good."""
+    after = person_rows(store)
+    assert store.undo(NOW) == words
+    assert person_rows(store) == before
+    assert store.redo(NOW) == words
+    assert person_rows(store) == after
+    assert store.undo(NOW) == words
+    assert person_rows(store) == before
 
 
 def test_no_table_of_a_person_lacks_the_rowid_that_undo_needs(store: Store):

@@ -64,7 +64,7 @@ def test_the_last_word_stands_in_the_card_and_among_what_is_open(archive: Archiv
     assert where_was_i(archive).look_again == ("17 (raw water hose) called can't tell: too dark",)
     look_over(archive, mine, "right")
     assert look_again(archive) == []
-    assert ("looked_over", "called right") in said(archive, mine)
+    assert ("looked_over", "recorded as right") in said(archive, mine)
     assert [one.happened for one in list_log(archive)][-2:] == ["looked over", "looked over"]
 
 

@@ -32,7 +32,7 @@ def test_what_is_away_stands_in_resume_fit_and_the_holds_until_it_is_back(bench:
 
     bench.run("back", "Cylinder head", "--with", "skimmed 0.2 mm, new guides", "--by", "engine shop")
 
-    assert bench.run("sent").stdout == "Nothing is written down as away.\n"
+    assert bench.run("sent").stdout == "Nothing is recorded as away.\n"
     assert bench.json("log")[-1]["note"] == "skimmed 0.2 mm, new guides"
     assert bench.json("resume")["away"] == []
     bench.run("undo")

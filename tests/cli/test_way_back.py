@@ -433,7 +433,7 @@ def test_what_a_person_said_of_a_refitted_thing_is_kept_and_shown_where_it_is_op
     bench.run("refitted", "1", "--how", "tight", "--at", "2026-04-25")
 
     said = bench.run("looked", "1b", "--as", "wrong", "--note", "clamp the other way round").output
-    assert "called wrong: clamp the other way round" in said
+    assert "recorded as wrong: clamp the other way round" in said
     assert "your word" in said
     assert "Snag 1 is open" in said
 
@@ -441,8 +441,8 @@ def test_what_a_person_said_of_a_refitted_thing_is_kept_and_shown_where_it_is_op
         words = bench.run(*command).output
         assert "wrong" in words, command
         assert "safe" not in words.lower(), command
-    assert bench.json("resume")["look_again"] == ["1 (wire) end B called wrong: clamp the other way round"]
+    assert bench.json("resume")["look_again"] == ["1 (wire) end B recorded as wrong: clamp the other way round"]
 
     bench.run("looked", "1b", "--as", "right", "--by", "yard engineer")
-    assert "called right by yard engineer" in bench.run("tag", "1").output
+    assert "recorded as right by yard engineer" in bench.run("tag", "1").output
     assert "Look again" not in bench.run("fit").output

@@ -40,7 +40,7 @@ async def test_a_thing_that_is_back_is_looked_over_from_its_list_and_its_picture
         assert [(one.text, one.x, one.y) for one in marks] == [("112A", 120.0, 120.0)]
         await press((app, pilot), *WRONG)
         assert last_look(archive) == ("112A", "wrong", "P0003.jpg", "P0001.jpg", "clamp")
-        assert "called wrong, by your word. Snag 3 is open for it." in said(app)
+        assert "recorded as wrong by you. Snag 3 is open for it." in said(app)
         await press((app, pilot), "u")
         assert "Taken back: 112 looked over: wrong" in said(app)
         await press((app, pilot), "escape", "1", "1", "2", "enter", "apostrophe", *RIGHT)
@@ -55,13 +55,13 @@ async def test_after_right_one_key_ends_the_snag_that_is_still_open_and_nothing_
     add_snag(archive, "thread stiff", SnagTies(tag=tag_of(archive, "112")))
     async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "end", "apostrophe", "e")
-        assert "after its thing was called right" in said(app)
+        assert "after its thing was recorded as right" in said(app)
         await press((app, pilot), *RIGHT)
         assert "Snag 3 is open (thread stiff): e ends it." in said(app)
         assert get_snag(archive, "3").is_open
         assert app.screen.query_one(KeyLine).hints[0].key == "e"
         await press((app, pilot), "e")
-        assert get_snag(archive, "3").closed_how == "called right when looked over"
+        assert get_snag(archive, "3").closed_how == "recorded as right when looked over"
         assert "Snag 3 is closed." in said(app)
         assert app.screen.query_one(KeyLine).hints[0].key == "x"
 

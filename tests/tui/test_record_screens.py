@@ -150,7 +150,7 @@ async def test_what_was_called_wrong_stands_first_until_it_is_called_right(archi
     async with running(archive) as (app, pilot):
         await press((app, pilot), "n")
         row = app.screen.query_one(RowList).rows[0]
-        assert (row.cells[0], row.cells[1], row.cells[4]) == ("!", "31", "called wrong: latch open")
+        assert (row.cells[0], row.cells[1], row.cells[4]) == ("!", "31", "recorded as wrong: latch open")
         assert "1 to look at again" in app.screen.where()  # type: ignore[attr-defined]
         await press((app, pilot), "apostrophe")
         assert isinstance(app.screen, PairScreen)

@@ -174,7 +174,7 @@ def _back_s(archive: Archive, tag: Tag) -> float | None:
 
 
 def _open_snag(archive: Archive, tag: Tag, end: EndLetter | None, picture: Picture | None, note: str) -> Snag | None:
-    what = f"called wrong when looked over{f' at end {end}' if end else ''}{f': {note}' if note else ''}"
+    what = f"recorded as wrong when looked over{f' at end {end}' if end else ''}{f': {note}' if note else ''}"
     if any(one.is_open and one.tag_id == tag.tag_id and one.what == what for one in snags.list_snags(archive)):
         return None
     return snags.add_snag(archive, what, snags.SnagTies(tag=tag, picture=picture))

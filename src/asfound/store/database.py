@@ -225,7 +225,7 @@ class Store:
                 TAKEN_BACK,
             )
             if back is None:
-                raise NothingToUndo("Nothing was taken back that could be brought back.")
+                raise NothingToUndo("There is nothing to bring back.")
             lines = self.rows("SELECT sql FROM undo_line WHERE step_id = ? ORDER BY line_id DESC", back["step_id"])
             self._reverse([line["sql"] for line in lines], back["words"])
             self.run("UPDATE step SET redone_at = ? WHERE step_id = ?", at.isoformat(), back["step_id"])

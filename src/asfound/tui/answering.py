@@ -100,12 +100,12 @@ class Answering(Differences):
         done = self.attempt(write)
         if done is not None:
             label = f"{label_of(self.archive, tag_id)}{(end or '').lower()}"
-            told = f"called {answer}" if answer in ("right", "wrong") else answer
+            told = f"recorded as {answer}" if answer in ("right", "wrong") else answer
             opened = f" Snag {done.snag.label} is open for it." if done.snag else ""
             self.called_right = tag_id if answer == "right" else None
             still = self.open_snags()
             also = f" {snag_words(still[0])}" if still else ""
-            self.changed(f"{label}: {told}, by your word.{opened}{also} u takes it back.")
+            self.changed(f"{label}: {told} by you.{opened}{also} u takes it back.")
 
     def open_snags(self) -> list[Snag]:
         """What is still open of the thing that was just called right: whether it is dealt with, only a person says."""
@@ -116,11 +116,11 @@ class Answering(Differences):
     def action_end_snag(self) -> None:
         still = self.open_snags()
         if not still:
-            self.say("e ends a snag after its thing was called right; p goes to all snags.")
+            self.say("e ends a snag after its thing was recorded as right; p goes to all snags.")
             return
         more = f" {snag_words(still[1])}" if still[1:] else ""
         words = f"Snag {still[0].label} is closed.{more} u takes it back."
-        self.act(lambda: close_snag(self.archive, still[0], "called right when looked over"), words)
+        self.act(lambda: close_snag(self.archive, still[0], "recorded as right when looked over"), words)
 
 
 def snag_words(snag: Snag) -> str:

@@ -43,4 +43,4 @@ def test_nothing_stands_once_it_came_off_again_nor_when_it_was_struck_out():
 def test_what_is_to_look_at_again_names_what_is_wrong_first():
     looks = (line(1, how="can't tell", end="A"), line(2, how="right", end="B"), line(3, how="wrong"))
     assert [one.how for one in not_right(looks)] == ["wrong", "can't tell"]
-    assert look_words(line(1, how="wrong", note="clamp turned")) == "called wrong: clamp turned"
+    assert look_words(line(1, how="wrong", note="clamp turned")) == "recorded as wrong: clamp turned"

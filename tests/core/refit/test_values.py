@@ -82,7 +82,7 @@ def test_first_stage_and_another_amount_are_not_final() -> None:
     assert standing(value(), line("torque", 1, "tightening", "45 Nm", how="not final")).state == "not final"
     low = standing(value(), line("torque", 1, "tightening", "40 Nm"))
     assert low.state == "differs"
-    assert low.words.endswith("which is not what was typed from the manual")
+    assert low.words.endswith("which differs from the manual's value")
 
 
 def test_limits_go_before_the_value_and_what_cannot_be_read_is_not_judged() -> None:

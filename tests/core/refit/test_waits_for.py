@@ -194,7 +194,7 @@ def test_move_that_takes_others_before_the_lift_is_told() -> None:
 
     assert order.steps == (7, 2, 3, HoldPoint.LIFT_IN, HoldPoint.FIRST_START)
     assert order.warnings(str) == (
-        '2 goes on before the hold "before lift in", for a rule or a move puts it there: say if that is not so.',
+        '2 goes on before the hold "before lift in", because a rule or a move puts it there: correct that if it is wrong.',
     )
 
 

@@ -23,7 +23,7 @@ from asfound.model.tags import Tag
 @at_option
 @json_option
 def COMMAND(thing: str, with_what: str, new_part: bool, by_whom: str, at: str | None, as_json: bool) -> None:
-    """Write down that THING came back, a tag or words for what has no number, and what it came back with.
+    """Write down that THING came back and with what. THING is a tag, or words for what has no number.
 
     What a shop measured goes beside its limits: asfound reached.
     """

@@ -19,7 +19,7 @@ from asfound.model.log import BLED
 @at_option
 @json_option
 def COMMAND(what: str, by_whom: str, note: str, at: str | None, as_json: bool) -> None:
-    """Write down that the circuit of WHAT was bled, as its service manual says; filling it again asks anew."""
+    """Write down that the circuit of WHAT was bled as the service manual says. After each filling it is asked again."""
     with opened() as archive:
         moment, is_day_only = said_moment(archive, at)
         odd = fluid_oddity(archive, what)

@@ -40,11 +40,11 @@ def COMMAND(
     show_all: bool,
     as_json: bool,
 ) -> None:
-    """Write down how far the buying of THING is: a tag, a snag ("snag 6"), or your own words.
+    """Put THING on the list to buy, or update it: a tag, a snag ("snag 6"), or your own words.
 
     Without THING, show the list.
 
-    On the list by themselves are tags with the condition replace, what is broken until a new part is written down,
+    The list also has tags with the condition replace, what is broken until a new part is written down,
     and what open snags ask to buy.
     """
     with opened() as archive:

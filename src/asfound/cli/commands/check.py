@@ -23,7 +23,7 @@ LOWER_BY = 5
 @click.option("--full", "is_full", is_flag=True, help="Read every byte again; may be stopped, and goes on from there.")
 @json_option
 def COMMAND(backup: Path | None, is_full: bool, as_json: bool) -> int:
-    """Check that nothing is lost or damaged, in the archive or in a BACKUP; nothing is changed.
+    """Check that nothing is lost or damaged, in the archive or in a BACKUP. Nothing is changed.
 
     Without --full: sizes, files that are missing, and the database page by page. What is damaged is named with the
     pictures and tags it costs, and the exit status is 1. Repair it with: asfound repair

@@ -25,7 +25,7 @@ from asfound.cli.parts import console, example, json_option, opened, print_json
 def COMMAND(
     what: str, amount: str, container: str, looks: str, tag: str | None, note: str, at: str | None, as_json: bool
 ) -> None:
-    """Write down WHAT was drained and how much; without anything, list what was."""
+    """Write down WHAT was drained and how much. With no words, list what was drained."""
     with opened() as archive:
         if what:
             moment, is_day_only = said_moment(archive, at)

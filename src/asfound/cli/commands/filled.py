@@ -34,9 +34,9 @@ def COMMAND(
     at: str | None,
     as_json: bool,
 ) -> None:
-    """Write down WHAT was filled and how much; without anything, list what was drained and what is back in.
+    """Write down WHAT was filled and how much. With no words, list what was drained and what is back in.
 
-    Call it as it was called when it was drained. Which grade and how much the service manual says.
+    Use the name it was drained under. Grade and amount are those of the service manual.
     """
     with opened() as archive:
         if not what:

@@ -63,7 +63,7 @@ def COMMAND(ctx: click.Context, show_all: bool, as_json: bool) -> None:
 @click.argument("other")
 @json_option
 def move(step: str, side: str, other: str, as_json: bool) -> None:
-    """Put STEP right before or after the OTHER one; your word goes before every rule.
+    """Put STEP right before or after OTHER. Your word goes before every rule.
 
     STEP is a tag or a step of your own; OTHER may be a hold too: lift-in or first-start.
     """
@@ -87,7 +87,7 @@ def move(step: str, side: str, other: str, as_json: bool) -> None:
 @click.option("--hold", "is_hold", is_flag=True, help="Work stops there until somebody has looked.")
 @json_option
 def step_(name: str, before: str | None, after: str | None, is_hold: bool, as_json: bool) -> None:
-    """Put a step of your own on the list, such as priming, bleeding or a last alignment; without NAME, list them."""
+    """Put a step of your own on the list, such as priming, bleeding or final alignment. Without NAME, list them."""
     if before and after:
         raise Misused("Say --before or --after, not both.")
     with opened() as archive:

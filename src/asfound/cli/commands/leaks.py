@@ -19,7 +19,7 @@ from asfound.model.log import LEAKS
 @at_option
 @json_option
 def COMMAND(what: str, by_whom: str, note: str, at: str | None, as_json: bool) -> None:
-    """Write down that somebody looked for leaks of WHAT, and what was seen; that is their word."""
+    """Write down that somebody looked for leaks of WHAT, and what they saw. It is kept as their word."""
     with opened() as archive:
         moment, is_day_only = said_moment(archive, at)
         odd = fluid_oddity(archive, what)

@@ -21,7 +21,7 @@ from asfound.core.refit.steps import Lift
 def COMMAND(by_whom: str, note: str, at: str | None, as_json: bool) -> None:
     """Write down that the engine went out of the machine.
 
-    What comes off from then on, until it comes in again, is from the bench: it goes back before the lift in.
+    What comes off after this, until the lift in, comes off on the bench. It goes back before the lift in.
     """
     with opened() as archive:
         moment, is_day_only = said_moment(archive, at)

@@ -24,7 +24,7 @@ from asfound.model.tags import Tag
 def COMMAND(
     thing: str, amount: str, what: str, not_final: bool, by_whom: str, note: str, at: str | None, as_json: bool
 ) -> None:
-    """Write down the AMOUNT that was measured or reached of THING, beside what was typed from the manual."""
+    """Write down the AMOUNT measured or reached on THING, beside the manual's value."""
     with opened() as archive:
         about = read_about(archive, thing)
         moment, is_day_only = said_moment(archive, at)

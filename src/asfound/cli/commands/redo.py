@@ -13,7 +13,7 @@ from asfound.cli.parts import console, example, json_option, opened, print_json
 @click.option("--list", "only_list", is_flag=True, help="Show what could be brought back, in that order.")
 @json_option
 def COMMAND(steps: int, only_list: bool, as_json: bool) -> None:
-    """Bring back the last STEPS things that undo took back, today or earlier."""
+    """Bring back the last STEPS things that undo took back."""
     with opened() as archive:
         if only_list:
             words = [step.words for step in actions.steps_to_redo(archive)]
@@ -25,4 +25,4 @@ def COMMAND(steps: int, only_list: bool, as_json: bool) -> None:
     for word in words:
         console().print(word if only_list else f"brought back: {word}")
     if not words:
-        console().print("Nothing was taken back that could be brought back.")
+        console().print("There is nothing to bring back.")

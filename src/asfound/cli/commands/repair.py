@@ -25,10 +25,10 @@ NAMED = 40
 )
 @json_option
 def COMMAND(sources: tuple[Path, ...], as_json: bool) -> int:
-    """Repair what is damaged, and say plainly what cannot be had back.
+    """Repair what is damaged, and name what is lost for good.
 
-    Originals are taken back from the places named, by their bytes. Of a damaged database what can be read is brought
-    over into a new one; the damaged one is kept. Previews and features are made again.
+    Originals are copied back from the places you name, by their bytes. What can be read of a damaged database is moved
+    into a new one; the damaged one is kept. Previews and features are made again.
     """
     chosen = click.get_current_context().find_root().obj
     folder = (chosen.folder or default_folder()).expanduser().absolute()
@@ -78,7 +78,7 @@ def _tell_lost(report: RepairReport) -> None:
     lines = [f"lost: {file}: {why}" for file, why in report.gone]
     if report.salvaged is not None:
         lines += [f"lost: {words}" for words in report.salvaged.lost]
-        lines += [f"look at: {words}: it lay on a damaged page" for words in report.salvaged.doubtful]
+        lines += [f"check: {words}: it was on a damaged page" for words in report.salvaged.doubtful]
         if report.salvaged.loose:
             count = counted(len(report.salvaged.loose), "line")
             lines.append(f"{count} whose tag or picture was lost: kept as words-without-a-place-….txt in the archive")

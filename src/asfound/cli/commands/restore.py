@@ -21,7 +21,7 @@ from asfound.cli.places import counted
 def COMMAND(backup: Path, target: Path | None, state: str, as_json: bool) -> int:
     """Bring BACKUP back as an archive. One that is there already is never written over.
 
-    A run that was stopped goes on when it is started again.
+    If it is stopped, run it again to carry on.
     """
     chosen = click.get_current_context().find_root().obj
     folder = target or chosen.folder or default_folder()

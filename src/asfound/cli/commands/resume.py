@@ -71,15 +71,15 @@ def COMMAND(as_json: bool) -> None:
         _list("Still off", found.still_off)
         _list("Fitted by hand only", found.by_hand)
         _list("Sent out and not back", found.away)
-        _list("Not yet final, of what was typed from the manual", found.not_final)
+        _list("Values from the manual not yet final", found.not_final)
         _list("Drained and not filled", found.not_filled)
-        _list("Look at on the machine, as long as it stands so", [gap.why for gap in found.closable])
+        _list("Check on the machine while you still can", [gap.why for gap in found.closable])
         if found.other_gaps:
             out.print(f"{found.other_gaps} more gaps: asfound gaps")
         _list("Open snags", [snag_line(snag) for snag in open_snags])
         _list("To buy", found.to_buy)
         _list("Bags to count", [bag_line(bag) for bag in to_count])
-        _list("Looked over, and not called right", found.look_again)
+        _list("Looked over, not recorded as right", found.look_again)
         _list("Free to fit next", found.next_up)
 
 

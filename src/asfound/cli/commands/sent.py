@@ -21,7 +21,7 @@ from asfound.cli.value_lists import read_about
 @at_option
 @json_option
 def COMMAND(thing: str, to_whom: str, promised: str, note: str, at: str | None, as_json: bool) -> None:
-    """Write down that THING was sent out, a tag or words for what has no number; without THING, list what is away."""
+    """Write down that THING was sent out: a tag, or words for what has no number. Without THING, list what is away."""
     with opened() as archive:
         if thing:
             at_said, is_day_only = said_moment(archive, at)
@@ -52,4 +52,4 @@ def COMMAND(thing: str, to_whom: str, promised: str, note: str, at: str | None, 
         for one in away:
             console().print(one.words)
         if not away:
-            console().print("Nothing is written down as away.")
+            console().print("Nothing is recorded as away.")

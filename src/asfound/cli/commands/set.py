@@ -18,9 +18,9 @@ from asfound.core.log.sets import read_positions, set_words
 @click.option("--drop", is_flag=True, help="Take these positions out of the set.")
 @json_option
 def COMMAND(tag: str, positions: str, faced: str | None, note: str | None, drop: bool, as_json: bool) -> None:
-    """Say which POSITIONS a set of like parts under one TAG has (1-8, or front,rear); without them, show the set.
+    """Enter the POSITIONS of a set of like parts under one TAG (1-8, or front,rear). Without them, show the set.
 
-    Each goes back where it was and as it faced, unless the service manual says otherwise.
+    Each part goes back where it was and facing as it did, unless the service manual says otherwise.
     """
     with opened() as archive:
         mine = resolve.get_tag(archive, tag).tag

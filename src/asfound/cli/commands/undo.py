@@ -21,10 +21,10 @@ ALL = 10_000
 @click.option("--yes", "is_sure", is_flag=True, help="Also what is of an earlier sitting, another program, or a table.")
 @json_option
 def COMMAND(steps: int, only_list: bool, all_of_them: bool, is_sure: bool, as_json: bool) -> None:
-    """Take back the last STEPS things that were entered; photos and clips are never touched.
+    """Take back the last STEPS things you entered. Photos and clips are never touched.
 
-    What was entered in this terminal in the last hours is taken back at once. What is older, what another program
-    wrote, and a table that was brought in are asked about first. Bring it back with: asfound redo
+    What you entered in this terminal in the last hours is taken back at once. For what is older, what another program
+    wrote, or an imported table, it asks first. To bring it back: asfound redo
     """
     with opened() as archive:
         if only_list or all_of_them:
@@ -48,7 +48,7 @@ def _list(listed: list[Step], *, with_times: bool, as_json: bool) -> None:
         back = f"  (taken back {step.undone_at:%Y-%m-%d %H:%M})" if step.undone_at else ""
         console().print(f"{step.at:%Y-%m-%d %H:%M}  {step.words}{back}" if with_times else step.words)
     if not listed:
-        console().print("Nothing was entered yet that could be taken back.")
+        console().print("There is nothing to take back.")
 
 
 def _document(step: Step) -> dict[str, Any]:

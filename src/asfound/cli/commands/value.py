@@ -28,10 +28,10 @@ def COMMAND(
     only_open: bool,
     as_json: bool,
 ) -> None:
-    """Type a value in as it stands in the service manual of this machine, once; without WHAT, list what was typed.
+    """Enter a value from the service manual of this machine. Without WHAT, list the values entered.
 
     THING is a tag, or words for what has no number: crankshaft. WHAT is tightening, stages, angle, order, gap, end
-    float, limit, or your own word. The tool gives no value of its own. What was reached: asfound reached.
+    float, limit, or your own word. The tool gives no values of its own. Write down what you reach with: asfound reached
     """
     with opened() as archive:
         about = read_about(archive, thing)

@@ -35,4 +35,4 @@ def look_words(line: LogLine) -> str:
     """What was said, in words: "wrong, in P1_0090.jpg: clamp the other way round"."""
     who = f" by {line.by_whom}" if line.by_whom else ""
     where = f", in {line.picture}" if line.picture else ""
-    return f"called {line.how}{who}{where}" + (f": {line.note}" if line.note else "")
+    return f"recorded as {line.how}{who}{where}" + (f": {line.note}" if line.note else "")

@@ -153,8 +153,8 @@ def _holds_engine(record: Record, tag: Tag, places: Mapping[Place, Side]) -> Hol
         return HoldLine(f"{named} holds the engine and is not off: undo it, or write down that it is off.", tag.tag_id)
     say = " and ".join(f"--side-{letter.lower()}" for letter in record.letters(tag) if not record.end(tag, letter).side)
     why = (
-        f"{named} is not off, and nobody said whether it holds the engine: look at its ends, then say engine or stays "
-        f"with {say} of: asfound tag {_typed(tag)}."
+        f"{named} is not off, and it is not written down whether it holds the engine: look at its ends, then enter "
+        f"engine or stays with {say} of: asfound tag {_typed(tag)}."
     )
     return HoldLine(why, tag.tag_id, is_sure=False)
 
@@ -193,7 +193,7 @@ def _not_tight_lines(record: Record) -> Iterator[HoldLine]:
             why = f"{named} is fitted by hand only: tighten it as the service manual says."
             yield HoldLine(why, not_tight.tag_id)
         elif not_tight.state == "not said":
-            why = f"{named} is refitted and nobody said that it is tight: look at it."
+            why = f"{named} is refitted but not recorded as tight: check it."
             yield HoldLine(why, not_tight.tag_id, is_sure=False)
 
 
@@ -231,7 +231,7 @@ def _look_lines(record: Record, not_right: Iterable[LogLine]) -> Iterator[HoldLi
     for line in not_right:
         if line.tag_id in record.by_id:
             end = f" end {line.end}" if line.end else ""
-            mend = "mend it, then look again" if line.how == "wrong" else "look again, closer or in better light"
+            mend = "fix it, then look again" if line.how == "wrong" else "look again, closer or in better light"
             why = f"{record.label(record.by_id[line.tag_id])}{end} was {look_words(line)}. Next: {mend}."
             yield HoldLine(why, line.tag_id, is_sure=line.how == "wrong")
 

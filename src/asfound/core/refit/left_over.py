@@ -80,7 +80,7 @@ def _bags_open(bags: Iterable[BagContents]) -> Iterator[LeftOver]:
         if fold(bag.label) == "back in place":
             continue
         if bag.count_back is None:
-            out = f"{bag.count_out} went in" if bag.count_out is not None else "nobody counted what went in"
+            out = f"{bag.count_out} went in" if bag.count_out is not None else "what went in was not counted"
             yield LeftOver("not counted", f"Bag {bag.label} is not counted back ({out}): count it.", bag=bag.label)
         elif bag.count_out is not None and bag.count_back != bag.count_out:
             yield _miscounted(bag, bag.count_back - bag.count_out)
@@ -89,7 +89,9 @@ def _bags_open(bags: Iterable[BagContents]) -> Iterator[LeftOver]:
 def _miscounted(bag: BagContents, over: int) -> LeftOver:
     counts = f"{bag.count_out} out, {bag.count_back} back"
     if over > 0:
-        return LeftOver("over", f"Bag {bag.label} has {over} too many ({counts}): find whose they are.", bag=bag.label)
+        return LeftOver(
+            "over", f"Bag {bag.label} has {over} too many ({counts}): find where they belong.", bag=bag.label
+        )
     return LeftOver("short", f"Bag {bag.label} is {-over} short ({counts}): look for what is missing.", bag=bag.label)
 
 

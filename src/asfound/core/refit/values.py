@@ -55,7 +55,7 @@ class ValueStanding:
         more = {
             "not final": "not final yet",
             "came off since": "it came off since",
-            "differs": "which is not what was typed from the manual",
+            "differs": "which differs from the manual's value",
         }.get(self.state, "")
         return ", ".join(filter(None, (told, more)))
 

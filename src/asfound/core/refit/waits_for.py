@@ -59,11 +59,11 @@ class RefitOrder:
         """What to know of a rule that is not followed; empty where it is told by another line already."""
         later, earlier = (_name(step, label) for step in (rule.later, rule.earlier))
         if rule.reason in ("moved", "fit after", "fit before"):
-            return f"{later} should wait for {earlier}, but other words put it first: say which counts."
+            return f"{later} should wait for {earlier}, but another rule puts it first: say which counts."
         if rule.reason == "belt off first":
-            return f"{earlier} comes off after {later}, but other words fit it later: say which counts."
+            return f"{earlier} comes off after {later}, but another rule fits it later: say which counts."
         if rule.reason == "after the hold" and isinstance(rule.later, int):
-            return f"{later} goes on before {earlier}, for a rule or a move puts it there: say if that is not so."
+            return f"{later} goes on before {earlier}, because a rule or a move puts it there: correct that if it is wrong."
         if rule.reason == "before the hold" and rule.later is HoldPoint.LIFT_IN and isinstance(rule.earlier, int):
             return self._late_words(rule.earlier, label)
         return ""

@@ -22,7 +22,7 @@ from asfound.core.sheets.marks import BLACK, GREY
 CAUTION_SECTION = "Cautions"
 SLING_ANGLES_DEG = (90, 75, 60, 45, 30)
 SLING_WEIGHT_KG = 100.0
-NOT_SAID = "nobody said; write it here:"
+NOT_SAID = "not written down; write it here:"
 LEAD_MM = 30.0
 NO_TURNING = "which way, and seen from which end"
 
@@ -57,8 +57,8 @@ def cover(desk: Desk, content: BookContent, sections: Sequence[tuple[str, str]])
 
 def meanings(content: BookContent) -> str:
     """What front, left and turning mean, for the foot of every page."""
-    front = content.front_means or "nobody said"
-    left = content.left_means or "nobody said"
+    front = content.front_means or "not written down"
+    left = content.left_means or "not written down"
     is_open = turning_gap(content.turning_means, content.front_means)
     turning = f"{content.turning_means}{' (see page 1)' if is_open else ''}" or "as written on page 1"
     return f"Front: {front}. Left: {left}. Turning: {turning}. O'clock: as one looks at the thing."

@@ -138,7 +138,7 @@ def _end(desk: Desk, end: BookEnd, width: float) -> tuple[list[Block], list[tupl
     title = " ".join(filter(None, (f"End {end.letter}" if end.letter else "Its end", end.side and f"({end.side})")))
     blocks = text(setting, title, width, bold=True)
     rest = []
-    for lead, words in (("place", end.place or "nobody said where"), *end.fields):
+    for lead, words in (("place", end.place or "not written down"), *end.fields):
         lines = led(setting, lead, words, width, lead_mm=LEAD_MM)
         if len(lines) > LONGEST_BESIDE:
             rest.append((lead, words))

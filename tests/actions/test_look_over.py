@@ -60,8 +60,8 @@ def test_wrong_is_an_event_and_a_snag_in_one_step(archive: Archive, mine: Tag) -
 
 def test_the_last_word_stands_in_the_card_and_among_what_is_open(archive: Archive, mine: Tag) -> None:
     look_over(archive, mine, "can't tell", note="too dark")
-    assert ("looked_over", "called can't tell: too dark") in said(archive, mine)
-    assert where_was_i(archive).look_again == ("17 (raw water hose) called can't tell: too dark",)
+    assert ("looked_over", "recorded as can't tell: too dark") in said(archive, mine)
+    assert where_was_i(archive).look_again == ("17 (raw water hose) recorded as can't tell: too dark",)
     look_over(archive, mine, "right")
     assert look_again(archive) == []
     assert ("looked_over", "recorded as right") in said(archive, mine)
@@ -72,7 +72,7 @@ def test_what_was_not_called_right_is_open_before_first_start(archive: Archive, 
     look_over(archive, mine, "can't tell", end="A", note="too dark")
     rows = {row.why: row.is_sure for row in read_hold(archive, HoldPoint.FIRST_START).lines}
     why = next(one for one in rows if "too dark" in one)
-    assert why.startswith("17 (raw water hose) end A was called can't tell: too dark. Next: look again")
+    assert why.startswith("17 (raw water hose) end A was recorded as can't tell: too dark. Next: look again")
     assert not rows[why]
     look_over(archive, mine, "right")
     assert not any("called" in row.why for row in read_hold(archive, HoldPoint.FIRST_START).lines)

@@ -29,7 +29,7 @@ def test_things_still_off_bags_and_what_is_out_are_named_in_this_order() -> None
     assert [one.why for one in left] == [
         "1 (earth lead) is still off: refit it, or write down why it stays off.",
         "Bag B2 is 1 short (4 out, 3 back): look for what is missing.",
-        "Bag B3 has 1 too many (4 out, 5 back): find whose they are.",
+        "Bag B3 has 1 too many (4 out, 5 back): find where they belong.",
         "Bag B4 is not counted back (4 went in): count it.",
         "Bag B5 is not counted back (what went in was not counted): count it.",
         "5 caps and plugs went out, 4 counted back: look for each of them.",

@@ -126,7 +126,7 @@ def test_persons_move_goes_before_every_rule_and_is_told() -> None:
     order = plan_refit((1, 2, 3), [Rule(2, 1)], [Move(2, "before", 1)])
 
     assert order.steps == (2, 1, 3)
-    assert order.warnings(str) == ("2 should wait for 1, but other words put it first: say which counts.",)
+    assert order.warnings(str) == ("2 should wait for 1, but another rule puts it first: say which counts.",)
 
 
 def test_move_across_a_hold_point_is_respected() -> None:
@@ -194,7 +194,7 @@ def test_move_that_takes_others_before_the_lift_is_told() -> None:
 
     assert order.steps == (7, 2, 3, HoldPoint.LIFT_IN, HoldPoint.FIRST_START)
     assert order.warnings(str) == (
-        '2 goes on before the hold "before lift in", because a rule or a move puts it there: correct that if it is wrong.',
+        '2 goes on before the hold "before lift in", because a rule or a move puts it there: correct it if wrong.',
     )
 
 
@@ -239,7 +239,7 @@ def test_belt_that_comes_off_first_goes_on_last() -> None:
     assert order.steps == (2, 1, 3, HoldPoint.FIRST_START)
     order = plan_refit(draft, collect_rules(draft, [(2, 1)], belts=[(1, 2)]))
     assert order.steps == draft
-    assert order.warnings(str) == ("2 comes off after 1, but other words fit it later: say which counts.",)
+    assert order.warnings(str) == ("2 comes off after 1, but another rule fits it later: say which counts.",)
 
 
 def test_sallow_goes_back_with_its_loop_named_and_the_earth_lead_last() -> None:

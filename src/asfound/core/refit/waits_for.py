@@ -63,7 +63,7 @@ class RefitOrder:
         if rule.reason == "belt off first":
             return f"{earlier} comes off after {later}, but another rule fits it later: say which counts."
         if rule.reason == "after the hold" and isinstance(rule.later, int):
-            return f"{later} goes on before {earlier}, because a rule or a move puts it there: correct that if it is wrong."
+            return f"{later} goes on before {earlier}, because a rule or a move puts it there: correct it if wrong."
         if rule.reason == "before the hold" and rule.later is HoldPoint.LIFT_IN and isinstance(rule.earlier, int):
             return self._late_words(rule.earlier, label)
         return ""

@@ -47,7 +47,8 @@ def test_impossible_times_are_marked_with_the_reason(bench: Bench):
     assert "never set" in found["A_0006.jpg"]
     assert "still to come" in found["A_0001.jpg"]
     lines = bench.run("pictures").stdout.splitlines()
-    assert all(found[file] in line for line in lines for file in found if file in line)
+    for file in ("A_0001.jpg", "A_0006.jpg"):
+        assert [found[file] in line for line in lines if file in line] == [True]
     assert "+00:20" not in "".join(lines)
     why = " ".join(gap["why"] for gap in bench.json("gaps") if gap["gap"] == "doubtful time")
     assert "A_0001.jpg: it was still to come" in why

@@ -99,6 +99,7 @@ def test_compare_ranks_boxes(archive: Path, added: dict[str, Any]):
     found = run(archive, "compare", "P2_0003.jpg", "P2_0019.jpg")
 
     assert {"registered", "inliers", "differences", "swapped"} <= found.keys()
+    assert found["differences"], "an empty list would prove nothing"
     assert all({"x", "y", "w", "h", "score", "near", "in_before"} <= box.keys() for box in found["differences"])
     scores = [box["score"] for box in found["differences"]]
     assert scores == sorted(scores, reverse=True)

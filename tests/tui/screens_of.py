@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import asynccontextmanager
 from typing import Any
 
@@ -63,3 +63,17 @@ async def press(running: Running, *keys: str) -> None:
 def said(app: ArchiveApp) -> str:
     """The line in which the screen in front says what was done."""
     return str(app.screen.query_one("#said").render())
+
+
+def words_in(app: ArchiveApp, name: str) -> str:
+    """The words of one part of the screen in front."""
+    return str(app.screen.query_one(name).render())
+
+
+async def until(pilot: Pilot[None], true: Callable[[], bool]) -> None:
+    """Wait for work in a thread, which tells the screens in its own time."""
+    for _ in range(200):
+        if true():
+            return
+        await pilot.pause(0.01)
+    raise AssertionError("it never came")

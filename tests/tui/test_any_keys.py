@@ -22,7 +22,8 @@ from asfound.actions.undo import undo
 from asfound.store.migrations import PERSON_TABLES
 from asfound.tui.app import ArchiveApp
 from asfound.tui.background import BackgroundWork
-from tests.small_archive import make_burst, small_archive
+from tests.small_archive import small_archive
+from tests.small_changes import make_burst
 from tests.tui.screens_of import app_over
 
 LETTERS = [*"abcdefghijklmnoprstuvwxyz", *"HJKLMORSVX", *"0123456789"]

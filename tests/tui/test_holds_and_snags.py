@@ -14,7 +14,7 @@ from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.snags import SnagsScreen
 from asfound.tui.screens.tags import TagsScreen
 from asfound.tui.widgets.rows import RowList
-from tests.small_archive import come_off
+from tests.small_changes import come_off
 from tests.tui.read_back import logged
 from tests.tui.screens_of import press, running, said
 

@@ -19,7 +19,7 @@ from asfound.tui.widgets.ask_line import ANSWER_COLUMNS, AskLine
 from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
 from asfound.tui.words import width_of
-from tests.small_archive import come_off, tag_of
+from tests.small_changes import come_off, tag_of
 from tests.tui.screens_of import press, running, said
 from tests.tui.test_snapshots import text_of
 

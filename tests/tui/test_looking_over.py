@@ -13,7 +13,7 @@ from asfound.tui.canvas.widget import Canvas
 from asfound.tui.screens.pair import PairScreen, ShiftedLink
 from asfound.tui.screens.tag_entry import TagEntryScreen
 from asfound.tui.widgets.key_line import KeyLine
-from tests.small_archive import off_and_on, tag_of
+from tests.small_changes import off_and_on, tag_of
 from tests.tui.read_back import last_look, pair_words
 from tests.tui.screens_of import press, running, said, settle
 

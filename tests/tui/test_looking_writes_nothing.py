@@ -10,7 +10,7 @@ from asfound.actions.to_sort import list_to_sort
 from asfound.core.read.reading import Reading
 from asfound.store import readings
 from asfound.tui import going
-from tests.small_archive import tag_of
+from tests.small_changes import tag_of
 from tests.tui.screens_of import press, running, settle
 
 

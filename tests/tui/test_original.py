@@ -9,12 +9,17 @@ from pathlib import Path
 import pytest
 
 from asfound.tui import going
-from asfound.tui.viewer import path_for_shell
+from asfound.tui.viewer import path_for_shell, viewer_command
 from tests.small_archive import small_archive
 from tests.tui.read_back import original_path
 from tests.tui.screens_of import press, running, said, settle
 
 NAME = "b7c3d98a" + "5" * 56
+
+
+def test_no_viewer_is_started_where_nobody_would_see_it() -> None:
+    assert viewer_command(Path("a.jpg"), {"SSH_CONNECTION": "x"}, "linux") is None
+    assert viewer_command(Path("a.jpg"), {}, "darwin") == ["open", "a.jpg"]
 
 
 def test_a_long_path_is_cut_where_it_means_this_file_alone(tmp_path: Path) -> None:

@@ -21,7 +21,8 @@ from asfound.tui.screens.machine import MachineScreen
 from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.spot import SpotScreen
-from tests.small_archive import CLOSER, HOSE, archive_with_overview, in_third
+from tests.drawn_places import CLOSER, HOSE, in_third
+from tests.small_archive import archive_with_overview
 from tests.tui.read_back import boxes, pinned
 from tests.tui.screens_of import press, running, said, settle
 

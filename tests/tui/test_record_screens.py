@@ -15,7 +15,7 @@ from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.widgets.ask_line import AskLine
 from asfound.tui.widgets.rows import RowList
-from tests.small_archive import come_off, go_back_on, off_and_on, tag_of
+from tests.small_changes import come_off, go_back_on, off_and_on, tag_of
 from tests.tui.read_back import how_last, logged
 from tests.tui.screens_of import press, running, said
 from tests.tui.test_spots_and_gaps import first_cells

@@ -15,7 +15,8 @@ import pytest
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.widgets.contact_sheet import ContactSheet
-from tests.small_archive import make_burst, small_archive
+from tests.small_archive import small_archive
+from tests.small_changes import make_burst
 from tests.tui.screens_of import press, running, settle
 
 FOLDER = Path(__file__).with_name("snapshots")

@@ -25,7 +25,7 @@ from asfound.tui.screens.spot import SpotScreen
 from asfound.tui.screens.tag_entry import TagEntryScreen
 from asfound.tui.widgets.key_line import ESCAPE, Hint, KeyLine
 from asfound.tui.widgets.rows import RowList
-from tests.small_archive import come_off, tag_of
+from tests.small_changes import come_off, tag_of
 from tests.tui.read_back import members
 from tests.tui.screens_of import press, running, said, settle
 

@@ -35,7 +35,7 @@ from asfound.tui.words import (
     width_of,
     wrap_words,
 )
-from tests.small_archive import tag_of
+from tests.small_changes import tag_of
 from tests.tui.screens_of import press, running
 
 SIGNS = "ab é漢字ポンプ🔧…▸█→\u0301"

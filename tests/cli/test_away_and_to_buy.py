@@ -92,6 +92,19 @@ def test_list_to_buy_is_one_and_tells_how_far_each_is(bench: Bench):
         bench.run("buy", "99", "--ordered")
 
 
+def test_old_part_that_went_back_stands_in_the_hold_before_first_start(bench: Bench):
+    bench.run("buy", "12", "--ordered", "2026-01-10")
+    bench.run("refitted", "12", "--how", "tight")
+
+    (line,) = [one for one in bench.json("hold", "first-start")["open"] if one["why"].startswith("12")]
+
+    assert line["why"].startswith("12 (gear oil cooler hose) is on and was to be replaced, and nothing says that it")
+    assert not line["sure"]
+    bench.run("event", "12", "new part")
+    assert bench.json("hold", "first-start")["open"] == []
+    assert bench.json("buy") == []
+
+
 def test_broken_part_puts_itself_on_the_list(bench: Bench):
     bench.run("tag", "13", "--name", "bracket")
     bench.run("event", "13", "broken", "ear snapped off", "--at", "2025-10-19")

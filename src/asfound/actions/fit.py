@@ -17,6 +17,7 @@ from asfound.actions.find import SeenEnd, seen_end
 from asfound.actions.fluids import list_fluids
 from asfound.actions.lift import is_lifted_in, read_lifts
 from asfound.actions.look_over import look_again
+from asfound.actions.to_buy import list_not_renewed
 from asfound.actions.values import list_values
 from asfound.core.codes.cautions import cautions_for, cautions_of, due_today
 from asfound.core.log.fluids import find_fluid_notes
@@ -263,6 +264,7 @@ def check_hold(archive: Archive, hold: HoldPoint) -> HoldCheck:
         open_snags=open_snags,
         not_right=[line for _tag, line in look_again(archive)],
         fluids=find_fluid_notes(list_fluids(archive)),
+        not_renewed=list_not_renewed(archive),
         values=list_values(archive),
         away=away,
     )

@@ -5,9 +5,8 @@ from __future__ import annotations
 from asfound.actions import log
 from asfound.actions.archive import Archive
 from asfound.actions.fit import plan_fit
-from asfound.actions.to_buy import list_to_buy
+from asfound.actions.to_buy import list_not_renewed
 from asfound.core.log.away import find_away, find_broken
-from asfound.core.log.to_buy import WORN
 from asfound.model.tags import Tag
 
 
@@ -36,6 +35,6 @@ def oddity(archive: Archive, tag: Tag, kind: str) -> str:
             f"{tag.number} was {broken.kind}{end} on {broken.at:%Y-%m-%d}{what} and nothing says that it was repaired "
             "or is a new part"
         )
-    elif any(item.tag_id == tag.tag_id and item.why == WORN for item, _words in list_to_buy(archive, arrived=True)):
+    elif tag.tag_id in list_not_renewed(archive):
         found.append(f"{tag.number} was to be replaced and nothing says that it is a new part")
     return f"{'; '.join(found)}." if found else ""

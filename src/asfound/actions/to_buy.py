@@ -6,7 +6,8 @@ from asfound.actions import log, snags
 from asfound.actions.archive import Archive
 from asfound.actions.tag import list_tags
 from asfound.actions.tag_card import read_cards
-from asfound.core.log.to_buy import BuyItem, find_to_buy, name_items
+from asfound.core.log.away import find_broken
+from asfound.core.log.to_buy import WORN, BuyItem, find_to_buy, name_items
 from asfound.core.words import fold
 from asfound.errors import NotFound
 from asfound.model.log import Snag
@@ -28,6 +29,17 @@ def list_to_buy(archive: Archive, *, arrived: bool = False) -> list[tuple[BuyIte
     )
     names = {tag_id: f"{card.label} ({card.called})" for tag_id, card in read_cards(archive).items()}
     return [(item, words) for item, words in name_items(items, names) if arrived or item.state != "arrived"]
+
+
+def list_not_renewed(archive: Archive) -> dict[int, str]:
+    """Tags that were cut, broken or to be replaced, and of which nothing says that they were repaired or are new."""
+    found = {
+        tag_id: f"{line.kind} on {line.at:%Y-%m-%d}" for tag_id, line in find_broken(log.list_lines(archive)).items()
+    }
+    for item, _words in list_to_buy(archive, arrived=True):
+        if item.tag_id is not None and WORN in item.why:
+            found.setdefault(item.tag_id, "to be replaced")
+    return found
 
 
 def note_purchase(archive: Archive, about: About, **words: str | None) -> None:

@@ -71,12 +71,13 @@ def find_to_buy(
     of_tag = {one.tag_id: one for one in purchases if one.tag_id is not None}
     of_snag = {one.snag_id: one for one in purchases if one.snag_id is not None}
     asking = [snag for snag in snags if snag.is_open and snag.buy]
+    renewed = {line.tag_id for line in lines if line.kind == "new part" and not line.is_struck}
     reasons = {tag.tag_id: why for tag in tags if (why := _reason(tag, lines))}
     covered = {snag.tag_id for snag in asking} - of_tag.keys()
     items = [
         BuyItem(_what(of_tag.get(tag_id)), reasons.get(tag_id, ""), tag_id, bought=of_tag.get(tag_id))
         for tag_id in {**reasons, **of_tag}
-        if tag_id not in covered
+        if tag_id not in covered and (tag_id in reasons or tag_id not in renewed)
     ]
     items += [
         BuyItem(snag.buy, _and(f"snag {snag.label}", reasons.get(snag.tag_id or 0)), snag.tag_id, snag,

@@ -121,11 +121,14 @@ def check_before_first_start(
     fluids: Iterable[FluidNote] = (),
     values: Iterable[ValueStanding] = (),
     away: Iterable[tuple[str, int | None]] = (),
+    not_renewed: Mapping[int, str] | None = None,
 ) -> HoldCheck:
     """Fluids, what is away or left over, not tight, tightened too soon, not called right, stood open; snags.
 
     Parameters
     ----------
+    not_renewed : mapping of int to str
+        Tags that were to be replaced, cut or broken, with which of these, and of which nothing says that it was done.
     not_right : iterable of LogLine
         What was called wrong, or could not be told, when it was looked over, and still stands so.
     """
@@ -134,6 +137,7 @@ def check_before_first_start(
     lines += _left_over_lines(record, counted_out)
     lines += _not_tight_lines(record)
     lines += _value_lines(record, values)
+    lines += _not_renewed_lines(record, not_renewed or {})
     lines += _too_soon_lines(record)
     lines += _look_lines(record, not_right)
     lines += _open_line_lines(record)
@@ -211,6 +215,14 @@ def _open_line_lines(record: Record) -> Iterator[HoldLine]:
             if tag.kind in LINE_KINDS and record.standing(tag).came_off and record.end(tag, letter).capped is False:
                 why = f"End {letter} of {record.label(tag)} stood open while it was off: look inside for dirt."
                 yield HoldLine(why, tag.tag_id, is_sure=False)
+
+
+def _not_renewed_lines(record: Record, not_renewed: Mapping[int, str]) -> Iterator[HoldLine]:
+    for tag_id, what in not_renewed.items():
+        if tag_id in record.by_id and record.standing(record.by_id[tag_id]).is_refitted:
+            named = record.label(record.by_id[tag_id])
+            why = f"{named} is on and was {what}, and nothing says that it was repaired or is a new part: look at it."
+            yield HoldLine(why, tag_id, is_sure=False)
 
 
 def _away_lines(away: Iterable[tuple[str, int | None]]) -> Iterator[HoldLine]:

@@ -47,7 +47,7 @@ async def test_every_place_opens_names_its_keys_and_closes(archive: Archive, siz
             await press((app, pilot), "question_mark")
             text = " ".join(app.screen.text().split())  # type: ignore[attr-defined]
             assert "Everywhere" in text
-            for words in load_entries()[name].factory.KEY_WORDS.values():  # type: ignore[attr-defined]
+            for words in (key.does for key in app.entries[name].factory.KEYS):  # type: ignore[attr-defined]
                 assert words in text
 
             await press((app, pilot), "escape", "escape")

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from abc import abstractmethod
-
-from textual.binding import Binding
+from typing import ClassVar
 
 from asfound.actions.known import known_tags
 from asfound.actions.look_over import LookedOver, ToLookOver, look_over
@@ -17,23 +16,24 @@ from asfound.model.tags import EndLetter
 from asfound.store.pictures import get_picture
 from asfound.tui.cards import label_of
 from asfound.tui.differences import Differences
+from asfound.tui.keys import Key
 from asfound.tui.words import shorten_words, split_number
 
 ANSWERS = {"r": "right", "w": "wrong", "c": "can't tell"}
 ASKED = "r right, w wrong, c can't tell, then why"
-ANSWER_KEYS = {
-    "a": "say of a thing that it is right or wrong, or that you can't tell; wrong opens a snag",
-    "e": "after right: end the snag of that thing which is still open",
-}
+ANSWER = Key(
+    "a",
+    "answer",
+    "say of a thing that it is right or wrong, or that you can't tell; wrong opens a snag",
+    "right or wrong|answer",
+)
+END_SNAG = Key("e", "end_snag", "after right: end the snag of that thing which is still open", "end the snag|end")
 
 
 class Answering(Differences):
     """Writes the person's word down; a snag stays open until they say that it is dealt with."""
 
-    BINDINGS = [
-        Binding("a", "answer", "right or wrong", show=False),
-        Binding("e", "end_snag", "end the snag", show=False),
-    ]
+    KEYS: ClassVar[tuple[Key, ...]] = (ANSWER, END_SNAG)
 
     called_right: int | None = None
     """The thing that was called right last, while its snags may be ended with it."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import ClassVar, TypeVar, cast
+from typing import Any, ClassVar, TypeVar, cast
 
 from textual import events
 from textual.app import ComposeResult
@@ -20,11 +20,12 @@ from asfound.errors import AsfoundError, AskFirst
 from asfound.tui.background import BUSY
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.going import GoBack, ShowFound, ShowSpot
+from asfound.tui.keys import Key, bindings_of
 from asfound.tui.opening import OpenPictures
 from asfound.tui.session import Session
 from asfound.tui.terminal import likely_folder
 from asfound.tui.widgets.ask_line import AskLine, Completer, folders_and_files
-from asfound.tui.widgets.key_line import Hint, KeyLine
+from asfound.tui.widgets.key_line import ESCAPE, Hint, KeyLine
 from asfound.tui.widgets.number_box import NumberBox
 from asfound.tui.widgets.text_field import one_line
 from asfound.tui.words import fit_words, width_of
@@ -35,15 +36,15 @@ Answer = TypeVar("Answer")
 class ArchiveScreen(Screen[None]):
     """A screen over the archive.
 
-    A subclass gives its widgets in `body`, fills them in `reload`, and names its keys in `KEY_WORDS` and `hints`.
+    A subclass gives its widgets in `body`, fills them in `reload`, and tells its keys once, in `KEYS`.
     """
 
     TITLE = ""
     ABOUT: ClassVar[str] = ""
     """What the screen is for; shown by the help."""
 
-    KEY_WORDS: ClassVar[dict[str, str]] = {}
-    """Every key of the screen, as written for people, and what it does; shown by the help."""
+    KEYS: ClassVar[tuple[Key, ...]] = ()
+    """Every key of the screen, in the order of the foot: bindings, foot, help and the list of commands follow."""
 
     FINDS_BY_NUMBER: ClassVar[bool] = True
     """Whether a digit opens the number box here."""
@@ -77,6 +78,10 @@ class ArchiveScreen(Screen[None]):
     """What was said last, so that news from behind does not overwrite something else."""
     _where_words = ""
 
+    def __init_subclass__(cls, **settings: Any) -> None:
+        cls.BINDINGS = [*cls.__dict__.get("BINDINGS", ()), *bindings_of(cls.__dict__.get("KEYS", ()))]
+        super().__init_subclass__(**settings)
+
     # What a screen gives
 
     def body(self) -> ComposeResult:
@@ -86,9 +91,22 @@ class ArchiveScreen(Screen[None]):
     def reload(self) -> None:
         """Fill the widgets from the archive; called when the screen is shown and after every change."""
 
+    def words_of_key(self, key: Key) -> str | None:
+        """What the foot says of a key now; None or empty to leave it out. Asked with every change: it must be cheap."""
+        return key.short
+
+    def foot_keys(self) -> Sequence[Key]:
+        """The keys for the foot, the most useful now first."""
+        return self.KEYS
+
+    def tells_back(self) -> bool:
+        """Whether the foot names the key that leads back."""
+        return True
+
     def hints(self) -> Sequence[Hint]:
-        """The keys worth naming now, the most useful first."""
-        return ()
+        """The keys worth naming now."""
+        told = ((key, self.words_of_key(key)) for key in self.foot_keys())
+        return [*(key.hint(words) for key, words in told if words), *([ESCAPE] if self.tells_back() else [])]
 
     def where(self) -> str:
         """What the top line says."""

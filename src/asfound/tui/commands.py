@@ -11,9 +11,6 @@ from asfound.tui.base import ArchiveScreen
 from asfound.tui.session import Session
 from asfound.tui.words import key_sign
 
-OPEN_EVERYWHERE = ("app.open_book", "app.print_book")
-"""Keys of some screens for what the list offers on all."""
-
 
 def list_commands(app: Session, here: ArchiveScreen | None, home: str) -> Iterator[SystemCommand]:
     """All that can be done now, `here` being the screen that the list lies over, if it is one of ours."""
@@ -54,7 +51,8 @@ def _commands_of(here: ArchiveScreen) -> Iterator[SystemCommand]:
     ours = [kind for kind in type(here).__mro__ if kind.__module__.startswith("asfound.")]
     bindings = {binding.action: binding for kind in ours for binding in kind.__dict__.get("BINDINGS", ())}
     for binding in bindings.values():
-        if binding.action not in ("back", "bring_in", *OPEN_EVERYWHERE):
+        # What the app does is in the list on every screen.
+        if binding.action not in ("back", "bring_in") and not binding.action.startswith("app."):
             do = partial(app.call_later, app.run_action, binding.action, here)
             yield SystemCommand(binding.description.capitalize(), f"Here: key {key_sign(binding.key)}", do)
     words = "Add photos and clips from a folder or card"

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
+from typing import ClassVar
 
-from textual.binding import Binding
 from textual.message import Message
 
 from asfound.model.pictures import Pair
 from asfound.output.cells.labels import PinMark
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.differing import DifferenceBox, Place, WhatDiffers, what_differs
+from asfound.tui.keys import Key
 from asfound.tui.links import Link
 from asfound.tui.side_by_side import SideBySide
 from asfound.tui.words import count
@@ -20,20 +21,16 @@ CLEAR_SCORE = 0.5
 MOST_NAMES = 2
 """Tag ends named on a box itself; all of them are said when it is gone to."""
 
-DIFFERENCE_KEYS = {
-    "f": "boxes where something seems to differ, and off again",
-    "tab": "go to the next difference (shift+tab: the one before)",
-}
+BOXES = Key("f", "differences", "boxes where something seems to differ, and off again", "what differs|boxes")
+NEXT_BOX = Key(
+    "shift+tab,tab", "next_difference({by})", "go to the next difference (shift+tab: the one before)", shown="tab"
+)
 
 
 class Differences(SideBySide):
     """Draws the boxes over both pictures, beside the pins that a screen gives in `pins_on`."""
 
-    BINDINGS = [
-        Binding("f", "differences", "differences", show=False),
-        Binding("tab", "next_difference(1)", "next difference", show=False),
-        Binding("shift+tab", "next_difference(-1)", "difference before", show=False),
-    ]
+    KEYS: ClassVar[tuple[Key, ...]] = (BOXES, NEXT_BOX)
 
     class Compared(Message):
         """A worker knows what differs."""

@@ -15,7 +15,6 @@ from asfound.tui.widgets.filter_line import FilterLine
 from asfound.tui.widgets.rows import RowList
 
 T = TypeVar("T")
-NARROW = {"/": "only rows with these words; every further word leaves fewer"}
 
 
 class ListScreen(ArchiveScreen):

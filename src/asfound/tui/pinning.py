@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from abc import abstractmethod
 from functools import partial
+from typing import ClassVar
 
-from textual.binding import Binding
 from textual.message import Message
 from textual.widgets import Static
 
@@ -19,42 +19,38 @@ from asfound.model.tags import EndLetter, Pin, PinProposal
 from asfound.output.cells.labels import PinMark
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
+from asfound.tui.keys import Key
 from asfound.tui.words import count, split_number
 
 Marked = PinEntry | ProposalEntry
 
-PIN_KEYS = {
-    "number, space": "pin this number at the crosshair; add a or b for the end",
-    "p": "pin here: asks for the number, Enter pins it",
-    "tab": "next pin (shift+tab: the one before); the crosshair goes to it",
-    "arrows, m": "nudge the pin: m puts it where the crosshair (or the box) is",
-    "x": "take the pin away",
-    "X": "swap A and B of the thing here, or give its only pin the other letter",
-    "y n": "the proposed pin is right, is wrong",
-    "A B": "which end it is, of a number that was read",
-    "space": "next proposed pin, in this picture or the next one that has some",
-    "O R": "the pinned thing came off, is back on",
-}
+PIN_KEYS = (
+    Key("y", "confirm", "the proposed pin is right", "right"),
+    Key("A", "say_end('A')", "end A it is, of a number that was read", "end A"),
+    Key("B", "say_end('B')", "end B it is", "end B"),
+    Key("n", "reject", "the proposed pin is wrong", "wrong"),
+    Key("space", "next_proposal", "next proposed pin, in this picture or the next one that has some", "next"),
+    Key("m", "move", "nudge the pin: m puts it where the crosshair (or the box) is", "move"),
+    Key("x", "remove", "take the pin away", "take away"),
+    Key("p,enter", "pin", "pin here: asks for the number, Enter pins it", "pin here"),
+    Key(
+        "shift+tab,tab",
+        "next_pin({by})",
+        "next pin (shift+tab: the one before); the crosshair goes to it",
+        "next pin",
+        shown="tab",
+    ),
+    Key("X", "swap", "swap A and B of the thing here, or give its only pin the other letter"),
+    Key("O", "off", "the pinned thing came off"),
+    Key("R", "refitted", "the pinned thing is back on"),
+    Key("", "", "pin this number at the crosshair; add a or b for the end", shown="number, space"),
+)
 
 
 class Pinning(ArchiveScreen):
     """The pins of the picture that a canvas shows."""
 
-    BINDINGS = [
-        Binding("p,enter", "pin", "pin here", show=False),
-        Binding("tab", "next_pin(1)", "next pin", show=False),
-        Binding("shift+tab", "next_pin(-1)", "pin before", show=False),
-        Binding("y", "confirm", "right", show=False),
-        Binding("n", "reject", "wrong", show=False),
-        Binding("A", "say_end('A')", "it is end A", show=False),
-        Binding("B", "say_end('B')", "it is end B", show=False),
-        Binding("space", "next_proposal", "next proposal", show=False),
-        Binding("m", "move", "move pin", show=False),
-        Binding("x", "remove", "remove pin", show=False),
-        Binding("X", "swap", "swap A and B", show=False),
-        Binding("O", "off", "came off", show=False),
-        Binding("R", "refitted", "back on", show=False),
-    ]
+    KEYS: ClassVar[tuple[Key, ...]] = PIN_KEYS
 
     def __init__(self, picture_id: int) -> None:
         super().__init__()

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.message import Message
 from textual.timer import Timer
@@ -18,6 +17,7 @@ from asfound.output.cells.view import View
 from asfound.store.pictures import get_picture
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
+from asfound.tui.keys import Key
 from asfound.tui.links import Link
 
 if TYPE_CHECKING:
@@ -25,10 +25,8 @@ if TYPE_CHECKING:
 
 SIDE_BY_SIDE_FROM = 100
 BLINK_S = 0.7
-WINDOW_KEYS = {
-    "x or space": "flip between before and after",
-    "v": "blink: flip by itself, in place; v again stops it",
-}
+FLIP = Key("x,space", "flip", "flip between before and after", "flip")
+BLINK = Key("v", "blink", "blink: flip by itself, in place; v again stops it", "blink")
 
 
 class SideBySide(ArchiveScreen):
@@ -40,10 +38,7 @@ class SideBySide(ArchiveScreen):
     DEFAULT_CSS = """
     SideBySide #after.-beside { margin-left: 1; }
     """
-    BINDINGS = [
-        Binding("x,space", "flip", "flip", show=False),
-        Binding("v", "blink", "blink", show=False),
-    ]
+    KEYS: ClassVar[tuple[Key, ...]] = (FLIP, BLINK)
 
     class Opened(Message):
         """A worker has opened one of the two pictures."""

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from asfound.actions.questions import NumberQuestion, PinsQuestion, Question, TimesQuestion, is_doubtful
 from asfound.actions.to_sort import BurstProposal, PairProposal, SpotProposal
 from asfound.model.pictures import Spot
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import Key
 from asfound.tui.words import count, moment_with_year, moment_words, spot_words
 
 PAIR_WORDS = {"removed": "before and after something came off", "refitted": "off and back on again"}
@@ -98,39 +98,47 @@ def nothing_words(later: int) -> str:
     )
 
 
-def question_hints(question: Question, asked: Asked) -> Sequence[Hint]:
+def foot_order(question: Question | None) -> Sequence[str]:
     """The keys that answer a question, the most useful first."""
-    all_later = is_doubtful(question) and asked.doubtful > 1
-    later = Hint("space", "space", "leave all doubtful" if all_later else "later")
-    undo, large = Hint("u", "u", "undo"), Hint("v", "v", "open")
-    back = [Hint("backspace", "⌫", "the one left")] if asked.later else []
-    return [*_answer_hints(question, asked, later, undo, large), *back]
-
-
-def _answer_hints(question: Question, asked: Asked, later: Hint, undo: Hint, large: Hint) -> Sequence[Hint]:
-    all_sure = Hint("a", "a", "all sure ones")
+    if question is None:
+        return ("space", "a", "u")
     if isinstance(question, BurstProposal):
-        all_bursts = [Hint("a", "a", "all bursts")] if asked.at_once > 1 else []
-        return [Hint("enter", "enter", "yes"), Hint("n", "n", "show all"), later, undo, *all_bursts, large]
+        return ("enter", "n", "space", "u", "a", "v", "backspace")
     if isinstance(question, SpotProposal):
-        yes = Hint("enter", "enter", "yes")
-        return [yes, Hint("n", "n", "elsewhere"), later, undo, large, Hint("r", "r", "call it")]
+        return ("enter", "n", "space", "u", "v", "r", "backspace")
     if isinstance(question, TimesQuestion):
-        return [Hint("enter", "enter", "all right"), large, later, undo]
+        return ("enter", "v", "space", "u", "backspace")
     if isinstance(question, NumberQuestion):
-        ends = [Hint(one.end, one.end, f"end {one.end}") for one in sorted(question.entry.both, key=lambda p: p.end)]
-        return [*ends, Hint("n", "n", "not it"), later, undo, Hint("x", "x", "as found"), large]
-    if isinstance(question, PairProposal):
-        yes, flip = Hint("enter", "enter", "yes"), Hint("x", "x", "flip")
-    else:
-        yes, flip = Hint("enter", "enter", "all right"), Hint("x", "x", "as found")
-    return [yes, Hint("n", "n", "no"), later, undo, *([all_sure] if asked.at_once else []), flip, large]
+        return ("A", "B", "n", "space", "u", "x", "v", "backspace")
+    return ("enter", "n", "space", "u", "a", "x", "v", "backspace")
 
 
-def nothing_hints(later: int) -> Sequence[Hint]:
-    """The keys when no question is left."""
-    again = [Hint("space", "space", "the ones for later")] if later else []
-    return [*again, Hint("a", "a", "bring in"), Hint("u", "u", "undo"), ESCAPE]
+def foot_words(key: Key, question: Question | None, asked: Asked) -> str | None:
+    """What a key does to the question at hand; None for one that does nothing now."""
+    if question is None:
+        return {"space": "the ones for later" if asked.later else "", "a": "bring in"}.get(key.keys, key.short)
+    if key.keys in ("A", "B"):
+        is_asked = isinstance(question, NumberQuestion) and any(one.end == key.keys for one in question.entry.both)
+        return key.short if is_asked else None
+    if key.keys == "backspace":
+        return key.short if asked.later else None
+    if key.keys == "space":
+        return "leave all doubtful" if is_doubtful(question) and asked.doubtful > 1 else "later"
+    if key.keys == "a":
+        least = 2 if isinstance(question, BurstProposal) else 1
+        return ("all bursts" if isinstance(question, BurstProposal) else key.short) if asked.at_once >= least else None
+    return _ANSWERS[type(question)].get(key.keys, key.short)
+
+
+_ANSWERS: Mapping[type, Mapping[str, str]] = {
+    BurstProposal: {"n": "show all"},
+    SpotProposal: {"n": "elsewhere"},
+    TimesQuestion: {"enter": "all right"},
+    NumberQuestion: {"n": "not it", "x": "as found"},
+    PairProposal: {},
+    PinsQuestion: {"enter": "all right", "x": "as found"},
+}
+"""What keys do to each kind of question, where the table of the screen has other words."""
 
 
 def _spot_words(question: SpotProposal, spot: Spot) -> str:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from textual.app import ComposeResult
-from textual.binding import Binding
 
 from asfound.actions.bag_list import ListedBag, list_bags_by_label
 from asfound.actions.bags import count_back, say_whose
 from asfound.model.log import Bag
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import NARROW, UNDO, Key
+from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 
 
@@ -21,19 +18,14 @@ class BagsScreen(ListScreen):
         "Every bag, what it is for and where, counts out and back. ! came back short, □ is still to be counted back. "
         "c writes down a count, e whose fasteners are in it."
     )
-    KEY_WORDS = {
-        "enter": "how the first thing it is for was",
-        "e": "say which tags it is for",
-        "c": "count what is in it now",
-        "f": "only bags still to be counted back, or that came back short",
-        "u": "takes the last step back",
-        **NARROW,
-    }
-    BINDINGS = [
-        Binding("c", "count", "count", show=False),
-        Binding("e", "tags", "say which tags it is for", show=False),
-        Binding("f", "filter", "to count", show=False),
-    ]
+    KEYS = (
+        Key("enter", "", "how the first thing it is for was", "its thing|thing"),
+        Key("c", "count", "count what is in it now", "count it"),
+        Key("e", "tags", "say which tags it is for", "what it is for|for"),
+        Key("f", "filter", "only bags still to be counted back, or that came back short", "only open|open"),
+        NARROW,
+        UNDO,
+    )
     DETAIL_ROWS = 3
 
     def __init__(self) -> None:
@@ -60,16 +52,8 @@ class BagsScreen(ListScreen):
     def name_of_list(self) -> str:
         return "Bags still to count" if self.only_open else "Bags"
 
-    def hints(self) -> Sequence[Hint]:
-        return [
-            Hint("enter", "enter", "its thing", "thing"),
-            Hint("c", "c", "count it"),
-            Hint("e", "e", "what it is for", "for"),
-            Hint("f", "f", "all bags" if self.only_open else "only open", "all" if self.only_open else "open"),
-            Hint("slash", "/", "narrow"),
-            Hint("u", "u", "undo"),
-            ESCAPE,
-        ]
+    def words_of_key(self, key: Key) -> str | None:
+        return "all bags|all" if key.action == "filter" and self.only_open else key.short
 
     def reload(self) -> None:
         self.entries = list_bags_by_label(self.archive, to_count=self.only_open)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from textual.app import ComposeResult
 from textual.widgets import Static
 
@@ -12,7 +10,7 @@ from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import KeepGlyphs
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import Key
 from asfound.tui.widgets.rows import Column, Row, RowList
 
 CARD_PX = 480
@@ -29,7 +27,10 @@ class CharactersScreen(ArchiveScreen):
         "the chosen characters. Enter keeps them for this kind of terminal. If the drawing has gaps, empty cells or "
         "letters in it, take the next row."
     )
-    KEY_WORDS = {"arrows": "draw with the next characters", "enter": "keep these for this kind of terminal"}
+    KEYS = (
+        Key("up,down", "", "draw with the next characters", "others", shown="↑ ↓"),
+        Key("enter", "", "keep these for this kind of terminal", "keep"),
+    )
     DEFAULT_CSS = """
     CharactersScreen #ask { height: 2; padding: 0 1; }
     CharactersScreen RowList { height: 3; }
@@ -59,9 +60,6 @@ class CharactersScreen(ArchiveScreen):
 
     def where(self) -> str:
         return "Characters for pictures"
-
-    def hints(self) -> Sequence[Hint]:
-        return [Hint("down", "↑ ↓", "others"), Hint("enter", "enter", "keep"), ESCAPE]
 
     def on_row_list_moved(self, event: RowList.Moved) -> None:
         if event.row is not None:

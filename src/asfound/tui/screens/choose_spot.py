@@ -10,16 +10,19 @@ from textual.app import ComposeResult
 from asfound.actions.spot_list import ListedSpot, likely_spots, list_spots_seen
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import NEW_SPOT, NO_SPOT, ChooseSpot, GoBack
-from asfound.tui.list_screen import NARROW
+from asfound.tui.keys import NARROW, Key
 from asfound.tui.spot_list import SpotListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import spot_words
 
 
 class ChooseSpotScreen(SpotListScreen):
     ABOUT = "Choose a spot. Nothing changes before Enter, and u takes it back afterwards."
-    KEY_WORDS = {"enter": "this one", "esc": "leave everything as it is", **NARROW}
+    KEYS = (
+        Key("enter", "", "this one", "this one|choose"),
+        NARROW,
+        Key("escape", "back", "leave everything as it is"),
+    )
 
     def __init__(self, asked: ChooseSpot) -> None:
         super().__init__()
@@ -31,9 +34,6 @@ class ChooseSpotScreen(SpotListScreen):
 
     def name_of_list(self) -> str:
         return self.asked.question
-
-    def hints(self) -> Sequence[Hint]:
-        return [Hint("enter", "enter", "this one", "choose"), Hint("slash", "/", "narrow"), ESCAPE]
 
     def reload(self) -> None:
         rows = []

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from textual.app import ComposeResult
 
 from asfound.actions.known import spot_name
 from asfound.actions.picture_list import ListedDay, list_days
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowPictures
-from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import NARROW, Key
+from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count, day_words
 
 
 class DaysScreen(ListScreen):
     ABOUT = "The days on which pictures were taken, oldest first. Enter shows a day's pictures in order."
-    KEY_WORDS = {"enter": "the pictures of the day", **NARROW}
+    KEYS = (
+        Key("enter", "", "the pictures of the day", "pictures"),
+        NARROW,
+        Key("s", "app.go('spots')", "every spot", "spots"),
+        Key("a", "bring_in", "add photos and clips from a folder or card", "add photos"),
+    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -37,15 +40,6 @@ class DaysScreen(ListScreen):
 
     def name_of_list(self) -> str:
         return "Days"
-
-    def hints(self) -> Sequence[Hint]:
-        return [
-            Hint("enter", "enter", "pictures"),
-            Hint("slash", "/", "narrow"),
-            Hint("s", "s", "spots"),
-            Hint("a", "a", "add photos"),
-            ESCAPE,
-        ]
 
     def reload(self) -> None:
         self.entries = list_days(self.archive)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 
 from asfound.actions.fit_list import ListedStep, list_fit_steps
 from asfound.actions.log import mark_refitted
@@ -14,8 +13,8 @@ from asfound.core.refit.steps import OwnStep
 from asfound.tui.cards import card_line
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import GoTo
-from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import BOOK, NARROW, UNDO, Key
+from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count
 
@@ -26,24 +25,16 @@ class FitNextScreen(ListScreen):
         "right when it was looked over. The order is a draft: last "
         "off, first on, then your own rules. The machine's service manual comes before it."
     )
-    KEY_WORDS = {
-        "enter": "how it was; on a hold: what is open at it",
-        "'": "look over a thing that is on: how it is now beside how it was",
-        "x or r": "it is on, by hand; goes on to the next",
-        "c or X": "it is on and tight",
-        "f": "only what is free now, and back",
-        "o": "the printed book, in the system's viewer; asks where to print it while there is none",
-        "P": "print the book anew: all of it on paper, as a PDF",
-        "u": "takes the last step back",
-        **NARROW,
-    }
-    BINDINGS = [
-        Binding("x,r", "on('by hand')", "on, by hand", show=False),
-        Binding("c,X", "on('tight')", "on and tight", show=False),
-        Binding("o", "app.open_book", "open the book", show=False),
-        Binding("P", "app.print_book", "print the book", show=False),
-        Binding("f", "filter", "free now", show=False),
-    ]
+    KEYS = (
+        Key("enter", "", "how it was; on a hold: what is open at it", "how it was|look"),
+        Key("x,r", "on('by hand')", "it is on, by hand; goes on to the next", "on, by hand"),
+        Key("c,X", "on('tight')", "it is on and tight", "tight"),
+        Key("f", "filter", "only what is free now, and back", "free now"),
+        NARROW,
+        UNDO,
+        Key("apostrophe", "app.look_over_this", "look over a thing that is on: how it is now beside how it was"),
+        *BOOK,
+    )
     DETAIL_ROWS = 6
 
     def __init__(self) -> None:
@@ -72,16 +63,8 @@ class FitNextScreen(ListScreen):
         told = f", {again} to look at again" if again else ""
         return f"Fit next: {count(free, 'step')} free now of {len(steps)}{told}" if self.entries else "Fit next"
 
-    def hints(self) -> Sequence[Hint]:
-        return [
-            Hint("enter", "enter", "how it was", "look"),
-            Hint("x", "x", "on, by hand"),
-            Hint("c", "c", "tight"),
-            Hint("f", "f", "all" if self.only_free else "free now"),
-            Hint("slash", "/", "narrow"),
-            Hint("u", "u", "undo"),
-            ESCAPE,
-        ]
+    def words_of_key(self, key: Key) -> str | None:
+        return "all" if key.action == "filter" and self.only_free else key.short
 
     def reload(self) -> None:
         self.entries = list_fit_steps(self.archive)

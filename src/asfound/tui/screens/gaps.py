@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from textual.app import ComposeResult
-from textual.binding import Binding
 
 from asfound.actions.gaps import answer_gap, find_gaps
 from asfound.core.log.tag_fields import BY_KEY
@@ -13,8 +10,8 @@ from asfound.model.log import Gap, GapKind
 from asfound.tui.cards import label_of
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import GoTo, ShowPicture, WriteTag
-from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import NARROW, UNDO, Key
+from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count
 
@@ -33,13 +30,18 @@ MENDED_IN_WORDS = {
 
 class GapsScreen(ListScreen):
     ABOUT = "What the record lacks. A filled mark ● can still be closed by looking at the machine; ○ cannot any more."
-    KEY_WORDS = {
-        "enter": "go to where it is mended: the field of the tag, the picture, the log of the thing or the bag",
-        "a": 'answer it: why it stays, that there is none, or "no second end", "new tape"',
-        "f": "only gaps that can still be closed, and back",
-        **NARROW,
-    }
-    BINDINGS = [Binding("f", "filter", "can be closed", show=False), Binding("a", "answer", "answer", show=False)]
+    KEYS = (
+        Key(
+            "enter",
+            "",
+            "go to where it is mended: the field of the tag, the picture, the log of the thing or the bag",
+            "mend it",
+        ),
+        Key("a", "answer", 'answer it: why it stays, that there is none, or "no second end", "new tape"', "answer it"),
+        Key("f", "filter", "only gaps that can still be closed, and back", "closable only"),
+        NARROW,
+        UNDO,
+    )
     DETAIL_ROWS = 4
 
     def __init__(self) -> None:
@@ -60,16 +62,8 @@ class GapsScreen(ListScreen):
             return f"Gaps that can still be closed: {closable or 'none'}" if self.only_closable else "Gaps"
         return f"Gaps: ● {closable} can still be closed, ○ {len(self.entries) - closable} too late"
 
-    def hints(self) -> Sequence[Hint]:
-        words = "all gaps" if self.only_closable else "closable only"
-        return [
-            Hint("enter", "enter", "mend it"),
-            Hint("a", "a", "answer it"),
-            Hint("f", "f", words),
-            Hint("slash", "/", "narrow"),
-            Hint("u", "u", "undo"),
-            ESCAPE,
-        ]
+    def words_of_key(self, key: Key) -> str | None:
+        return "all gaps" if key.action == "filter" and self.only_closable else key.short
 
     def reload(self) -> None:
         self.entries = find_gaps(self.archive)

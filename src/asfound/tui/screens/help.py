@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.widgets import Static
 
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.keys import Key
 from asfound.tui.toolkit_insides import bound_keys
-from asfound.tui.widgets.key_line import Hint
 from asfound.tui.words import key_sign
 
 EVERYWHERE = {
@@ -41,11 +40,11 @@ AROUND = 6
 
 class HelpScreen(ArchiveScreen):
     ABOUT = "The keys of the screen before."
-    KEY_WORDS = {"up down": "the lines above and below", "esc": "back"}
-    BINDINGS = [
-        Binding("space,j", "page(1)", "further down", show=False),
-        Binding("k", "page(-1)", "further up", show=False),
-    ]
+    KEYS = (
+        Key("space,j", "page(1)", "further down", "more"),
+        Key("k", "page(-1)", "further up"),
+        Key("up,down", "", "the lines above and below", shown="up down"),
+    )
     DEFAULT_CSS = "HelpScreen VerticalScroll { padding: 1 2; } HelpScreen VerticalScroll Static { height: auto; }"
 
     def __init__(self, of: ArchiveScreen | None = None) -> None:
@@ -64,9 +63,8 @@ class HelpScreen(ArchiveScreen):
         last = min(lines, round(scroll.scroll_y) + shown)
         return f"Keys, to line {last} of {lines}" + ("; more below: space" if last < lines else "")
 
-    def hints(self) -> Sequence[Hint]:
-        more = [Hint("space", "space", "more")] if self.query_one(VerticalScroll).max_scroll_y else []
-        return [*more, Hint("escape", "esc", "back")]
+    def words_of_key(self, key: Key) -> str | None:
+        return key.short if self.query_one(VerticalScroll).max_scroll_y else None
 
     def reload(self) -> None:
         self.call_after_refresh(self.refresh_lines)
@@ -88,7 +86,7 @@ class HelpScreen(ArchiveScreen):
         parts: list[str] = []
         if self.of is not None:
             parts.append(self.of.ABOUT)
-            parts.append(key_lines("Here", self.of.KEY_WORDS, room))
+            parts.append(key_lines("Here", words_of(self.of.KEYS), room))
             if any(canvas.can_focus for canvas in self.of.query(Canvas)):
                 parts.append(key_lines("On the picture", Canvas.KEY_WORDS, room))
         parts.append(key_lines("Everywhere", EVERYWHERE, room))
@@ -105,6 +103,11 @@ class HelpScreen(ArchiveScreen):
             if free:
                 places[" ".join(free)] = entry.title
         return places
+
+
+def words_of(keys: Iterable[Key]) -> dict[str, str]:
+    """Keys, as written for people, and what each does."""
+    return {key.sign: key.does for key in keys if key.does}
 
 
 def key_lines(title: str, words: Mapping[str, str], room: int) -> str:

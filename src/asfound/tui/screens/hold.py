@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
 
 from asfound.actions import fit, log, settings
 from asfound.actions.hold_list import ListedHold, list_open_at_holds
@@ -17,8 +16,8 @@ from asfound.model.tags import Tag
 from asfound.tui.cards import label_of
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import GoTo
-from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import NARROW, UNDO, Key
+from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count, moment_with_year, wrap_words
 
@@ -35,24 +34,16 @@ class HoldScreen(ListScreen):
         "nothing is known to be open. Look for yourself, have a second person look, and follow the service manual, "
         "local law and licensed practice."
     )
-    KEY_WORDS = {
-        "[ ]": "the hold before, after",
-        "enter": "go to where the row is mended: the tag, the bag, the snag",
-        "o": "the thing of this row came off now",
-        "x or r": "it is on, by hand",
-        "c or X": "it is on and tight",
-        "y": "I looked at everything here: asks who looked, and writes that down",
-        "u": "takes the last step back",
-        **NARROW,
-    }
-    BINDINGS = [
-        Binding("left_square_bracket", "step(-1)", "hold before", show=False),
-        Binding("right_square_bracket", "step(1)", "next hold", show=False),
-        Binding("o", "off", "came off", show=False),
-        Binding("x,r", "on('by hand')", "on, by hand", show=False),
-        Binding("c,X", "on('tight')", "on and tight", show=False),
-        Binding("y", "looked", "I looked", show=False),
-    ]
+    KEYS = (
+        Key("left_square_bracket,right_square_bracket", "step({by})", "the hold before, after", "hold"),
+        Key("enter", "", "go to where the row is mended: the tag, the bag, the snag", "mend it|mend"),
+        Key("o", "off", "the thing of this row came off now", "off now"),
+        Key("c,X", "on('tight')", "it is on and tight", "on, tight|tight"),
+        Key("y", "looked", "I looked at everything here: asks who looked, and writes that down", "I looked|looked"),
+        Key("x,r", "on('by hand')", "it is on, by hand", "on, by hand|on"),
+        NARROW,
+        UNDO,
+    )
     DETAIL_ROWS = 4
 
     def __init__(self) -> None:
@@ -77,21 +68,13 @@ class HoldScreen(ListScreen):
         looked = looked_words(hold)
         return f"Hold {hold.point}: {len(hold.lines) or 'nothing known to be'} open{looked}"
 
-    def hints(self) -> Sequence[Hint]:
-        which = f"{self.index + 1} of {len(self.holds)}"
-        # Before the lift out things come off; afterwards they go on.
-        is_way_out = self.index == 0
-        happened = [Hint("o", "o", "off now")] if is_way_out else [Hint("c", "c", "on, tight", "tight")]
-        return [
-            Hint("right_square_bracket", "[ ]", f"hold {which}", which.replace(" of ", "/")),
-            Hint("enter", "enter", "mend it", "mend"),
-            *happened,
-            Hint("y", "y", "I looked", "looked"),
-            *([] if is_way_out else [Hint("x", "x", "on, by hand", "on")]),
-            Hint("slash", "/", "narrow"),
-            Hint("u", "u", "undo"),
-            ESCAPE,
-        ]
+    def words_of_key(self, key: Key) -> str | None:
+        is_way_out = self.index == 0  # before the lift out things come off; afterwards they go on
+        if (key.action == "off" and not is_way_out) or (key.action.startswith("on(") and is_way_out):
+            return None
+        if key.action == "step({by})":
+            return f"hold {self.index + 1} of {len(self.holds)}|{self.index + 1}/{len(self.holds)}"
+        return key.short
 
     def reload(self) -> None:
         self.holds = list_open_at_holds(self.archive)

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from textual.app import ComposeResult
-from textual.binding import Binding
 
 from asfound.actions.log import strike
 from asfound.actions.log_list import ListedLine, list_log
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import AskWhatHappened
-from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import NARROW, UNDO, Key
+from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import day_words, moment_with_year
 
@@ -22,18 +19,19 @@ class LogScreen(ListScreen):
         "What happened, the latest first. Lines are never changed: one that is not so is struck out by a new line, "
         "and both stay to be read. a writes a new one, on every other screen : does."
     )
-    KEY_WORDS = {
-        "enter": "how that thing was",
-        "a": "write a line: the number, what happened, the bag, a note: 17 off bag 4 clip rusted; "
-        "a time or a day stands first or last: 14:20 17 off, 17 off yesterday, 18 oct 9:05 17 off",
-        "x": "this line is not so: strike it out",
-        "u": "takes the last step back",
-        **NARROW,
-    }
-    BINDINGS = [
-        Binding("a", "add", "write a line", show=False),
-        Binding("x", "strike", "not so", show=False),
-    ]
+    KEYS = (
+        Key("enter", "", "how that thing was", "how it was|look"),
+        Key(
+            "a",
+            "add",
+            "write a line: the number, what happened, the bag, a note: 17 off bag 4 clip rusted; "
+            "a time or a day stands first or last: 14:20 17 off, 17 off yesterday, 18 oct 9:05 17 off",
+            "write a line",
+        ),
+        Key("x", "strike", "this line is not so: strike it out", "not so|strike"),
+        NARROW,
+        UNDO,
+    )
     DETAIL_ROWS = 3
 
     def __init__(self) -> None:
@@ -49,16 +47,6 @@ class LogScreen(ListScreen):
 
     def name_of_list(self) -> str:
         return "Log, the latest first"
-
-    def hints(self) -> Sequence[Hint]:
-        return [
-            Hint("enter", "enter", "how it was", "look"),
-            Hint("a", "a", "write a line"),
-            Hint("x", "x", "not so", "strike"),
-            Hint("slash", "/", "narrow"),
-            Hint("u", "u", "undo"),
-            ESCAPE,
-        ]
 
     def reload(self) -> None:
         self.entries = list_log(self.archive)[::-1]

@@ -7,7 +7,6 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.message import Message
 
 from asfound.actions.archive import Archive
@@ -17,7 +16,7 @@ from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowPicture, ShowSpot
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import Key
 from asfound.tui.words import count, spot_words, taken_words
 
 if TYPE_CHECKING:
@@ -32,21 +31,14 @@ class MachineScreen(ArchiveScreen):
         "Where on the machine the spots lie. Overview pictures with the spots marked on them, as far as the pictures "
         "could be matched. Enter opens the chosen spot."
     )
-    KEY_WORDS = {
-        "tab": "next spot (shift+tab: the one before)",
-        "enter": "the pictures of the spot",
-        "[ ]": "another overview picture",
-        "o": "open the overview picture itself",
-        "mouse": "a click on a name opens that spot",
-    }
-    BINDINGS = [
-        Binding("tab", "next(1)", "next spot", show=False),
-        Binding("shift+tab", "next(-1)", "spot before", show=False),
-        Binding("enter", "open", "open the spot", show=False),
-        Binding("left_square_bracket", "step(-1)", "overview before", show=False),
-        Binding("right_square_bracket", "step(1)", "next overview", show=False),
-        Binding("o", "picture", "open the picture", show=False),
-    ]
+    KEYS = (
+        Key("shift+tab,tab", "next({by})", "next spot (shift+tab: the one before)", "next spot", shown="tab"),
+        Key("enter", "open", "the pictures of the spot", "its pictures|pictures"),
+        Key("left_square_bracket,right_square_bracket", "step({by})", "another overview picture", "other overview"),
+        Key("plus,minus", "", "", "zoom", shown="+ -"),
+        Key("o", "picture", "open the overview picture itself", "open picture"),
+        Key("", "", "a click on a name opens that spot", shown="mouse"),
+    )
 
     class Listed(Message):
         """A worker has found the overview pictures."""
@@ -107,16 +99,6 @@ class MachineScreen(ArchiveScreen):
         taken = taken_words(self.overview.picture)
         which = f" · overview {self.index + 1} of {len(self.overviews)}" if len(self.overviews) > 1 else ""
         return f"On the machine: {count(len(self.overview.spots), 'spot')} · {taken}{which}"
-
-    def hints(self) -> Sequence[Hint]:
-        return [
-            Hint("tab", "tab", "next spot"),
-            Hint("enter", "enter", "its pictures", "pictures"),
-            Hint("right_square_bracket", "[ ]", "other overview"),
-            Hint("plus", "+ -", "zoom"),
-            Hint("o", "o", "open picture"),
-            ESCAPE,
-        ]
 
     def _show(self) -> None:
         overview = self.overview

@@ -4,22 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from textual.binding import Binding
-
 from asfound.actions.look_over import ToLookOver
 from asfound.actions.spot_list import pairs_of_spot, read_spot
 from asfound.actions.spots import make_pair, refuse_pair
 from asfound.model.pictures import Pair
 from asfound.output.cells.labels import PinMark
 from asfound.store.pictures import get_picture
-from asfound.tui.answering import ANSWER_KEYS, Answering
+from asfound.tui.answering import ANSWER, END_SNAG, Answering
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.differences import DIFFERENCE_KEYS
+from asfound.tui.differences import BOXES, NEXT_BOX
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowPicture
+from asfound.tui.keys import UNDO, Key
 from asfound.tui.links import ShiftedLink
-from asfound.tui.side_by_side import WINDOW_KEYS
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.side_by_side import BLINK, FLIP
 from asfound.tui.words import spot_words, taken_words
 
 
@@ -31,24 +29,32 @@ class PairScreen(Answering):
         "no verdict, and the list is not full. a writes down what you say of a thing that went back: right, wrong, or "
         "can't tell. It is your word; the machine's service manual comes before it."
     )
-    KEY_WORDS = {
-        **WINDOW_KEYS,
-        **DIFFERENCE_KEYS,
-        **ANSWER_KEYS,
-        "[ ]": "the pair before, after",
-        ", .": "another picture of the spot in front, beside the one behind",
-        "y n": "these are a pair (also two that the machine did not take for one), are not a pair",
-        "enter": "open the picture",
-    }
-    BINDINGS = [
-        Binding("left_square_bracket", "step(-1)", "pair before", show=False),
-        Binding("right_square_bracket", "step(1)", "next pair", show=False),
-        Binding("comma", "other_picture(-1)", "picture before", show=False),
-        Binding("full_stop", "other_picture(1)", "next picture", show=False),
-        Binding("y", "confirm", "a pair", show=False),
-        Binding("n", "reject", "not a pair", show=False),
-        Binding("enter", "open", "open", show=False),
-    ]
+    KEYS = (
+        END_SNAG,
+        FLIP,
+        BOXES,
+        NEXT_BOX,
+        Key(
+            "y",
+            "confirm",
+            "these are a pair, also two that the machine did not take for one; n: they are not",
+            "pair, or not|pair?",
+            shown="y n",
+        ),
+        ANSWER,
+        Key("left_square_bracket,right_square_bracket", "step({by})", "the pair before, after", "pair"),
+        Key(
+            "comma,full_stop",
+            "other_picture({by})",
+            "another picture of the spot in front, beside the one behind",
+            "other picture|other",
+        ),
+        BLINK,
+        Key("plus,minus", "", "", "zoom", shown="+ -"),
+        Key("enter", "open", "open the picture", "open"),
+        Key("n", "reject", "these are not a pair"),
+        UNDO,
+    )
 
     def __init__(
         self, spot_id: int | None, *, looks: Sequence[ToLookOver] = (), two: tuple[int, int] | None = None
@@ -149,26 +155,23 @@ class PairScreen(Answering):
             [front, self.look_label(look) if look is not None else kind, f"{before} → {after}{linked}", about]
         )
 
-    def hints(self) -> Sequence[Hint]:
+    def words_of_key(self, key: Key) -> str | None:
         number, many = self.index + 1, max(1, len(self.pairs))
-        pair = Hint("right_square_bracket", "[ ]", f"pair {number} of {many}", f"{number}/{many}")
-        asked = Hint("a", "a", "right or wrong", "answer")
-        yes = Hint("y", "y n", "pair, or not", "pair?")
-        flip = Hint("x", "x", "other side", "side") if self.both_are_seen else Hint("x", "x", "flip")
-        first = [flip, Hint("f", "f", "what differs", "boxes")]
-        if self.open_snags():
-            first.insert(0, Hint("e", "e", "end the snag", "end"))
-        return [
-            *first,
-            *([asked, pair] if self.looks else [yes, pair] if self.tried is None else [yes]),
-            Hint("full_stop", ", .", "other picture", "other"),
-            Hint("v", "v", "blink"),
-            *([yes] if self.looks else [asked]),
-            Hint("plus", "+ -", "zoom"),
-            Hint("enter", "enter", "open"),
-            Hint("u", "u", "undo"),
-            ESCAPE,
-        ]
+        if key == END_SNAG and not self.open_snags():
+            return None
+        if key == FLIP and self.both_are_seen:
+            return "other side|side"
+        if key.action == "step({by})":
+            return f"pair {number} of {many}|{number}/{many}" if self.tried is None else None
+        return key.short
+
+    def foot_keys(self) -> Sequence[Key]:
+        """Of a thing that is looked over the answer goes first, of a spot's pair whether it is one."""
+        yes = next(key for key in self.KEYS if key.action == "confirm")
+        others = [key for key in self.KEYS if key not in (yes, ANSWER)]
+        first, rest = (ANSWER, yes) if self.looks else (yes, ANSWER)
+        place, last = others.index(NEXT_BOX), others.index(BLINK) + 1
+        return [*others[:place], first, *others[place:last], rest, *others[last:]]
 
     def pins_on(self, canvas: Canvas) -> list[PinMark]:
         look, view = self.look, canvas.target

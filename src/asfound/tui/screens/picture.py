@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.message import Message
 from textual.widgets import Static
@@ -28,10 +27,10 @@ from asfound.tui.canvas.widget import Canvas
 from asfound.tui.cards import card_line, card_text
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowSpot
+from asfound.tui.keys import UNDO, Key
 from asfound.tui.pinning import PIN_KEYS, Pinning, place_of
 from asfound.tui.spot_fixing import SpotFixing
 from asfound.tui.viewer import open_in_viewer, path_for_shell
-from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import count, moment_with_year, shorten_words
 
 if TYPE_CHECKING:
@@ -46,30 +45,29 @@ class PictureScreen(Pinning):
         "One picture with its pins. To pin a number: move the crosshair there, type the number, press space. "
         "Names with a question mark are proposals: y says right, n says wrong."
     )
-    KEY_WORDS = {
-        "number, enter": "show how that number was",
-        **PIN_KEYS,
-        "[ ]": "other pictures of the same tag end, oldest first",
-        "e": "the other end of the tag",
-        "v": "show or hide all that is written of the thing",
-        ", .": "the picture before, after",
-        "a": "all pictures of this spot",
-        "f": "this picture belongs elsewhere: another spot, a new one, none",
-        "r": "call the spot something",
-        "o": "open the original in the system's viewer; copies its path and shows one that a shell takes",
-    }
-    BINDINGS = [
-        Binding("left_square_bracket", "step_found(-1)", "older", show=False),
-        Binding("right_square_bracket", "step_found(1)", "newer", show=False),
-        Binding("e", "other_end", "other end", show=False),
-        Binding("v", "card", "all that is written", show=False),
-        Binding("comma", "step_picture(-1)", "picture before", show=False),
-        Binding("full_stop", "step_picture(1)", "picture after", show=False),
-        Binding("a", "all_of_spot", "all of the spot", show=False),
-        Binding("f", "elsewhere", "belongs elsewhere", show=False),
-        Binding("r", "name_spot", "call the spot", show=False),
-        Binding("o", "original", "original", show=False),
-    ]
+    KEYS = (
+        *PIN_KEYS,
+        Key("", "", "show how that number was", shown="number, enter"),
+        Key(
+            "left_square_bracket,right_square_bracket",
+            "step_found({by})",
+            "other pictures of the same tag end, oldest first",
+            "older, newer|others",
+        ),
+        Key("e", "other_end", "the other end of the tag", "other end|end"),
+        Key("z", "", "", "read here|closer"),
+        Key("comma,full_stop", "step_picture({by})", "the picture before, after", "next picture"),
+        Key("a", "all_of_spot", "all pictures of this spot", "spot"),
+        Key("f", "elsewhere", "this picture belongs elsewhere: another spot, a new one, none", "elsewhere"),
+        Key("v", "card", "show or hide all that is written of the thing"),
+        Key("r", "name_spot", "call the spot something"),
+        Key(
+            "o",
+            "original",
+            "open the original in the system's viewer; copies its path and shows one that a shell takes",
+        ),
+        UNDO,
+    )
     DEFAULT_CSS = f"""
     PictureScreen > #pin {{ height: 2; padding: 0 1; background: $surface; text-style: bold; }}
     PictureScreen #card {{ width: {CARD_COLUMNS}; height: 1fr; padding: 0 1; background: $surface; display: none; }}
@@ -195,23 +193,28 @@ class PictureScreen(Pinning):
         spot = entry.spot_name or (f"Spot {entry.spot_id}" if entry.spot_id else "no spot")
         return " · ".join(filter(None, (spot, entry.stage, taken, picture.file, closer)))
 
-    def hints(self) -> Sequence[Hint]:
+    def words_of_key(self, key: Key) -> str | None:
         mark = self.current_mark
-        hints: list[Hint] = []
-        if isinstance(mark, ProposalEntry):
-            ends = [Hint("A", "A", "end A"), Hint("B", "B", "end B")]
-            yes = [Hint("y", "y", "right")] if mark.other is None else ends
-            hints += [*yes, Hint("n", "n", "wrong"), Hint("space", "space", "next")]
-        elif self.found is not None:
-            hints += [Hint("right_square_bracket", "[ ]", "older, newer", "others"), Hint("e", "e", "other end", "end")]
-        elif isinstance(mark, PinEntry):
-            hints += [Hint("m", "m", "move"), Hint("x", "x", "take away")]
-        hints.append(Hint("p", "p", "pin here"))
-        if self.marked:
-            hints.append(Hint("tab", "tab", "next pin"))
-        hints += [Hint("z", "z", "read here", "closer"), Hint("full_stop", ", .", "next picture")]
-        hints += [Hint("a", "a", "spot"), Hint("f", "f", "elsewhere"), Hint("u", "u", "undo"), ESCAPE]
-        return hints
+        is_proposal, is_pin = isinstance(mark, ProposalEntry), isinstance(mark, PinEntry)
+        asks_end, is_found = self.asked_end is not None, self.found is not None and not is_proposal
+        shown = {
+            "confirm": is_proposal and not asks_end,
+            "say_end('A')": asks_end,
+            "say_end('B')": asks_end,
+            "reject": is_proposal,
+            "next_proposal": is_proposal,
+            "step_found({by})": is_found,
+            "other_end": is_found,
+            "move": is_pin and not is_found,
+            "remove": is_pin and not is_found,
+            "next_pin({by})": bool(self.marked),
+        }
+        return key.short if shown.get(key.action, True) else None
+
+    def foot_keys(self) -> Sequence[Key]:
+        """What is meant for the pin in hand goes first."""
+        ends = [key for key in self.KEYS if key.action in ("step_found({by})", "other_end")]
+        return [*ends, *(key for key in self.KEYS if key not in ends)]
 
     def reload(self) -> None:
         self._entry = None

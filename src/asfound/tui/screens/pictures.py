@@ -3,27 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowPicture
+from asfound.tui.keys import Key
 from asfound.tui.sheets import in_front, sheet_items
 from asfound.tui.widgets.contact_sheet import ContactSheet
-from asfound.tui.widgets.key_line import Hint
 from asfound.tui.words import count
 
 
 class PicturesScreen(ArchiveScreen):
     ABOUT = "Pictures in order of time. Enter opens one."
-    KEY_WORDS = {
-        "arrows or h j k l": "choose a picture",
-        "enter": "open it",
-        "b": "show, or fold again, the look-alikes behind others",
-    }
-    BINDINGS = [Binding("b", "behind", "look-alikes behind", show=False)]
+    KEYS: ClassVar[tuple[Key, ...]] = (
+        Key("h,j,k,l", "", "choose a picture", shown="arrows or h j k l"),
+        Key("enter", "", "open it", "open"),
+        Key("b", "behind", "show, or fold again, the look-alikes behind others", "look-alikes"),
+    )
 
     def __init__(self, title: str, picture_ids: Sequence[int]) -> None:
         super().__init__()
@@ -46,17 +45,18 @@ class PicturesScreen(ArchiveScreen):
         """The pictures on the sheet."""
         return self.picture_ids if self.all_shown else in_front(self.archive, self.picture_ids)
 
-    def hints(self) -> Sequence[Hint]:
-        return [Hint("enter", "enter", "open"), *self.behind_hint(), Hint("escape", "esc", "back")]
+    def words_of_key(self, key: Key) -> str | None:
+        if key.action == "behind":
+            return ("fold again" if self.all_shown else key.short) if self.has_look_alikes else None
+        return key.short
 
-    def behind_hint(self) -> list[Hint]:
-        """The key for look-alikes, where there are any."""
-        if len(in_front(self.archive, self.picture_ids)) == len(self.picture_ids):
-            return []
-        return [Hint("b", "b", "fold again" if self.all_shown else "look-alikes")]
+    @property
+    def has_look_alikes(self) -> bool:
+        """Whether some of the pictures are behind others."""
+        return len(in_front(self.archive, self.picture_ids)) < len(self.picture_ids)
 
     def action_behind(self) -> None:
-        if not self.behind_hint():
+        if not self.has_look_alikes:
             self.say("No look-alikes are behind these pictures.")
             return
         self.all_shown = not self.all_shown

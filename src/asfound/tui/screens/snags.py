@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from textual.app import ComposeResult
-from textual.binding import Binding
 
 from asfound.actions import snags
 from asfound.actions.snag_list import ListedSnag, list_ties
 from asfound.actions.snags import SnagTies
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import GoTo, ShowPicture
-from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import NARROW, UNDO, Key
+from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count, day_words
 
@@ -28,21 +25,15 @@ class SnagsScreen(ListScreen):
         "What is broken, stuck, missing, to buy, decide or clean. Each is tied to a tag, a bag "
         "or a place. f goes from what is open to what is to be bought, and to all."
     )
-    KEY_WORDS = {
-        "enter": "the picture, the tag or the bag it is tied to",
-        "a": "a new snag; a number at the beginning ties it to that tag",
-        "x": "it is dealt with: asks how; on one that is closed: open again",
-        "c": "what to buy for it; where that is said: it was bought",
-        "f": "only open ones, only what is to buy, all",
-        "u": "takes the last step back",
-        **NARROW,
-    }
-    BINDINGS = [
-        Binding("a", "add", "new snag", show=False),
-        Binding("x", "close", "dealt with", show=False),
-        Binding("c", "buy", "to buy", show=False),
-        Binding("f", "filter", "open, to buy, all", show=False),
-    ]
+    KEYS = (
+        Key("enter", "", "the picture, the tag or the bag it is tied to", "go to it|go"),
+        Key("a", "add", "a new snag; a number at the beginning ties it to that tag", "new"),
+        Key("x", "close", "it is dealt with: asks how; on one that is closed: open again", "dealt with|done"),
+        Key("c", "buy", "what to buy for it; where that is said: it was bought", "buy"),
+        Key("f", "filter", "only open ones, only what is to buy, all", "only to buy"),
+        NARROW,
+        UNDO,
+    )
     DETAIL_ROWS = 3
 
     def __init__(self) -> None:
@@ -68,18 +59,12 @@ class SnagsScreen(ListScreen):
         still = sum(entry.snag.is_open for entry in self.entries)
         return f"{TITLES[self.filter]}: {still} open of {count(len(self.entries), 'snag')}" if self.entries else "Snags"
 
-    def hints(self) -> Sequence[Hint]:
-        following = FILTERS[(FILTERS.index(self.filter) + 1) % len(FILTERS)]
-        return [
-            Hint("enter", "enter", "go to it", "go"),
-            Hint("a", "a", "new"),
-            Hint("x", "x", "dealt with", "done"),
-            Hint("c", "c", "buy"),
-            Hint("f", "f", FILTER_KEY[following]),
-            Hint("slash", "/", "narrow"),
-            Hint("u", "u", "undo"),
-            ESCAPE,
-        ]
+    def words_of_key(self, key: Key) -> str | None:
+        return (
+            FILTER_KEY[FILTERS[(FILTERS.index(self.filter) + 1) % len(FILTERS)]]
+            if key.action == "filter"
+            else key.short
+        )
 
     def reload(self) -> None:
         self.entries = list_ties(self.archive)

@@ -7,7 +7,6 @@ from functools import partial
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.message import Message
 
 from asfound.actions import bursts, pinned, settings, spots
@@ -29,12 +28,12 @@ from asfound.model.tags import EndLetter
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowPicture
+from asfound.tui.keys import UNDO, Key
 from asfound.tui.question_view import QuestionView
 from asfound.tui.sort_queue import SortQueue
-from asfound.tui.sort_words import Asked, left_words, nothing_hints, nothing_words, question_hints, question_words
+from asfound.tui.sort_words import Asked, foot_order, foot_words, left_words, nothing_words, question_words
 from asfound.tui.spot_fixing import SpotFixing
 from asfound.tui.widgets.contact_sheet import ContactSheet
-from asfound.tui.widgets.key_line import Hint
 from asfound.tui.words import count, split_number, spot_words
 
 SURE_KEY = "sort sure"
@@ -46,41 +45,41 @@ class SortScreen(ArchiveScreen):
         "What the machine proposes, one after another. Enter says yes. A number tags the chosen picture. "
         "Nothing has to be answered: space leaves it for later."
     )
-    KEY_WORDS = {
-        "enter": "yes, that is right: the spot, the pair, all pins; of look-alikes the chosen one goes in front",
-        "n": "no: the chosen picture belongs elsewhere, not a pair, the marked pin is wrong, look-alikes all shown",
-        "y": "yes to the marked pin alone; where no pin is asked about the same as enter",
-        "tab": "marks the next pin",
-        "A B": "that end it is, where a number was read and the end is asked; capitals, so that no thumb says it",
-        "space": "later; of what is doubtful, all at once",
-        "backspace": "back to what was left for later last",
-        "a": "accepts all pins and pairs that are sure enough, or all bursts, in one step",
-        "%": "how sure is sure enough",
-        "number, enter": "tags the picture; the box says which end, tab changes it",
-        "number, space": "shows how that number was instead",
-        "r": "calls the spot something",
-        "f": "the chosen picture does not belong: another spot, a new one, none",
-        "x": "flips before and after; for a pin or a number, shows where it is pinned and back",
-        "v": "opens the picture large, to pin on it",
-        "u": "takes the last step back",
-    }
-    BINDINGS = [
-        Binding("enter", "accept", "yes", show=False, priority=True),
-        Binding("n", "reject", "no", show=False),
-        Binding("y", "accept_one", "yes to this pin", show=False),
-        Binding("tab", "mark_next(1)", "next pin", show=False, priority=True),
-        Binding("shift+tab", "mark_next(-1)", "pin before", show=False, priority=True),
-        Binding("A", "say_end('A')", "it is end A", show=False),
-        Binding("B", "say_end('B')", "it is end B", show=False),
-        Binding("space", "later", "later", show=False),
-        Binding("backspace", "back_to_left", "back to the one left", show=False),
-        Binding("a", "accept_sure", "accept the sure ones", show=False),
-        Binding("percent_sign", "set_sure", "how sure", show=False),
-        Binding("r", "name", "name", show=False),
-        Binding("f", "elsewhere", "belongs elsewhere", show=False),
-        Binding("x", "flip", "flip", show=False),
-        Binding("v", "large", "large", show=False),
-    ]
+    KEYS = (
+        Key(
+            "enter",
+            "accept",
+            "yes, that is right: the spot, the pair, all pins; of look-alikes the chosen one goes in front",
+            "yes",
+            is_first=True,
+        ),
+        Key(
+            "n",
+            "reject",
+            "no: the chosen picture belongs elsewhere, not a pair, the marked pin is wrong, look-alikes all shown",
+            "no",
+        ),
+        Key("y", "accept_one", "yes to the marked pin alone; where no pin is asked about the same as enter"),
+        Key("shift+tab,tab", "mark_next({by})", "marks the next pin", shown="tab", is_first=True),
+        Key("A", "say_end('A')", "end A it is, of a number that was read; capitals, so that no thumb says it", "end A"),
+        Key("B", "say_end('B')", "end B it is", "end B"),
+        Key("space", "later", "later; of what is doubtful, all at once", "later"),
+        Key("backspace", "back_to_left", "back to what was left for later last", "the one left", shown="⌫"),
+        Key(
+            "a",
+            "accept_sure",
+            "accepts all pins and pairs that are sure enough, or all bursts, in one step",
+            "all sure ones",
+        ),
+        Key("percent_sign", "set_sure", "how sure is sure enough", shown="%"),
+        Key("", "", "tags the picture; the box says which end, tab changes it", shown="number, enter"),
+        Key("", "", "shows how that number was instead", shown="number, space"),
+        Key("r", "name", "calls the spot something", "call it"),
+        Key("f", "elsewhere", "the chosen picture does not belong: another spot, a new one, none"),
+        Key("x", "flip", "flips before and after; for a pin or a number, shows where it is pinned and back", "flip"),
+        Key("v", "large", "opens the picture large, to pin on it", "open"),
+        UNDO,
+    )
 
     class Carried(Message):
         """A worker has carried a pin on to other pictures."""
@@ -131,9 +130,18 @@ class SortScreen(ArchiveScreen):
         later = f", {self.queue.later} for later" if self.queue.later else ""
         return f"Sort {'█' * done}{'░' * (bar - done)} {left_words(self.queue.questions)}{later}"
 
-    def hints(self) -> Sequence[Hint]:
+    def words_of_key(self, key: Key) -> str | None:
         question = self.question
-        return nothing_hints(self.queue.later) if question is None else question_hints(question, self.asked(question))
+        asked = Asked(later=self.queue.later) if question is None else self.asked(question)
+        return foot_words(key, question, asked)
+
+    def tells_back(self) -> bool:
+        return self.question is None  # its keys are worth more
+
+    def foot_keys(self) -> Sequence[Key]:
+        """What answers the question at hand, in the order in which its kind wants it."""
+        order = foot_order(self.question)
+        return [next(key for key in self.KEYS if key.keys == name) for name in order]
 
     def asked(self, question: Question) -> Asked:
         """How the question stands now."""

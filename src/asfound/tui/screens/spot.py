@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
-
-from textual.binding import Binding
 
 from asfound.actions.spot_list import read_spot
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowPairs
+from asfound.tui.keys import UNDO, Key
 from asfound.tui.screens.pictures import PicturesScreen
 from asfound.tui.sheets import sheet_items
 from asfound.tui.spot_fixing import SpotFixing
 from asfound.tui.widgets.contact_sheet import ContactSheet
-from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.words import spot_words
 
 
@@ -23,24 +20,22 @@ class SpotScreen(PicturesScreen):
         "The pictures of one place on the machine. Enter opens one, x lays before and after over each other. "
         "A picture that does not belong here: f says where it does; space marks several first."
     )
-    KEY_WORDS = {
-        "arrows or h j k l": "choose a picture",
-        "enter": "open it",
-        "x": "before and after; with two pictures marked, those two",
-        "space": "mark a picture, or not any more",
-        "f": "the marked pictures (or the chosen one) belong elsewhere: another spot, a new one, none",
-        "w": "this spot and another are one: join them",
-        "b": "show, or fold again, the look-alikes behind others",
-        "r or c": "call the spot something",
-        "u": "takes the last step back",
-    }
-    BINDINGS = [
-        Binding("x", "pairs", "before and after", show=False),
-        Binding("c,r", "name", "call it", show=False),
-        Binding("space", "mark", "mark", show=False),
-        Binding("f", "elsewhere", "belongs elsewhere", show=False),
-        Binding("w", "join", "join", show=False),
-    ]
+    KEYS = (
+        Key("h,j,k,l", "", "choose a picture", shown="arrows or h j k l"),
+        Key("enter", "", "open it", "open"),
+        Key("x", "pairs", "before and after; with two pictures marked, those two", "before and after|compare"),
+        Key(
+            "f",
+            "elsewhere",
+            "the marked pictures (or the chosen one) belong elsewhere: another spot, a new one, none",
+            "elsewhere",
+        ),
+        Key("r,c", "name", "call the spot something", "call it|name"),
+        Key("space", "mark", "mark a picture, or not any more", "mark"),
+        Key("b", "behind", "show, or fold again, the look-alikes behind others", "look-alikes"),
+        Key("w", "join", "this spot and another are one: join them", "join with"),
+        UNDO,
+    )
 
     def __init__(self, spot_id: int, words: str = "") -> None:
         super().__init__("", ())
@@ -55,20 +50,10 @@ class SpotScreen(PicturesScreen):
         marked = f"{len(self.marked)} marked of " if self.marked else ""
         return f"{spot_words(entry.spot)}: {marked}{self.many_words()}{numbers}"
 
-    def hints(self) -> Sequence[Hint]:
-        pairs = read_spot(self.archive, self.spot_id).pairs
-        pair_hint = [Hint("x", "x", "before and after", "compare")] if pairs else []
-        return [
-            Hint("enter", "enter", "open"),
-            *pair_hint,
-            Hint("f", "f", "elsewhere"),
-            Hint("r", "r", "call it", "name"),
-            Hint("space", "space", "mark"),
-            *self.behind_hint(),
-            Hint("w", "w", "join with"),
-            Hint("u", "u", "undo"),
-            ESCAPE,
-        ]
+    def words_of_key(self, key: Key) -> str | None:
+        if key.action == "pairs" and not read_spot(self.archive, self.spot_id).pairs:
+            return None
+        return super().words_of_key(key)
 
     def reload(self) -> None:
         entry = read_spot(self.archive, self.spot_id)

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from textual.app import ComposeResult
-from textual.binding import Binding
 
 from asfound.actions.spot_list import list_spots_seen, read_spot
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowPairs, ShowSpot
-from asfound.tui.list_screen import NARROW
+from asfound.tui.keys import NARROW, UNDO, Key
 from asfound.tui.spot_fixing import SpotFixing
 from asfound.tui.spot_list import SpotListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import moment_words, spot_words
 
@@ -23,18 +19,14 @@ ORDERS = (FIRST_SEEN, BY_NAME, MOST_PICTURES)
 
 class SpotsScreen(SpotListScreen):
     ABOUT = "Places on the machine, in the order they were first photographed. Enter shows a spot's pictures."
-    KEY_WORDS = {
-        "enter": "the pictures of the spot",
-        "x": "before and after",
-        "r or c": "call the spot something",
-        "o": "order: first seen, by name, most pictures",
-        **NARROW,
-    }
-    BINDINGS = [
-        Binding("c,r", "name", "call it", show=False),
-        Binding("x", "pairs", "before and after", show=False),
-        Binding("o", "order", "order", show=False),
-    ]
+    KEYS = (
+        Key("enter", "", "the pictures of the spot", "pictures"),
+        Key("x", "pairs", "before and after", "before, after|compare"),
+        Key("r,c", "name", "call the spot something", "call it|name"),
+        NARROW,
+        Key("o", "order", "order: first seen, by name, most pictures", "order"),
+        UNDO,
+    )
 
     def __init__(self) -> None:
         super().__init__()
@@ -54,17 +46,6 @@ class SpotsScreen(SpotListScreen):
 
     def name_of_list(self) -> str:
         return f"Spots, {self.order}"
-
-    def hints(self) -> Sequence[Hint]:
-        return [
-            Hint("enter", "enter", "pictures"),
-            Hint("x", "x", "before, after", "compare"),
-            Hint("r", "r", "call it", "name"),
-            Hint("slash", "/", "narrow"),
-            Hint("o", "o", "order"),
-            Hint("u", "u", "undo"),
-            ESCAPE,
-        ]
 
     def reload(self) -> None:
         entries = list_spots_seen(self.archive)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 
 from asfound.actions.resume import WhereWasI, hand_over, note_of_today
@@ -14,27 +13,23 @@ from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.first_frame import TITLE_COLUMNS, FirstWords
 from asfound.tui.going import GoTo
-from asfound.tui.widgets.key_line import HELP, Hint
+from asfound.tui.keys import BOOK, Key
+from asfound.tui.widgets.key_line import HELP
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count, day_words, moment_with_year, width_of
 
 
 class StartScreen(ArchiveScreen):
     ABOUT = "What is open in this job. The first row is the next step: Enter takes it."
-    KEY_WORDS = {
-        "enter": "go to the chosen row",
-        "a": "add photos and clips from a folder or card",
-        "e": "end of the day: hand over what to know when work goes on",
-        "o": "the printed book, in the system's viewer; asks where to print it while there is none",
-        "P": "print the book anew: all of it on paper, as a PDF",
-        "x": "stop adding, sorting or printing after the file at hand",
-    }
-    BINDINGS = [
-        Binding("e", "hand_over", "hand over", show=False),
-        Binding("o", "app.open_book", "open the book", show=False),
-        Binding("P", "app.print_book", "print the book", show=False),
-        Binding("x", "stop_work", "stop", show=False),
-    ]
+    KEYS = (
+        Key("enter", "", "go to the chosen row", "go there"),
+        Key("x", "stop_work", "stop adding, sorting or printing after the file at hand", "stop"),
+        Key("a", "bring_in", "add photos and clips from a folder or card", "add photos"),
+        Key("e", "hand_over", "end of the day: hand over what to know when work goes on", "hand over|note"),
+        Key("o", "app.open_book", BOOK[0].does, "book"),
+        Key("q", "app.quit", "", "leave"),
+        BOOK[1],
+    )
     DEFAULT_CSS = """
     StartScreen RowList { padding: 1 0 0 0; }
     StartScreen > #detail { padding: 0 1; background: $panel-darken-1; height: auto; max-height: 3; display: none; }
@@ -60,10 +55,13 @@ class StartScreen(ArchiveScreen):
         kept = self.session.first_words
         return kept.title if kept else title_words(summarize(self.archive))
 
-    def hints(self) -> Sequence[Hint]:
-        if not self.session.background.goes_on:
-            return HINTS
-        return [HINTS[0], Hint("x", "x", "stop"), *(hint for hint in HINTS[1:] if hint.key != "o")]
+    def tells_back(self) -> bool:
+        return False  # this is where it leads
+
+    def words_of_key(self, key: Key) -> str | None:
+        # While work goes on its end takes the place of the book.
+        hidden = "app.open_book" if self.session.background.goes_on else "stop_work"
+        return None if key.action == hidden else key.short
 
     def reload(self) -> None:
         kept = self.session.first_words
@@ -127,13 +125,6 @@ ELSEWHERE = {
 """Where rows lead that are no screens of their own."""
 NEXT, WHERE_LEFT, REFIT, MEANINGS, LAST = "Next step", "Where I was", "Refit", "Which way", "Done last"
 OFF_LAST, STILL_OPEN, NEXT_UP = "Came off last", "Still open", "Comes next"
-HINTS = (
-    Hint("enter", "enter", "go there"),
-    Hint("a", "a", "add photos"),
-    Hint("e", "e", "hand over", "note"),
-    Hint("o", "o", "book"),
-    Hint("q", "q", "leave"),
-)
 BEFORE_WORDS = 2 + 3 + 2 + TITLE_COLUMNS + 2 + 1
 """Cells of a row that its words do not get."""
 
@@ -165,7 +156,8 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
         rows.append(("", MEANINGS, summary.meanings))
     if summary.last_step:
         rows.append(("", LAST, f"{summary.last_step}; u takes it back"))
-    hints = tuple((hint.shown, hint.words) for hint in (*HINTS, HELP))
+    foot = [key.hint() for key in StartScreen.KEYS if key.short and key.action != "stop_work"]
+    hints = tuple((hint.shown, hint.words) for hint in (*foot, HELP))
     return FirstWords(title_words(summary), tuple(rows), hints, bright)
 
 

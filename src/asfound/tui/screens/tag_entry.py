@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.widgets import Static
 
 from asfound.actions import settings, tag_form
@@ -20,8 +19,9 @@ from asfound.tui.base import ArchiveScreen
 from asfound.tui.cards import label_of
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import GoBack
+from asfound.tui.keys import Key
 from asfound.tui.widgets.form_sheet import FormSheet
-from asfound.tui.widgets.key_line import ESCAPE, Hint, KeyLine
+from asfound.tui.widgets.key_line import Hint, KeyLine
 from asfound.tui.words import fit_words
 
 DRAFT = "tag left unfinished"
@@ -35,23 +35,17 @@ class TagEntryScreen(ArchiveScreen):
         "17 hose upper radiator A thermostat housing B radiator top clamp 2 oclock RD/BK. "
         "Words that this job uses already are offered below; → takes one."
     )
-    KEY_WORDS = {
-        "enter": "keep it; the next number",
-        "tab": "next field (shift+tab: the one before); after a line: spread it over the fields",
-        "→": "take the word that is offered",
-        "↓ ↑": "choose among the offered words",
-        "ctrl+n": "a number in use: this is another thing with it",
-        "ctrl+l": "empty all fields",
-        "ctrl+z": "take the last step back (letters are typed here, so u is one)",
-        "esc": "leave; what is unfinished is kept",
-        "f1": "this help",
-    }
-    BINDINGS = [
-        Binding("ctrl+n", "another", "another thing with this number", show=False),
-        Binding("ctrl+l", "empty", "empty all fields", show=False),
-        Binding("ctrl+z", "app.undo", "undo", show=False),
-        Binding("f1,ctrl+g", "app.help", "help", show=False),
-    ]
+    KEYS = (
+        Key("enter", "", "keep it; the next number", "keep it"),
+        Key("tab", "", "next field (shift+tab: the one before); after a line: spread it over the fields", "next field"),
+        Key("right", "", "take the word that is offered", "take it"),
+        Key("down,up", "", "choose among the offered words", "choose", shown="↓ ↑"),
+        Key("ctrl+z", "app.undo", "take the last step back (letters are typed here, so u is one)", "undo"),
+        Key("ctrl+n", "another", "a number in use: this is another thing with it", "another"),
+        Key("ctrl+l", "empty", "empty all fields", "empty"),
+        Key("escape", "back", "leave; what is unfinished is kept", shown="esc"),
+        Key("f1,ctrl+g", "app.help", "this help", shown="f1"),
+    )
     AUTO_FOCUS = "FormSheet TextField"
     FINDS_BY_NUMBER = False
     DEFAULT_CSS = """
@@ -111,17 +105,12 @@ class TagEntryScreen(ArchiveScreen):
         known = self.before and not self.is_another
         return f"More of tag {number}" if known else "Another thing with this number" if self.is_another else "New tag"
 
-    def hints(self) -> Sequence[Hint]:
-        is_new = self.tag_id is None
-        hints = [Hint("enter", "enter", "keep, next" if is_new else "keep it"), Hint("tab", "tab", "next field")]
-        if self.sheet.taken:
-            hints.append(Hint("right", "→", "take it"))
-        if self.sheet.offered:
-            hints.append(Hint("down", "↓", "choose"))
-        hints.append(Hint("ctrl+z", "ctrl+z", "undo"))
-        if is_new:
-            hints += [Hint("ctrl+n", "ctrl+n", "another"), Hint("ctrl+l", "ctrl+l", "empty")]
-        return [*hints, ESCAPE]
+    def words_of_key(self, key: Key) -> str | None:
+        sheet, is_new = self.sheet, self.tag_id is None
+        lacking = {"right": not sheet.taken, "down,up": not sheet.offered, "ctrl+n": not is_new, "ctrl+l": not is_new}
+        if lacking.get(key.keys):
+            return None
+        return "keep, next" if key.keys == "enter" and is_new else key.short
 
     def on_form_sheet_edited(self) -> None:
         self._is_leaving = False

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 
 from asfound.actions import log
 from asfound.actions.tag_list import ListedTag, list_tags_by_number
@@ -13,8 +12,8 @@ from asfound.model.tags import Tag
 from asfound.tui.cards import card_line
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import GoTo, WriteTag
-from asfound.tui.list_screen import NARROW, ListScreen
-from asfound.tui.widgets.key_line import ESCAPE, Hint
+from asfound.tui.keys import NARROW, UNDO, Key
+from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 
 ALL, NO_PICTURE, ONE_END = "Tags", "Tags without a picture", "Tags with a picture of one end only"
@@ -25,25 +24,17 @@ STATES = {"": "in place", "off": "off", "refitted": "back on"}
 
 class TagsScreen(ListScreen):
     ABOUT = "Every tag. Enter shows how it was. f leaves only those without a picture, then those with one end only."
-    KEY_WORDS = {
-        "enter": "the as-found picture",
-        "f": "only tags without a picture; only tags with one end; all again",
-        "a": "write down a new tag",
-        "e": "all that is written of this one, to say more or put it right",
-        "o": "it came off now",
-        "r": "it is back on, by hand",
-        "c": "it is back on and tight",
-        "u": "takes the last step back",
-        **NARROW,
-    }
-    BINDINGS = [
-        Binding("f", "filter", "no picture", show=False),
-        Binding("a", "add", "new tag", show=False),
-        Binding("e", "edit", "write of this one", show=False),
-        Binding("o", "off", "came off", show=False),
-        Binding("r", "refitted('by hand')", "back on", show=False),
-        Binding("c", "refitted('tight')", "on and tight", show=False),
-    ]
+    KEYS = (
+        Key("enter", "", "the as-found picture", "picture"),
+        Key("o", "off", "it came off now", "off now"),
+        Key("e", "edit", "all that is written of this one, to say more or put it right", "write of it"),
+        Key("f", "filter", "only tags without a picture; only tags with one end; all again", "no picture"),
+        Key("r", "refitted('by hand')", "it is back on, by hand", "back on"),
+        Key("c", "refitted('tight')", "it is back on and tight", "tight"),
+        Key("a", "add", "write down a new tag", "new tag"),
+        NARROW,
+        UNDO,
+    )
 
     DETAIL_ROWS = 2
 
@@ -69,15 +60,17 @@ class TagsScreen(ListScreen):
     def name_of_list(self) -> str:
         return self.filter
 
-    def hints(self) -> Sequence[Hint]:
-        off, on, tight = Hint("o", "o", "off now"), Hint("r", "r", "back on"), Hint("c", "c", "tight")
-        write, lacking = Hint("e", "e", "write of it"), Hint("f", "f", FILTER_KEY[self.filter])
-        # Where only six have room, the ones that come next in the life of the chosen thing go first.
-        state = self.chosen.state if self.chosen is not None else ""
+    def words_of_key(self, key: Key) -> str | None:
+        if key.action == "app.undo":
+            return None
+        return FILTER_KEY[self.filter] if key.action == "filter" else key.short
+
+    def foot_keys(self) -> Sequence[Key]:
+        """Where only six have room, the ones that come next in the life of the chosen thing go first."""
+        picture, off, write, lacking, on, tight, *more = self.KEYS
         by_state = {"": [off, write, lacking, on, tight], "off": [on, tight, lacking, write, off]}
-        first = by_state.get(state, [tight, write, lacking, on, off])
-        more = [Hint("a", "a", "new tag"), Hint("slash", "/", "narrow"), ESCAPE]
-        return [Hint("enter", "enter", "picture"), *first, *more]
+        state = self.chosen.state if self.chosen is not None else ""
+        return [picture, *by_state.get(state, [tight, write, lacking, on, off]), *more]
 
     def reload(self) -> None:
         entries = [entry for entry in list_tags_by_number(self.archive) if self._passes(entry)]

@@ -22,16 +22,19 @@ from asfound.tui.first_frame import (
     LEAVE_PAGE,
     LOOKING,
     NOTHING_KEPT,
+    FirstRow,
     FirstWords,
     draw,
     keep,
     load_kept,
     shown,
 )
-from asfound.tui.screens.start import first_words
+from asfound.tui.first_words import first_words
 
 WORDS = FirstWords(
-    "asfound: Sallow", (("", "Next step", "close 3 gaps"), ("s", "Spots", "12 spots")), (("q", "leave"), ("?", "help"))
+    "asfound: Sallow",
+    (FirstRow("next", "", "Next step", "close 3 gaps"), FirstRow("spots", "s", "Spots", "12 spots")),
+    (("q", "leave"), ("?", "help")),
 )
 SEQUENCE = re.compile(r"\x1b\[[0-9;?]*[A-Za-z]")
 
@@ -58,8 +61,8 @@ def test_what_was_kept_is_shown_until_something_is_written(archive_folder: Path)
     connection.close()
     changed = load_kept(archive_folder, None)
     assert changed is not None
-    assert [row[:2] for row in changed.rows] == [row[:2] for row in WORDS.rows]
-    assert {row[2] for row in changed.rows} == {LOOKING}
+    assert [row[:3] for row in changed.rows] == [row[:3] for row in WORDS.rows]
+    assert {row.words for row in changed.rows} == {LOOKING}
 
 
 def test_jobs_have_words_of_their_own(archive_folder: Path):

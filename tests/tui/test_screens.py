@@ -15,7 +15,7 @@ from asfound.actions.spots import get_spot
 from asfound.errors import Misused
 from asfound.store.pictures import list_pictures
 from asfound.tui.entry import load_entries
-from asfound.tui.screens.start import (
+from asfound.tui.first_words import (
     next_place,
 )
 from asfound.tui.widgets.ask_line import AskLine

@@ -13,7 +13,7 @@ from asfound.actions.archive import Archive, open_archive
 from asfound.actions.job import new_job
 from asfound.actions.resume import hand_over, note_of_today
 from asfound.actions.tag import TagWords, add_tag
-from asfound.tui.screens.start import (
+from asfound.tui.first_words import (
     last_day_words,
     next_place,
     next_words,

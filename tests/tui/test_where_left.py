@@ -7,13 +7,13 @@ from pathlib import Path
 from asfound.actions.archive import open_archive
 from asfound.actions.gaps import answer_gap, find_gaps
 from asfound.actions.summary import summarize
-from asfound.tui.screens.start import NEXT_UP, OFF_LAST, STILL_OPEN, WHERE_LEFT, first_words
+from asfound.tui.first_words import NEXT_UP, OFF_LAST, STILL_OPEN, WHERE_LEFT, first_words
 from tests.sallow_archive import bench_with_job, bench_with_sallow
 
 
 def rows(folder: Path) -> dict[str, str]:
     with open_archive(folder) as archive:
-        return {title: words for _key, title, words in first_words(summarize(archive), {}).rows}
+        return {title: words for _name, _key, title, words in first_words(summarize(archive), {}).rows}
 
 
 def test_first_screen_tells_what_came_off_last_what_is_open_and_what_comes_next(tmp_path: Path):

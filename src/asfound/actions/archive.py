@@ -11,7 +11,7 @@ from contextlib import contextmanager, suppress
 from datetime import datetime
 from functools import wraps
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import TypeVar, cast
 
 from platformdirs import user_data_path
 
@@ -76,7 +76,6 @@ class Archive:
         self.store = store
         self.now = now
         self._job_id = job_id
-        self._kept: dict[str, tuple[object, Any]] = {}
         self._read: dict[Callable[[Archive], object], tuple[object, object]] = {}
 
     @property
@@ -100,14 +99,6 @@ class Archive:
             # The word stands; proposals follow with the next one where another program holds the archive now.
             with suppress(ArchiveTrouble):
                 weigh_readings(self.store, self.job.job_id)
-
-    def kept(self, name: str, make: Callable[[], T]) -> T:
-        """What `make` gives, kept until anything is written to the archive."""
-        stamp = (*self.store.stamp(), self._job_id)
-        if name not in self._kept or self._kept[name][0] != stamp:
-            self._kept[name] = (stamp, make())
-        value: T = self._kept[name][1]
-        return value
 
     def once(self, read: Callable[[Archive], T]) -> T:
         """What `read` gives of this archive, worked out anew only after something was written; see `kept`."""

@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import TextIO
+from typing import NamedTuple, TextIO
 
 from asfound.archive.cache import get_cached, put_cached
 from asfound.archive.layout import Layout
@@ -30,6 +30,15 @@ _BRIGHT = "\x1b[1;38;2;27;28;29;48;2;213;218;225m", "\x1b[38;2;33;33;33;48;2;255
 _REVERSE, _RESET = "\x1b[1;7m", "\x1b[0m"
 
 
+class FirstRow(NamedTuple):
+    """A row of the first screen: what it stands for, the key that goes there, its title, and what it says."""
+
+    name: str
+    key: str
+    title: str
+    words: str
+
+
 @dataclass(frozen=True, slots=True)
 class FirstWords:
     """What the first screen says.
@@ -37,8 +46,8 @@ class FirstWords:
     Attributes
     ----------
     title : str
-    rows : tuple of (str, str, str)
-        Key, place and state, the chosen row first.
+    rows : tuple of FirstRow
+        The chosen row first.
     hints : tuple of (str, str)
         Key and what it does.
     bright : bool
@@ -46,13 +55,13 @@ class FirstWords:
     """
 
     title: str
-    rows: tuple[tuple[str, str, str], ...]
+    rows: tuple[FirstRow, ...]
     hints: tuple[tuple[str, str], ...]
     bright: bool = False
 
 
 LOOKING = "looking ..."
-NOTHING_KEPT = FirstWords("asfound", (("", "Next step", LOOKING),), ())
+NOTHING_KEPT = FirstWords("asfound", (FirstRow("next", "", "Next step", LOOKING),), ())
 
 
 def keep(folder: Path, job_id: int | None, words: FirstWords) -> None:
@@ -79,7 +88,10 @@ def load_kept(folder: Path, job_id: int | None) -> FirstWords | None:
     with suppress(ValueError, TypeError, KeyError):
         found = json.loads(data)
         known = found["stamp"] == stamp
-        rows = tuple((str(key), str(place), str(state) if known else LOOKING) for key, place, state in found["rows"])
+        rows = tuple(
+            FirstRow(str(name), str(key), str(title), str(words) if known else LOOKING)
+            for name, key, title, words in found["rows"]
+        )
         hints = tuple((str(key), str(does)) for key, does in found["hints"])
         return FirstWords(str(found["title"]), rows, hints, bool(found["bright"]))
     return NOTHING_KEPT
@@ -133,8 +145,8 @@ def draw(words: FirstWords, width: int, height: int, environ: Mapping[str, str])
     bar, page = (_REVERSE, _RESET) if plain else _BRIGHT if words.bright else _DARK
     right = "type a number to find it" if width >= 100 else "number: find"
     lines = [bar + fit_words(f" {words.title}", max(10, width - len(right) - 2)) + f" {right} " + _RESET, page]
-    for place, (key, title, state) in enumerate(words.rows):
-        text = f"{key:3}  {title:{TITLE_COLUMNS}}  {state}"
+    for place, row in enumerate(words.rows):
+        text = f"{row.key:3}  {row.title:{TITLE_COLUMNS}}  {row.words}"
         lines.append(
             f"{page}{_REVERSE}{fit_words('▸ ' + text, width)}{_RESET}"
             if not place

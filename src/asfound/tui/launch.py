@@ -58,8 +58,8 @@ def launch(archive: Archive, frame: FirstFrame, words: FirstWords | None = None)
     app.run(loop=asyncio.new_event_loop())
     with suppress(AsfoundError):
         from asfound.actions.summary import summarize
+        from asfound.tui.first_words import first_words
         from asfound.tui.looks import BRIGHT_YARD
-        from asfound.tui.screens.start import first_words
 
         said = first_words(summarize(archive), app.entries, bright=app.theme == BRIGHT_YARD.name)
         return said, app.background.goes_on

@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
+
+from textual.app import ComposeResult
+from textual.message import Message
 
 from asfound.actions.look_over import ToLookOver
 from asfound.actions.spot_list import pairs_of_spot, read_spot
@@ -10,18 +14,29 @@ from asfound.actions.spots import make_pair, refuse_pair
 from asfound.model.pictures import Pair
 from asfound.output.cells.labels import PinMark
 from asfound.store.pictures import get_picture
-from asfound.tui.answering import ANSWER, END_SNAG, Answering
+from asfound.tui.answering import ANSWER, END_SNAG, LookAnswers
+from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.differences import BOXES, NEXT_BOX
+from asfound.tui.difference_boxes import DifferenceBoxes
+from asfound.tui.differing import WhatDiffers, what_differs
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowPicture
 from asfound.tui.keys import UNDO, Key
 from asfound.tui.links import ShiftedLink
-from asfound.tui.side_by_side import BLINK, FLIP
+from asfound.tui.two_pictures import TwoPictures
 from asfound.tui.words import spot_words, taken_words
 
+FLIP = Key("x,space", "flip", "flip between before and after", "flip")
+BLINK = Key("v", "blink", "blink: flip by itself, in place; v again stops it", "blink")
+NEXT_BOX = Key(
+    "shift+tab,tab",
+    "next_difference({by})",
+    "go to the next difference (shift+tab: the one before)",
+    shown="tab",
+)
 
-class PairScreen(Answering):
+
+class PairScreen(ArchiveScreen):
     ABOUT = (
         "Before and after of one spot. From 100 columns they stand side by side and move together, before on the left; "
         "on a smaller screen x flips between them in place. Where the machine could match them, both show the same "
@@ -32,7 +47,7 @@ class PairScreen(Answering):
     KEYS = (
         END_SNAG,
         FLIP,
-        BOXES,
+        Key("f", "differences", "boxes where something seems to differ, and off again", "what differs|boxes"),
         NEXT_BOX,
         Key(
             "y",
@@ -56,6 +71,14 @@ class PairScreen(Answering):
         UNDO,
     )
 
+    class Compared(Message):
+        """A worker knows what differs."""
+
+        def __init__(self, pair: Pair, found: WhatDiffers | None) -> None:
+            self.pair = pair
+            self.found = found
+            super().__init__()
+
     def __init__(
         self, spot_id: int | None, *, looks: Sequence[ToLookOver] = (), two: tuple[int, int] | None = None
     ) -> None:
@@ -68,9 +91,22 @@ class PairScreen(Answering):
         self.pairs: list[Pair] = []
         self.tried: Pair | None = None
         """Two pictures that nobody has called a pair yet."""
+        self.boxes = DifferenceBoxes()
+        self.answers = LookAnswers(self)
+
+    def body(self) -> ComposeResult:
+        yield TwoPictures(self.in_background)
+
+    @property
+    def two(self) -> TwoPictures:
+        return self.query_one(TwoPictures)
+
+    @property
+    def is_linked(self) -> bool:
+        """Whether the two can be laid over each other."""
+        return self.two.link is not None
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.reload()
         self._begin()
         self.call_after_refresh(self._show_pair)
@@ -118,24 +154,39 @@ class PairScreen(Answering):
         return read_spot(self.archive, self.spot_id).spot.picture_ids if self.spot_id is not None else ()
 
     def _show_pair(self) -> None:
-        self.called_right = None
-        self.show_both()
-        look = self.look
-        view = self.query_one("#before", Canvas).target
+        self.answers.called_right = None
+        self.boxes.clear()
+        self.two.show(self.pair)
+        look, before = self.look, self.two.before
+        view = before.target
         if look is not None and view is not None:
             at = look.before_at[0] * view.picture_w, look.before_at[1] * view.picture_h
-            before = self.query_one("#before", Canvas)
             before.look_at(view.reading(*at))
             before.put_crosshair(*at, follow=False)
+        self._show_marks()
         self.refresh_lines()
 
-    def now_linked(self) -> None:
-        look, link = self.look, self.link
+    def on_two_pictures_linked(self) -> None:
+        look, link = self.look, self.two.link
         place = link.place_of(*look.before_at) if link is not None and look is not None else None
         if look is not None and link is not None and look.after_at is not None and place is not None:
             # A pin says better where the end is than the plane through the whole picture does.
-            self.link = ShiftedLink(link, look.after_at[0] - place[0], look.after_at[1] - place[1])
-        super().now_linked()
+            self.two.take_link(ShiftedLink(link, look.after_at[0] - place[0], look.after_at[1] - place[1]))
+        self._show_marks()
+        self.refresh_lines()
+
+    def on_two_pictures_turned(self) -> None:
+        self.refresh_lines()
+
+    def on_canvas_view_changed(self) -> None:
+        self.refresh_lines()
+
+    def _show_marks(self) -> None:
+        """The boxes, and the thing that is looked over, on both pictures."""
+        before, after, link = self.two.before, self.two.after, self.two.link
+        back = link.reversed() if link is not None else None
+        after.set_marks([*self.boxes.marks_after(after.target), *self._pins_on(after)])
+        before.set_marks([*self.boxes.marks_before(before.target, back), *self._pins_on(before)])
 
     # What is shown around them
 
@@ -145,21 +196,23 @@ class PairScreen(Answering):
         if pair is None:
             return spot
         before, after = (taken_words(get_picture(self.archive.store, one)) for one in (pair.before_id, pair.after_id))
-        front = "BEFORE left, AFTER right" if self.both_are_seen else "AFTER" if self.after_in_front else "BEFORE"
+        front = (
+            "BEFORE left, AFTER right" if self.two.both_are_seen else "AFTER" if self.two.after_in_front else "BEFORE"
+        )
         look = self.look
         about = (look.tag.name or look.tag.kind) if look is not None else spot
         kind = "no pair yet: y makes it one" if self.tried is not None else pair.kind
         linked = "" if self.is_linked else " · not matched"
         # The name comes last: on a narrow screen it is cut, and stands on the card of the thing too.
         return " · ".join(
-            [front, self.look_label(look) if look is not None else kind, f"{before} → {after}{linked}", about]
+            [front, self.answers.look_label(look) if look is not None else kind, f"{before} → {after}{linked}", about]
         )
 
     def words_of_key(self, key: Key) -> str | None:
         number, many = self.index + 1, max(1, len(self.pairs))
-        if key == END_SNAG and not self.open_snags():
+        if key == END_SNAG and not self.answers.open_snags():
             return None
-        if key == FLIP and self.both_are_seen:
+        if key == FLIP and self.two.both_are_seen:
             return "other side|side"
         if key.action == "step({by})":
             return f"pair {number} of {many}|{number}/{many}" if self.tried is None else None
@@ -173,15 +226,70 @@ class PairScreen(Answering):
         place, last = others.index(NEXT_BOX), others.index(BLINK) + 1
         return [*others[:place], first, *others[place:last], rest, *others[last:]]
 
-    def pins_on(self, canvas: Canvas) -> list[PinMark]:
-        look, view = self.look, canvas.target
-        at = None if look is None else look.before_at if canvas.id == "before" else look.after_at
-        if at is None and look is not None and self.link is not None:
-            place = self.link.place_of(*look.before_at)
+    def _pins_on(self, canvas: Canvas) -> list[PinMark]:
+        look, view, link = self.look, canvas.target, self.two.link
+        at = None if look is None else look.before_at if canvas is self.two.before else look.after_at
+        if at is None and look is not None and link is not None:
+            place = link.place_of(*look.before_at)
             at = place[:2] if place is not None else None
         if look is None or view is None or at is None:
             return []
-        return [PinMark(self.look_label(look), at[0] * view.picture_w, at[1] * view.picture_h, None, None)]
+        label = self.answers.look_label(look)
+        return [PinMark(label, at[0] * view.picture_w, at[1] * view.picture_h, None, None)]
+
+    # Looking
+
+    def action_flip(self) -> None:
+        self.two.flip()
+
+    def action_blink(self) -> None:
+        blinks = self.two.blink()
+        self.say("Blinking; what jumps has changed or is nearer. v stops it." if blinks else "Stopped blinking.")
+        self.refresh_lines()
+
+    def on_screen_suspend(self) -> None:
+        super().on_screen_suspend()
+        if self.two.blinks:
+            self.two.blink()
+
+    def action_differences(self) -> None:
+        pair = self.pair
+        if pair is None:
+            return
+        if self.boxes.boxes:
+            self.boxes.clear()
+            self._show_marks()
+            self.say("")
+            return
+        self.say("Comparing the two pictures ...")
+        self.in_background(partial(self._compare, pair), "compare")
+
+    def _compare(self, pair: Pair) -> None:
+        self.post_message(self.Compared(pair, what_differs(self.archive, pair.before_id, pair.after_id)))
+
+    def on_pair_screen_compared(self, event: Compared) -> None:
+        if event.pair != self.pair:
+            return
+        if event.found is None:
+            self.say("The two cannot be laid over each other; compare them by eye with x.")
+            return
+        said = self.boxes.take(event.found)
+        self._show_marks()
+        self.say(said)
+
+    def action_next_difference(self, by: int) -> None:
+        if not self.boxes.boxes:
+            self.say("f looks for differences first.")
+            return
+        said, front = self.boxes.go_on(by), self.two.front
+        self._show_marks()
+        mark = next((one for one in front.marks if one.current), None)
+        view = front.target
+        if mark is not None and view is not None:
+            wide = max(mark.w or 1.0, (mark.h or 1.0)) * 2.2
+            front.look_at(view.centred(mark.x, mark.y, max(wide / view.columns, 1.0)))
+            front.put_crosshair(mark.x, mark.y, follow=False)
+        self.say(said)
 
     # Which two
 
@@ -202,7 +310,7 @@ class PairScreen(Answering):
         if pair is None or self.spot_id is None:
             return
         shown, behind = pair.after_id, pair.before_id
-        if not self.after_in_front:
+        if not self.two.after_in_front:
             shown, behind = behind, shown
         others = [one for one in pictures if one != behind]
         place = others.index(shown) + by if shown in others else 0
@@ -211,12 +319,19 @@ class PairScreen(Answering):
             return
         # The earlier of the two is before, whichever is in front.
         before, after = sorted((others[place], behind), key=pictures.index)
-        self.after_in_front = others[place] == after
+        self.two.after_in_front = others[place] == after
         self._try(before, after)
-        self._arrange(self.app.size.width)
+        self.two.put_side_by_side()
         self._show_pair()
 
     # Answers
+
+    def action_answer(self) -> None:
+        if self.pair is not None:
+            self.answers.ask(self.pair, self.look)
+
+    def action_end_snag(self) -> None:
+        self.answers.end_snag()
 
     def action_confirm(self) -> None:
         pair = self.pair
@@ -243,7 +358,7 @@ class PairScreen(Answering):
     def action_open(self) -> None:
         pair = self.pair
         if pair is not None:
-            self.post_message(ShowPicture(pair.after_id if self.after_in_front else pair.before_id))
+            self.post_message(ShowPicture(pair.after_id if self.two.after_in_front else pair.before_id))
 
 
 SCREEN = ScreenEntry("", "Before and after", PairScreen, PairScreen.ABOUT)

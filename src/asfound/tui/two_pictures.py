@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, cast
 
 from textual import events
 from textual.app import ComposeResult
@@ -15,32 +16,28 @@ from textual.timer import Timer
 from asfound.model.pictures import Pair
 from asfound.output.cells.view import View
 from asfound.store.pictures import get_picture
-from asfound.tui.base import ArchiveScreen
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.keys import Key
 from asfound.tui.links import Link
+from asfound.tui.session import Session
 
 if TYPE_CHECKING:
     from asfound.output.cells.pyramid import Pyramid
 
 SIDE_BY_SIDE_FROM = 100
 BLINK_S = 0.7
-FLIP = Key("x,space", "flip", "flip between before and after", "flip")
-BLINK = Key("v", "blink", "blink: flip by itself, in place; v again stops it", "blink")
 
 
-class SideBySide(ArchiveScreen):
-    """Shows `pair`, and lets one picture follow the other.
+class TwoPictures(Horizontal):
+    """Shows the pictures of a pair, and lets one follow the other.
 
-    From 100 columns the two stand beside each other; below only the one in front is seen, and x exchanges them.
+    From 100 columns the two stand beside each other; below only the one in front is seen, and `flip` exchanges them.
     """
 
     DEFAULT_CSS = """
-    SideBySide #after.-beside { margin-left: 1; }
+    TwoPictures #after.-beside { margin-left: 1; }
     """
-    KEYS: ClassVar[tuple[Key, ...]] = (FLIP, BLINK)
 
-    class Opened(Message):
+    class PairPictureOpened(Message):
         """A worker has opened one of the two pictures."""
 
         def __init__(self, picture_id: int, pyramid: Pyramid) -> None:
@@ -48,7 +45,7 @@ class SideBySide(ArchiveScreen):
             self.pyramid = pyramid
             super().__init__()
 
-    class Linked(Message):
+    class Compared(Message):
         """A worker knows how the two lie over each other; `link` leads from before to after."""
 
         def __init__(self, pair: Pair, link: Link | None) -> None:
@@ -56,105 +53,110 @@ class SideBySide(ArchiveScreen):
             self.link = link
             super().__init__()
 
-    def __init__(self) -> None:
+    class Linked(Message):
+        """The two can be laid over each other now, or it is known that they cannot."""
+
+    class Turned(Message):
+        """Another picture is in front, or more or less of the two is seen."""
+
+    def __init__(self, in_background: Callable[[Callable[[], None], str], None]) -> None:
+        """`in_background` does slow work in a thread, a newer piece of a group in place of an older one."""
         super().__init__()
+        self._in_background = in_background
+        self.before = Canvas(id="before")
+        self.after = Canvas(id="after")
+        self.pair: Pair | None = None
         self.after_in_front = False
         self.link: Link | None = None
         self._blinking: Timer | None = None
 
-    def body(self) -> ComposeResult:
-        with Horizontal():
-            yield Canvas(id="before")
-            yield Canvas(id="after")
+    def compose(self) -> ComposeResult:
+        yield self.before
+        yield self.after
 
     def on_mount(self) -> None:
-        for canvas in self.query(Canvas):
-            self.session.set_up_canvas(canvas)
-        self._arrange(self.app.size.width)
+        for canvas in (self.before, self.after):
+            self._session.set_up_canvas(canvas)
+        self.put_side_by_side()
 
     def on_resize(self, event: events.Resize) -> None:
-        super().on_resize(event)
-        self._arrange(event.size.width)
+        self.put_side_by_side()
 
     @property
-    def pair(self) -> Pair | None:
-        """The two pictures that are looked at."""
-        raise NotImplementedError
+    def _session(self) -> Session:
+        return cast(Session, self.app)
 
     @property
     def front(self) -> Canvas:
-        return self.query_one("#after" if self.after_in_front else "#before", Canvas)
+        return self.after if self.after_in_front else self.before
 
     @property
     def behind(self) -> Canvas:
-        return self.query_one("#before" if self.after_in_front else "#after", Canvas)
+        return self.before if self.after_in_front else self.after
 
     @property
     def both_are_seen(self) -> bool:
         return bool(self.behind.display)
 
     @property
-    def is_linked(self) -> bool:
-        return self.link is not None
+    def blinks(self) -> bool:
+        return self._blinking is not None
 
-    def _arrange(self, width: int) -> None:
+    def put_side_by_side(self) -> None:
         """Side by side where there is room, else, and while blinking, only the one in front."""
         self.front.display = True
-        self.behind.display = width >= SIDE_BY_SIDE_FROM and self._blinking is None
-        self.query_one("#after").set_class(self.both_are_seen, "-beside")  # else one seems to go on in the other
+        self.behind.display = self.app.size.width >= SIDE_BY_SIDE_FROM and not self.blinks
+        self.after.set_class(self.both_are_seen, "-beside")  # else one seems to go on in the other
         self.front.with_crosshair = True
-        self.set_focus(self.front)
+        self.screen.set_focus(self.front)
 
     # Opening
 
-    def show_both(self) -> None:
-        """Show the two pictures of `pair`, whole."""
-        pair = self.pair
-        self.link = None
+    def show(self, pair: Pair | None) -> None:
+        """Show two pictures, whole."""
+        self.pair, self.link = pair, None
         if pair is None:
-            for canvas in self.query(Canvas):
+            for canvas in (self.before, self.after):
                 canvas.empty("No before and after here.")
             return
         for canvas, picture_id in self._sides(pair):
-            picture = get_picture(self.archive.store, picture_id)
-            canvas.show(self.opened.at_hand(picture_id), (float(picture.width_px), float(picture.height_px)))
-        self.in_background(partial(self._open, pair), "open")
+            picture = get_picture(self._session.shared.here.store, picture_id)
+            size = float(picture.width_px), float(picture.height_px)
+            canvas.show(self._session.opened.at_hand(picture_id), size)
+        self._in_background(partial(self._open, pair), "open")
 
     def _sides(self, pair: Pair) -> list[tuple[Canvas, int]]:
-        return [
-            (self.query_one("#before", Canvas), pair.before_id),
-            (self.query_one("#after", Canvas), pair.after_id),
-        ]
+        return [(self.before, pair.before_id), (self.after, pair.after_id)]
 
     def _open(self, pair: Pair) -> None:
-        for picture_id in (pair.before_id, pair.after_id):
-            if self.opened.at_hand(picture_id) is None:
-                self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
-        self.post_message(self.Linked(pair, self._link(pair)))
-        for picture_id in (pair.before_id, pair.after_id):
-            self.post_message(self.Opened(picture_id, self.opened.open_full(picture_id)))
-
-    def _link(self, pair: Pair) -> Link | None:
         from asfound.actions.link import link_pictures
 
-        before, after = (get_picture(self.archive.store, one) for one in (pair.before_id, pair.after_id))
-        return link_pictures(self.archive, before, after)
+        archive, opened = self._session.shared.here, self._session.opened
+        both = (pair.before_id, pair.after_id)
+        for picture_id in both:
+            if opened.at_hand(picture_id) is None:
+                self.post_message(self.PairPictureOpened(picture_id, opened.open_preview(picture_id)))
+        before, after = (get_picture(archive.store, one) for one in both)
+        self.post_message(self.Compared(pair, link_pictures(archive, before, after)))
+        for picture_id in both:
+            self.post_message(self.PairPictureOpened(picture_id, opened.open_full(picture_id)))
 
-    def on_side_by_side_opened(self, event: Opened) -> None:
-        pair = self.pair
-        for canvas, picture_id in self._sides(pair) if pair else ():
+    def on_two_pictures_pair_picture_opened(self, event: PairPictureOpened) -> None:
+        event.stop()
+        for canvas, picture_id in self._sides(self.pair) if self.pair else ():
             if picture_id == event.picture_id:
                 canvas.improve(event.pyramid)
 
-    def on_side_by_side_linked(self, event: Linked) -> None:
+    def on_two_pictures_compared(self, event: Compared) -> None:
+        event.stop()
         if event.pair == self.pair:
-            self.link = event.link
-            self.now_linked()
-            self._lay_over(self.front, self.behind)
-            self.refresh_lines()
+            self.take_link(event.link)
+            self.post_message(self.Linked())
 
-    def now_linked(self) -> None:
-        """The two can be laid over each other now, or it is known that they cannot."""
+    def take_link(self, link: Link | None) -> None:
+        """Lay the two over each other so."""
+        self.link = link
+        self._lay_over(self.front, self.behind)
 
     # One window on both
 
@@ -162,11 +164,27 @@ class SideBySide(ArchiveScreen):
         """The other picture follows the one in front."""
         if event.canvas is self.front:
             self._lay_over(self.front, self.behind)
-            self.refresh_lines()
 
     def on_canvas_crosshair_moved(self, event: Canvas.CrosshairMoved) -> None:
         if event.canvas is self.front:
             self._lay_over(self.front, self.behind)
+
+    def flip(self) -> None:
+        """Put the other picture in front, at the same place."""
+        self._lay_over(self.front, self.behind, hidden=not self.behind.display)
+        self.after_in_front = not self.after_in_front
+        self.put_side_by_side()
+        self.post_message(self.Turned())
+
+    def blink(self) -> bool:
+        """Flip by itself from now on, or not any more; whether it does."""
+        if self._blinking is not None:
+            self._blinking.stop()
+            self._blinking = None
+        else:
+            self._blinking = self.set_interval(BLINK_S, self.flip)
+        self.put_side_by_side()
+        return self.blinks
 
     def _lay_over(self, front: Canvas, behind: Canvas, *, hidden: bool = False) -> None:
         """Let the picture behind show the place that the one in front shows."""
@@ -208,25 +226,3 @@ class SideBySide(ArchiveScreen):
             px_per_column=scale,
         )
         return moved.clamp()
-
-    def action_flip(self) -> None:
-        self._lay_over(self.front, self.behind, hidden=not self.behind.display)
-        self.after_in_front = not self.after_in_front
-        self._arrange(self.app.size.width)
-        self.refresh_lines()
-
-    def action_blink(self) -> None:
-        if self._blinking is not None:
-            self._blinking.stop()
-            self._blinking = None
-            self.say("Stopped blinking.")
-        else:
-            self._blinking = self.set_interval(BLINK_S, self.action_flip)
-            self.say("Blinking; what jumps has changed or is nearer. v stops it.")
-        self._arrange(self.app.size.width)
-        self.refresh_lines()
-
-    def on_screen_suspend(self) -> None:
-        super().on_screen_suspend()
-        if self._blinking is not None:
-            self.action_blink()

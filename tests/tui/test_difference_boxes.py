@@ -36,7 +36,8 @@ def test_boxes_are_gone_through_in_a_ring_and_told() -> None:
 def test_no_box_is_no_proof_and_look_alikes_are_asked_about() -> None:
     boxes = DifferenceBoxes()
 
-    assert boxes.take(WhatDiffers(())) == "Nothing stands out. That is no proof that nothing changed."
+    told = boxes.take(WhatDiffers(()))
+    assert told == "Nothing stands out. That does not mean nothing changed: look for yourself."
     assert "Could 17A and 18A have changed places? Look at both." in boxes.take(
         WhatDiffers((FAINT,), (("17A", "18A"),))
     )

@@ -159,7 +159,9 @@ def test_words_are_not_kept_while_another_program_may_be_writing(archive_folder:
 
 
 def test_more_rows_than_the_terminal_has_leave_room_for_the_keys():
-    words = FirstWords("asfound", tuple((letter, "Place", "state") for letter in "abcdefgh"), (("q", "leave"),))
+    words = FirstWords(
+        "asfound", tuple(FirstRow(letter, letter, "Place", "state") for letter in "abcdefgh"), (("q", "leave"),)
+    )
     lines = lines_of(draw(words, 40, 5, {}))
     assert [line[2:3] for line in lines[1:-1]] == ["", "a", "b"]
     assert lines[-1].strip() == "q leave"

@@ -110,7 +110,9 @@ class LookAnswers:
             return
         more = f" {snag_words(still[1])}" if still[1:] else ""
         words = f"Snag {still[0].label} is closed.{more} u takes it back."
-        self._screen.act(lambda: close_snag(self._screen.archive, still[0], "recorded as right when looked over"), words)
+        self._screen.act(
+            lambda: close_snag(self._screen.archive, still[0], "recorded as right when looked over"), words
+        )
 
 
 def snag_words(snag: Snag) -> str:

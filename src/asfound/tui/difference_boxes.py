@@ -32,7 +32,7 @@ class DifferenceBoxes:
         """Show these from now on; what to say of them."""
         self.boxes, self.index = found.boxes, -1
         if not self.boxes:
-            return "Nothing stands out. That is no proof that nothing changed."
+            return "Nothing stands out. That does not mean nothing changed: look for yourself."
         clear = sum(box.score >= CLEAR_SCORE for box in self.boxes)
         alike = "".join(f" Could {one} and {other} have changed places? Look at both." for one, other in found.swapped)
         places = count(len(self.boxes), "place")

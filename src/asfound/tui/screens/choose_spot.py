@@ -21,7 +21,7 @@ class ChooseSpotScreen(SpotListScreen):
     KEYS = (
         Key("enter", "", "this one", "this one|choose"),
         NARROW,
-        Key("escape", "back", "leave everything as it is"),
+        Key("escape", "back", "leave everything as it is", shown="esc"),
     )
 
     def __init__(self, asked: ChooseSpot) -> None:

@@ -64,7 +64,7 @@ class SortScreen(ArchiveScreen):
         Key("A", "say_end('A')", "end A it is, of a number that was read; capitals, so that no thumb says it", "end A"),
         Key("B", "say_end('B')", "end B it is", "end B"),
         Key("space", "later", "later; of what is doubtful, all at once", "later"),
-        Key("backspace", "back_to_left", "back to what was left for later last", "the one left", shown="⌫"),
+        Key("backspace", "back_to_left", "backspace: back to what was left for later last", "the one left", shown="⌫"),
         Key(
             "a",
             "accept_sure",

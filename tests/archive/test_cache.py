@@ -111,6 +111,15 @@ def test_clearing_makes_every_kind_empty_also_where_none_was(layout: Layout):
     assert {path.name for path in layout.cache.iterdir()} == set(CACHE_KINDS)
 
 
+def test_what_cannot_be_removed_is_left_and_no_error(layout: Layout, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr("asfound.archive.cache.shutil.rmtree", lambda *_, **__: None)
+    put_cached(layout, "scene", "abcd", b"x")
+
+    clear_cache(layout)
+
+    assert get_cached(layout, "scene", "abcd") == b"x"
+
+
 def test_list_names_all_that_is_kept_in_order_and_no_drafts(layout: Layout):
     for kind, name in (("thumb", "cd1"), ("preview", "ab2"), ("preview", "ab1"), ("preview", "aa1")):
         put_cached(layout, kind, name, b"x")

@@ -131,13 +131,15 @@ def test_check_may_wait_after_every_piece(layout: Layout, monkeypatch: pytest.Mo
 def test_files_are_read_in_order_of_place(layout: Layout):
     stored(layout, *(bytes([number]) for number in range(20)))
     (layout.originals / "zz").mkdir()
-    for name in ("a", "zz/b", "0"):
+    (layout.originals / "zz-1").mkdir()
+    for name in ("a", "zz/b", "0", "zz-1/c"):
         (layout.originals / name).touch()
 
     places = [place_of(layout, path) for path in list_files(layout)]
 
     assert places == sorted(places)
-    assert len(places) == 23
+    assert len(places) == 24
+    assert places.index("originals/zz-1/c") < places.index("originals/zz/b"), "as letters, for `after` compares those"
 
 
 @pytest.mark.parametrize(

@@ -165,6 +165,22 @@ def test_source_that_grows_as_fast_as_it_is_read_does_not_fill_the_disk(
     assert files_in(layout) == []
 
 
+def test_small_source_is_asked_for_no_more_than_one_byte_over_its_size(
+    layout: Layout, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    """At once, and one more to see that it grew; a source that hands over more than it has is refused."""
+    file = Meddled(source_of(tmp_path, b"a" * 100), -1, grow)
+    asked: list[int] = []
+    real = file.read
+    monkeypatch.setattr(file, "read", lambda size: asked.append(size) or real(size))
+    assert put_original(layout, as_file(file), ".jpg").bytes == 100
+    assert asked == [101]
+
+    monkeypatch.setattr(file, "read", lambda size: b"b" * 101)
+    with pytest.raises(Unreadable, match="it changed while it was copied"):
+        put_original(layout, as_file(file), ".jpg")
+
+
 def test_pieces_are_asked_for_in_bounded_size(layout: Layout, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setattr(put, "GATHERED_BYTES", 10)
     file = Meddled(source_of(tmp_path, b"a" * 100), -1, grow)

@@ -223,6 +223,24 @@ def test_moves_stand_in_the_order_in_which_they_were_made_also_twice(store: Stor
     assert fitting.list_moves(store, 1) == moves
 
 
+def test_own_step_of_the_way_back_goes_with_the_moves_that_name_it(store: Store):
+    wax, look = (
+        fitting.add_step(store, 1, "wax the bay", is_hold=False),
+        fitting.add_step(store, 1, "look", is_hold=True),
+    )
+    fitting.add_step(store, 2, "elsewhere", is_hold=False)
+    assert fitting.list_steps(store, 1) == [(wax, "wax the bay", False), (look, "look", True)]
+    for move in (("own 1", "before", "3"), ("4", "after", "own 1"), ("4", "after", "3")):
+        fitting.add_move(store, 1, *move)
+    fitting.add_move(store, 2, "own 1", "before", "3")
+
+    fitting.remove_step(store, 1, wax, "own 1")
+
+    assert fitting.list_steps(store, 1) == [(look, "look", True)]
+    assert fitting.list_moves(store, 1) == [("4", "after", "3")]
+    assert len(fitting.list_moves(store, 2)) == 1
+
+
 def test_hold_is_passed_again_with_the_later_word(store: Store):
     at = datetime(2026, 4, 26, 9, 0, tzinfo=timezone(timedelta(hours=2)))
     fitting.pass_hold(store, 1, "before lift in", NOW, "")

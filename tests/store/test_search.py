@@ -40,6 +40,7 @@ def find(store: Store, *words: str, job_id: int = 1, **more: object) -> list[tup
         (("pump", "hose"), {("tag", 1)}),
         (("pum",), {("tag", 1), ("tag", 2), ("bag", 1)}),
         (("p",), set()),
+        (("pu",), {("tag", 1), ("tag", 2), ("bag", 1)}),
         (("17",), {("tag", 1)}),
         (("170",), {("tag", 2)}),
         (("nothing",), set()),

@@ -118,6 +118,7 @@ def test_spots_that_hold_a_picture_or_a_name_are_listed(store: Store):
         (named, "behind the tank", ()),
     ]
     assert empty not in [spot.spot_id for spot in listed]
+    assert {spot.job_id for spot in listed} == {1}
     assert [spot.spot_id for spot in spots.list_spots(store, 2)] == [elsewhere]
 
 

@@ -8,7 +8,6 @@ import pytest
 
 from asfound.actions.archive import Archive
 from asfound.tui.background import typed_paths
-from asfound.tui.terminal import likely_folder
 from asfound.tui.widgets.ask_line import AskLine, common_start, folders_and_files
 from tests.small_changes import card_of
 from tests.tui.screens_of import running, summary_of, words_in
@@ -77,11 +76,3 @@ def test_paths_are_completed_and_taken_apart(tmp_path: Path) -> None:
 )
 def test_the_letters_all_begin_with(ways: list[str], start: str) -> None:
     assert common_start(ways) == start
-
-
-def test_the_card_that_is_put_in_is_offered(tmp_path: Path) -> None:
-    assert likely_folder([str(tmp_path)]) == ""
-    (tmp_path / "CARD" / "DCIM").mkdir(parents=True)
-    assert likely_folder([str(tmp_path)]) == f"{tmp_path}/CARD/DCIM/"
-    (tmp_path / "PHONE" / "DCIM").mkdir(parents=True)
-    assert likely_folder([str(tmp_path)]) == ""  # nobody can know which is meant

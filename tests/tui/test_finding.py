@@ -10,7 +10,6 @@ from asfound.tui.app import ArchiveApp
 from asfound.tui.entry import load_entries
 from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.widgets.rows import RowList
-from asfound.tui.words import split_number
 from tests.small_changes import come_off, go_back_on
 from tests.tui.screens_of import press, running, said, settle
 
@@ -81,12 +80,6 @@ async def test_what_a_picture_of_today_can_still_show_depends_on_the_log(
     async with running(archive) as (app, pilot):
         await press((app, pilot), "1", "1", "0", "enter")
         assert words in said(app)
-
-
-def test_a_number_is_taken_apart() -> None:
-    assert split_number("112") == ("112", None)
-    assert split_number("112b") == ("112", "B")
-    assert split_number("A7") == ("A7", None)
 
 
 async def test_the_number_box_keeps_its_keys_to_itself(archive: Archive) -> None:

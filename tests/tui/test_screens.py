@@ -21,7 +21,6 @@ from asfound.tui.first_words import (
 from asfound.tui.widgets.ask_line import AskLine
 from asfound.tui.widgets.key_line import KeyLine
 from asfound.tui.widgets.rows import RowList
-from asfound.tui.words import count
 from tests.small_changes import card_of, tag_of
 from tests.tui.read_back import logged
 from tests.tui.screens_of import press, running, said, settle, summary_of, words_in
@@ -116,12 +115,6 @@ async def test_a_refusal_is_said_and_changes_nothing(archive: Archive, monkeypat
         await press((app, pilot), "t", "o")
         assert said(app) == "The archive is read only: nothing was written."
         assert logged(archive) == []
-
-
-def test_counts_read_well() -> None:
-    assert count(0, "gap") == "no gaps"
-    assert count(1, "gap") == "1 gap"
-    assert count(2, "gap") == "2 gaps"
 
 
 def test_screens_load_without_the_drawing_libraries() -> None:

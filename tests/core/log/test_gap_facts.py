@@ -45,7 +45,7 @@ def test_what_is_tight_too_soon_names_what_goes_before_it_and_how_that_stands(mo
     (gap,) = find_tight_too_soon_gaps(record)
 
     assert (gap.kind, gap.number, gap.tag_id) == (GapKind.TIGHT_TOO_SOON, "11", 1)
-    assert state in gap.why
+    assert f" {state}: " in gap.why
     assert gap.why.startswith("11 ")
     assert "tighten 12 as the service manual says" in gap.why
 
@@ -65,6 +65,7 @@ def test_number_is_no_longer_twice_when_the_second_thing_has_one_of_its_own():
     tags = (tag(1, "12"), tag(2, "12"))
 
     assert list(find_twice_used_numbers(Record(tags, aliases=((2, " 12x "),)))) == []
+    assert " 12x " in next(iter(find_twice_used_numbers(Record(tags)))).why
     (gap,) = find_twice_used_numbers(Record((*tags, tag(3, "12x")), aliases=((2, "12x"),)))
     assert gap.number == "12x"
     assert "12xx" in gap.why
@@ -87,6 +88,7 @@ def gap(kind: GapKind, number: str, **more: object) -> Gap:
 
 def test_every_kind_of_gap_has_one_sentence_of_advice():
     assert set(WHAT_TO_DO) == set(GapKind)
+    assert all(what_to_do(kind, is_mendable=True) == WHAT_TO_DO[kind] for kind in GapKind)
     for kind in GapKind:
         for is_mendable in (True, False):
             advice = what_to_do(kind, is_mendable=is_mendable)

@@ -11,7 +11,7 @@ import re
 import shutil
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
@@ -69,6 +69,8 @@ class Store:
             if not is_current(self._connection):
                 if read_only:
                     self._connection = _in_memory(self._connection)
+                else:
+                    _keep_copy(self._connection, path)
                 with self.transaction():
                     migrate(self.db)
                 if read_only:
@@ -346,6 +348,19 @@ def _trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
     if code == sqlite3.SQLITE_IOERR:
         return ArchiveTrouble(f"{path}: the disk cannot be used ({error}); check it, and copy what can be read of it.")
     return ArchiveTrouble(f"{path}: {error}; nothing was saved. Free it or make it writable.")
+
+
+def _keep_copy(connection: sqlite3.Connection, path: Path) -> None:
+    """A copy of a database of an earlier format, beside it, before it is brought up; a new one needs none."""
+    present = connection.execute("PRAGMA user_version").fetchone()[0]
+    kept = path.with_name(f"{path.stem}-format-{present}{path.suffix}")
+    if not present or kept.exists():
+        return
+    draft = path.with_name(f"{kept.name}-part")
+    draft.unlink(missing_ok=True)
+    with closing(sqlite3.connect(draft)) as copy:
+        connection.backup(copy)
+    os.replace(draft, kept)
 
 
 def _in_memory(connection: sqlite3.Connection) -> sqlite3.Connection:

@@ -112,6 +112,11 @@ def test_of_a_spot_the_best_pair_is_asked_about_and_none_once_one_is_kept(archiv
     spots.confirm_pair(archive, 1, 2)
     assert list_to_sort(archive) == ()
 
+    undo(archive)
+    undo(archive)
+    spots.confirm_pair(archive, 1, 2)
+    assert list_to_sort(archive) == ()  # though the better one was never refused
+
 
 def test_what_is_behind_another_picture_is_not_asked_about(archive: Archive):
     propose_pairs(archive, (1, 1, 2, 0.9))
@@ -202,6 +207,7 @@ def test_all_that_is_sure_is_accepted_in_one_step_and_asked_again_when_that_is_t
 
     found, pairs = sure_ones(before, 0.8)
     assert [(one.picture_id, one.confidence) for one in found] == [(1, 0.9)]
+    assert sure_ones(before, 0.9)[0] == found
     assert [(one.before_id, one.after_id) for one in pairs] == [(3, 4)]
 
     accept_many(archive, found, pairs)

@@ -224,3 +224,15 @@ def test_modified_time_is_the_files(tmp_path: Path, picture: bytes):
 
 def test_printable_keeps_plain_text():
     assert printable("Schläuche 3.jpg".encode()) == "Schläuche 3.jpg"
+
+
+@pytest.mark.parametrize(
+    "name", ["CLIP0001.AVI", "00001.MTS", "a.mkv", "b.webm", "c.avif", "d.jxl", "e.gif", "DSC1.CR3"]
+)
+def test_photo_or_clip_of_another_kind_is_named_and_never_passed_over_in_silence(tmp_path: Path, name: str):
+    (tmp_path / name).write_bytes(b"of another kind" * 10)
+
+    (met,) = walk([tmp_path])
+
+    assert isinstance(met, NotTaken)
+    assert (met.name, "keep it on the card" in met.reason) == (name, True)

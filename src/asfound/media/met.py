@@ -16,6 +16,12 @@ ZIP_STARTS = (b"PK\x03\x04", b"PK\x05\x06")
 PASSED_NAMES = frozenset({"thumbs.db", "desktop.ini", "__macosx", "$recycle.bin", "system volume information"})
 """What systems leave on cards, in lower case; hidden names are passed over anyway."""
 
+OTHER_MEDIA = frozenset(
+    ".avi .mts .m2ts .ts .mkv .webm .mpg .mpeg .wmv .flv .avif .jxl .gif .bmp .jp2 "
+    ".cr2 .cr3 .crw .nef .arw .raf .rw2 .orf .srw .pef .x3f .insv .lrv".split()
+)
+"""Suffixes of photos and clips that cannot be read here: a person who hands them in must be told of each by name."""
+
 
 @dataclass(frozen=True, slots=True)
 class FoundFile:
@@ -75,7 +81,10 @@ def printable(raw: bytes) -> str:
 
 def classify_refusal(where: str, name: str, refusal: Refused, *, named: bool) -> Met:
     """Refused if a person would miss it: named by hand, of a known suffix, or not to be read. Else passed over."""
-    expected = named or is_called_zip(name) or os.path.splitext(name)[1].lower() in all_suffixes()
+    suffix = os.path.splitext(name)[1].lower()
+    if isinstance(refusal, NotMedia) and suffix in OTHER_MEDIA:
+        return NotTaken(where, name, f"photos and clips of the kind {suffix} cannot be read here; keep it on the card")
+    expected = named or is_called_zip(name) or suffix in all_suffixes()
     if isinstance(refusal, NotMedia) and not expected:
         return PassedOver(where, "no picture or clip")
     return NotTaken(where, name, str(refusal))

@@ -235,3 +235,10 @@ def test_only_old_drafts_are_swept(layout: Layout):
 
     assert sweep_drafts(layout.originals) == 1
     assert files_in(layout) == [young]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="no such modes")
+def test_new_archive_is_for_its_owner_alone(tmp_path: Path):
+    make_layout(tmp_path / "deep" / "archive")
+
+    assert (tmp_path / "deep" / "archive").stat().st_mode & 0o777 == 0o700

@@ -66,7 +66,10 @@ class Layout:
 def make_layout(folder: Path) -> Layout:
     """Make an archive's folders and its note to a stranger; a second time changes nothing."""
     layout = Layout(folder)
-    layout.originals.mkdir(parents=True, exist_ok=True)
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    # The photos say where a person lives and what stands there: nobody else at this computer need see them.
+    folder.mkdir(mode=0o700, exist_ok=True)
+    layout.originals.mkdir(exist_ok=True)
     for kind in CACHE_KINDS:
         (layout.cache / kind).mkdir(parents=True, exist_ok=True)
     if not layout.readme.exists():

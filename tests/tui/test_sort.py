@@ -209,7 +209,7 @@ async def test_pins_that_come_in_from_behind_do_not_change_the_question_under_th
         await press((app, pilot), "i")
         asked_now = sort_screen(app).question
         propose_pin(archive, "31", "A", 2)
-        app.screen.post_message(SortScreen.Carried())
+        app.screen.post_message(SortScreen.MoreAsked())
         await settle(app, pilot)
         assert sort_screen(app).question == asked_now
         assert len(sort_screen(app).queue.questions) > 1

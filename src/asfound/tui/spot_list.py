@@ -27,7 +27,7 @@ class SpotListScreen(ListScreen):
 
     DEFAULT_CSS = "SpotListScreen #preview { width: 1fr; } SpotListScreen RowList { width: 1fr; }"
 
-    class Opened(Message):
+    class SpotPictureOpened(Message):
         """A worker has opened the picture of a spot."""
 
         def __init__(self, picture_id: int, pyramid: Pyramid) -> None:
@@ -72,9 +72,9 @@ class SpotListScreen(ListScreen):
             preview.empty("")
 
     def _open(self, picture_id: int) -> None:
-        self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
+        self.post_message(self.SpotPictureOpened(picture_id, self.opened.open_preview(picture_id)))
 
-    def on_spot_list_screen_opened(self, event: Opened) -> None:
+    def on_spot_list_screen_spot_picture_opened(self, event: SpotPictureOpened) -> None:
         if self.chosen is None or event.picture_id not in read_spot(self.archive, self.chosen).spot.picture_ids:
             return
         canvas = self.query_one("#preview", Canvas)

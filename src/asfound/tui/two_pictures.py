@@ -45,7 +45,7 @@ class TwoPictures(Horizontal):
             self.pyramid = pyramid
             super().__init__()
 
-    class Compared(Message):
+    class LaidOver(Message):
         """A worker knows how the two lie over each other; `link` leads from before to after."""
 
         def __init__(self, pair: Pair, link: Link | None) -> None:
@@ -137,7 +137,7 @@ class TwoPictures(Horizontal):
             if opened.at_hand(picture_id) is None:
                 self.post_message(self.PairPictureOpened(picture_id, opened.open_preview(picture_id)))
         before, after = (get_picture(archive.store, one) for one in both)
-        self.post_message(self.Compared(pair, link_pictures(archive, before, after)))
+        self.post_message(self.LaidOver(pair, link_pictures(archive, before, after)))
         for picture_id in both:
             self.post_message(self.PairPictureOpened(picture_id, opened.open_full(picture_id)))
 
@@ -147,7 +147,7 @@ class TwoPictures(Horizontal):
             if picture_id == event.picture_id:
                 canvas.improve(event.pyramid)
 
-    def on_two_pictures_compared(self, event: Compared) -> None:
+    def on_two_pictures_laid_over(self, event: LaidOver) -> None:
         event.stop()
         if event.pair == self.pair:
             self.take_link(event.link)

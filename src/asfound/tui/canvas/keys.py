@@ -1,40 +1,38 @@
-"""The keys of a picture."""
+"""The keys of a picture, each told once."""
 
 from __future__ import annotations
 
-from textual.binding import Binding, BindingType
+from asfound.tui.keys import Key
 
-BINDINGS: list[BindingType] = [
-    Binding("left,h", "step(-1, 0)", "left", show=False),
-    Binding("right,l", "step(1, 0)", "right", show=False),
-    Binding("up,k", "step(0, -1)", "up", show=False),
-    Binding("down,j", "step(0, 1)", "down", show=False),
-    Binding("H,shift+left", "step(-8, 0)", "far left", show=False),
-    Binding("L,shift+right", "step(8, 0)", "far right", show=False),
-    Binding("K,shift+up", "step(0, -4)", "far up", show=False),
-    Binding("J,shift+down", "step(0, 4)", "far down", show=False),
-    Binding("plus,equals_sign", "zoom(1)", "closer", show=False),
-    Binding("minus,underscore", "zoom(-1)", "wider", show=False),
-    Binding("w", "whole", "whole picture", show=False),
-    Binding("z", "read_here", "read here", show=False),
-    Binding("b", "corner", "box corner", show=False),
-    Binding("S", "sharpen", "sharpen", show=False),
-    Binding("V", "lift", "lift shadows", show=False),
-    Binding("c", "colours", "colours", show=False),
-    Binding("C", "glyphs", "characters", show=False),
-]
-
-KEY_WORDS = {
-    "arrows or h j k l": "move the crosshair; with shift (or capital letters) far",
-    "+ -": "zoom about the crosshair",
-    "w": "the whole picture",
-    "z": "close enough to read a number",
-    "b": "corner of a box, twice",
-    "S": "sharpen: usual, strong, off",
-    "V": "lift the shadows",
-    "c": "colours: true, 256, grey",
-    "C": "characters: choose what this terminal draws best",
-    "mouse": "click puts the crosshair, drag pans, the wheel zooms; drag a pin's number to move the pin; "
-    "after b, drag draws the box",
-}
-"""The same keys as the help tells them."""
+KEYS = (
+    Key(
+        "left,h",
+        "step(-1, 0)",
+        "move the crosshair; with shift (or capital letters) far",
+        "left",
+        shown="arrows or h j k l",
+    ),
+    Key("right,l", "step(1, 0)", "", "right"),
+    Key("up,k", "step(0, -1)", "", "up"),
+    Key("down,j", "step(0, 1)", "", "down"),
+    Key("H,shift+left", "step(-8, 0)", "", "far left"),
+    Key("L,shift+right", "step(8, 0)", "", "far right"),
+    Key("K,shift+up", "step(0, -4)", "", "far up"),
+    Key("J,shift+down", "step(0, 4)", "", "far down"),
+    Key("plus,equals_sign", "zoom(1)", "zoom about the crosshair", "closer", shown="+ -"),
+    Key("minus,underscore", "zoom(-1)", "", "wider"),
+    Key("w", "whole", "the whole picture"),
+    Key("z", "read_here", "close enough to read a number", "read here"),
+    Key("b", "corner", "corner of a box, twice", "box corner"),
+    Key("S", "sharpen", "sharpen: usual, strong, off", "sharpen"),
+    Key("V", "lift", "lift the shadows", "lift shadows"),
+    Key("c", "colours", "colours: true, 256, grey", "colours"),
+    Key("C", "glyphs", "characters: choose what this terminal draws best", "characters"),
+    Key(
+        "",
+        "",
+        "click puts the crosshair, drag pans, the wheel zooms; drag a pin's number to move the pin; "
+        "after b, drag draws the box",
+        shown="mouse",
+    ),
+)

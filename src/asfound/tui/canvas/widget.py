@@ -22,6 +22,7 @@ from asfound.tui.canvas.mouse import MouseHand
 from asfound.tui.canvas.pacing import QUESTION, Pacer
 from asfound.tui.canvas.painter import Painter, PaintHooks
 from asfound.tui.canvas.pointer import Box, Point, Pointer
+from asfound.tui.keys import bindings_of
 from asfound.tui.terminal import cell_aspect
 from asfound.tui.toolkit_insides import write_to_terminal
 
@@ -46,8 +47,8 @@ class Canvas(Widget, can_focus=True):
 
     DEFAULT_CSS = "Canvas { width: 1fr; height: 1fr; background: #161616; }"
     ALLOW_SELECT = False
-    BINDINGS = keys.BINDINGS
-    KEY_WORDS = keys.KEY_WORDS
+    KEYS = keys.KEYS
+    BINDINGS = [*bindings_of(keys.KEYS)]
 
     CrosshairMoved: TypeAlias = messages.CrosshairMoved
     ViewChanged: TypeAlias = messages.ViewChanged

@@ -88,7 +88,7 @@ class HelpScreen(ArchiveScreen):
             parts.append(self.of.ABOUT)
             parts.append(key_lines("Here", words_of(self.of.KEYS), room))
             if any(canvas.can_focus for canvas in self.of.query(Canvas)):
-                parts.append(key_lines("On the picture", Canvas.KEY_WORDS, room))
+                parts.append(key_lines("On the picture", words_of(Canvas.KEYS), room))
         parts.append(key_lines("Everywhere", EVERYWHERE, room))
         parts.append(key_lines("To go to", self._places(), room))
         return "\n\n".join(parts)

@@ -47,7 +47,7 @@ class MachineScreen(ArchiveScreen):
             self.overviews = overviews
             super().__init__()
 
-    class Opened(Message):
+    class OverviewOpened(Message):
         """A worker has opened an overview picture."""
 
         def __init__(self, picture_id: int, pyramid: Pyramid) -> None:
@@ -112,10 +112,10 @@ class MachineScreen(ArchiveScreen):
         self.in_background(partial(self._open, picture.picture_id), "open")
 
     def _open(self, picture_id: int) -> None:
-        self.post_message(self.Opened(picture_id, self.opened.open_preview(picture_id)))
-        self.post_message(self.Opened(picture_id, self.opened.open_full(picture_id)))
+        self.post_message(self.OverviewOpened(picture_id, self.opened.open_preview(picture_id)))
+        self.post_message(self.OverviewOpened(picture_id, self.opened.open_full(picture_id)))
 
-    def on_machine_screen_opened(self, event: Opened) -> None:
+    def on_machine_screen_overview_opened(self, event: OverviewOpened) -> None:
         if self.overview is not None and event.picture_id == self.overview.picture.picture_id:
             self.query_one(Canvas).improve(event.pyramid)
 

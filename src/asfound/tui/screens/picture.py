@@ -73,7 +73,7 @@ class PictureScreen(Pinning):
     PictureScreen #card {{ width: {CARD_COLUMNS}; height: 1fr; padding: 0 1; background: $surface; display: none; }}
     """
 
-    class Opened(Message):
+    class PictureLoaded(Message):
         """A worker has opened the picture, small or whole."""
 
         def __init__(self, request: int, pyramid: Pyramid) -> None:
@@ -174,11 +174,11 @@ class PictureScreen(Pinning):
     def _open(self, request: int, picture_id: int) -> None:
         worker = get_current_worker()
         if self.opened.at_hand(picture_id) is None:
-            self.post_message(self.Opened(request, self.opened.open_preview(picture_id)))
+            self.post_message(self.PictureLoaded(request, self.opened.open_preview(picture_id)))
         if not worker.is_cancelled:
-            self.post_message(self.Opened(request, self.opened.open_full(picture_id)))
+            self.post_message(self.PictureLoaded(request, self.opened.open_full(picture_id)))
 
-    def on_picture_screen_opened(self, event: Opened) -> None:
+    def on_picture_screen_picture_loaded(self, event: PictureLoaded) -> None:
         if event.request == self._request:
             self.canvas.improve(event.pyramid)
 

@@ -81,7 +81,7 @@ class SortScreen(ArchiveScreen):
         UNDO,
     )
 
-    class Carried(Message):
+    class MoreAsked(Message):
         """A worker has carried a pin on to other pictures."""
 
     def __init__(self) -> None:
@@ -247,9 +247,9 @@ class SortScreen(ArchiveScreen):
 
     def _carry(self, pin_id: int) -> None:
         if pinned.carry_on(self.archive, pin_id):
-            self.post_message(self.Carried())
+            self.post_message(self.MoreAsked())
 
-    def on_sort_screen_carried(self) -> None:
+    def on_sort_screen_more_asked(self) -> None:
         """More is asked now; what is being looked at stays."""
         self.queue.stay()
         self.reload()

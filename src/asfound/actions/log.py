@@ -14,7 +14,10 @@ from asfound.errors import Misused, NotFound
 from asfound.model.log import HAPPENINGS, HOW_REFITTED, NOT_SO, Event, LogLine
 from asfound.model.tags import EndLetter, Tag
 from asfound.store import bags, events, tags
+from asfound.store.pictures import list_pictures
 
+LONG_BEFORE_S = 366 * 86_400
+"""What is said to have happened so long before a job is most likely a slip of the finger."""
 _WANTS_WORDS = {
     "measured": 'measured, such as "shims 2.0 + 1.0 mm"',
     "note": 'noted, such as "has a dent"',
@@ -218,6 +221,20 @@ def oddity(archive: Archive, tag: Tag, kind: str) -> str:
         return f"{tag.number} was off already, since {last.at:%Y-%m-%d}; the first time counts for its pictures."
     if kind == "refitted" and not any(event.kind == "off" for event in known):
         return f"{tag.number} was never written down as off; if it was, say when: asfound off {tag.number} --at DAY"
+    return ""
+
+
+def time_oddity(archive: Archive, tag: Tag, kind: str, at: datetime | None) -> str:
+    """What is odd about the time that was said; empty when nothing is, or none was said. Asked before it is written."""
+    if at is None:
+        return ""
+    off = [event.at for event in events.find_events(archive.store, tag.tag_id) if event.kind == "off"]
+    if kind == "refitted" and off and at < max(off):
+        return f"{tag.number} came off on {max(off):%Y-%m-%d %H:%M}, after this. If that was a slip: asfound undo"
+    taken = [p.taken_utc_s for p in list_pictures(archive.store, archive.job.job_id) if p.taken_utc_s is not None]
+    first = min(taken, default=archive.job.created_at.timestamp())
+    if first - at.timestamp() > LONG_BEFORE_S:
+        return f"{at:%Y-%m-%d} is more than a year before this job began. If that was a slip: asfound undo"
     return ""
 
 

@@ -23,7 +23,7 @@ def COMMAND(tags: tuple[str, ...], bag: str, note: str, at: str | None, as_json:
         moment, is_day_only = said_moment(archive, at)
         # All are looked up before any is written down: what is printed has happened.
         for tag in [resolve.get_tag(archive, words).tag for words in tags]:
-            odd = oddity(archive, tag, "off")
+            odd = " ".join(filter(None, (oddity(archive, tag, "off"), log.time_oddity(archive, tag, "off", moment))))
             event = log.mark_off(archive, tag, bag=bag, note=note, at=moment, is_day_only=is_day_only)
             where = f", fasteners: {event.bag if event.bag == log.BACK_IN_PLACE else f'bag {event.bag}'}"
             document.append({"tag": tag.number, "order": tag.order, "event": "off", "bag": event.bag})

@@ -29,7 +29,9 @@ def COMMAND(
         moment, is_day_only = said_moment(archive, at)
         # All are looked up before any is written down: what is printed has happened.
         for words_of, tag in [(words, resolve.get_tag(archive, words).tag) for words in tags]:
-            odd = oddity(archive, tag, "refitted")
+            odd = " ".join(
+                filter(None, (oddity(archive, tag, "refitted"), log.time_oddity(archive, tag, "refitted", moment)))
+            )
             log.mark_refitted(
                 archive, tag, how=how or "", note=note, by_whom=by_whom, at=moment, is_day_only=is_day_only
             )

@@ -113,6 +113,15 @@ async def test_a_key_that_never_comes_back_is_given_up_after_a_while(monkeypatch
         assert app.noted == 3
 
 
+async def test_a_key_that_only_takes_long_is_waited_for(monkeypatch) -> None:  # type: ignore[no-untyped-def]
+    monkeypatch.setattr(keys_in_turn, "LOST_S", 0.02)
+    app = SlowApp()
+    async with app.run_test() as pilot:
+        send(app, "o", "a", "b")  # the field opens after two and a half of these
+        await settle(app, pilot)
+        assert app.typed == "ab"
+
+
 async def test_an_answer_to_a_key_given_up_before_does_not_count_for_the_next() -> None:
     app = SlowApp()
     async with app.run_test() as pilot:

@@ -8,16 +8,20 @@ Text that is pasted waits its turn as a key does.
 from __future__ import annotations
 
 from collections import deque
+from functools import partial
 
 from textual import events
 from textual.app import App
 from textual.message import Message
 from textual.timer import Timer
+from textual.widget import Widget
 
 from asfound.tui.toolkit_insides import has_left
 
 LOST_S = 0.5
-"""After so long a key counts as done, for the widget it went to may be gone."""
+"""After so long a key counts as done if the widget it went to is gone."""
+LOOKS = 6
+"""So often that is looked at; then a key counts as done even if its widget is there. A busy machine takes its time."""
 
 
 class KeysInTurn(App[None]):
@@ -55,10 +59,19 @@ class KeysInTurn(App[None]):
             return
         self._number += 1
         number = self._number
-        self._lost = self.set_timer(LOST_S, lambda: self._key_is_done(number))
         target = self.focused or self.screen
+        self._lost = self.set_timer(LOST_S, partial(self._look_for, number, target, LOOKS))
         await super().on_event(event)
         if not target.post_message(self.Passed(number)):
+            await self._key_is_done(number)
+
+    async def _look_for(self, number: int, target: Widget, looks: int) -> None:
+        """Go on without a key whose widget is gone; one that is only slow is waited for."""
+        if number != self._number or self._lost is None:
+            return
+        if target.is_attached and looks > 1:
+            self._lost = self.set_timer(LOST_S, partial(self._look_for, number, target, looks - 1))
+        else:
             await self._key_is_done(number)
 
     async def on_keys_in_turn_passed(self, message: Passed) -> None:

@@ -46,8 +46,10 @@ async def running(
 
 
 async def settle(app: ArchiveApp, pilot: Pilot[None]) -> None:
-    """Wait for work in threads too."""
+    """Wait until every key is dealt with, and for work in threads too."""
     await pilot.pause()
+    while app.waits_for_keys:
+        await pilot.pause()  # on a busy machine keys still wait for one another
     if any(not worker.is_finished for worker in app.workers):
         await app.workers.wait_for_complete()
         await pilot.pause()

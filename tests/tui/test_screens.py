@@ -132,7 +132,7 @@ async def test_the_list_of_commands_has_what_can_be_done_here(archive: Archive) 
         await pilot.press("t")
         await pilot.pause()
         commands = {command.title: command for command in app.get_system_commands(app.screen)}
-        assert {"Sort", "Gaps", "Undo", "New tag", "Came off", "Dark or bright", "Leave"} <= set(commands)
+        assert {"Sort", "Gaps", "Undo", "New tag", "Off now", "Dark or bright", "Leave"} <= set(commands)
         assert "Stop the work" not in commands
         commands["Bring in"].callback()
         await pilot.pause()

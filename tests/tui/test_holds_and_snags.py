@@ -41,7 +41,7 @@ async def test_a_hold_lists_what_is_open_and_its_cautions_first_once_a_day(archi
 async def test_each_row_of_a_hold_leads_to_where_it_is_mended(archive: Archive) -> None:
     come_off(archive, "112")
     async with running(archive) as (app, pilot):
-        for row, screen in (("112", TagsScreen), ("B1", BagsScreen), ("N1", SnagsScreen)):
+        for row, screen in (("112", TagsScreen), ("B1", BagsScreen), ("1", SnagsScreen)):
             await press((app, pilot), "h", "right_square_bracket", "right_square_bracket")
             assert "before first start" in top(app)
             while not leads_to(app, row):

@@ -6,7 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.core.codes.terminals import DIN_72552, FROM_MEMORY, compare_ends, explain_terminal
+from asfound.core.codes.terminals import (
+    DIFFERENT_ENDS,
+    DIN_72552,
+    FROM_MEMORY,
+    PLUS_TO_EARTH,
+    compare_ends,
+    explain_terminal,
+)
 
 
 @pytest.mark.parametrize(
@@ -61,9 +68,28 @@ def test_several_marks_on_one_terminal_are_explained_one_by_one() -> None:
     assert not explain_terminal("/").is_known
 
 
-def test_different_marks_at_two_ends_are_by_design() -> None:
-    assert "by design" in compare_ends("50", "87")
+def test_different_marks_at_two_ends_send_the_reader_to_the_diagram() -> None:
+    assert compare_ends("50", "87") == f"50 at end A and 87 at end B. {DIFFERENT_ENDS}"
+    assert compare_ends("31", "B-").endswith(DIFFERENT_ENDS)
     assert compare_ends("d+", "D+") == compare_ends("", "30") == compare_ends("G", "g") == ""
+
+
+@pytest.mark.parametrize(
+    ("mark_a", "mark_b"),
+    [("B+", "31"), ("31", "30"), ("Kl. 15", "B−"), ("30/51", "31"), ("58", "earth"), ("+", "-"), ("30", "30/31")],
+)
+def test_plus_to_earth_is_asked_about(mark_a: str, mark_b: str) -> None:
+    words = compare_ends(mark_a, mark_b)
+
+    assert words.endswith(PLUS_TO_EARTH)
+    assert "by design" not in words
+
+
+@given(st.sampled_from(list(DIN_72552)), st.sampled_from(list(DIN_72552)))
+def test_no_pair_of_marks_is_called_right(mark_a: str, mark_b: str) -> None:
+    words = compare_ends(mark_a, mark_b)
+
+    assert ("wiring diagram" in words) is (mark_a != mark_b)
 
 
 @given(st.sampled_from(list(DIN_72552)) | st.text())

@@ -1,6 +1,7 @@
 """Marks on terminals, explained after DIN 72552. A mark is never corrected: what is on the machine is what is written.
 
-The standard marks terminals, not wires: a wire may carry different marks at its two ends, by design.
+The standard marks terminals, not wires: a wire may carry different marks at its two ends. That never makes a pair of
+marks right: plus at one end and earth at the other is asked about.
 
 References
 ----------
@@ -81,6 +82,17 @@ _NOTES = {
 _SOCKET = {"1": "86", "2": "85", "3": "30", "4": "87a", "5": "87"}
 """Numbers on the sockets of ISO 7588 relays, with the mark each stands for; from memory."""
 
+_PLUS = frozenset("15 15a 16 17 19 30 30a 49 49a 50 50a 51 53 54 55 56 56a 56b 58 61 75 B+ D+ + plus positive".split())
+_EARTH = frozenset("31 31b B- D- - minus negative earth ground gnd chassis".split())
+"""Marks that carry plus, at least at times, and marks that are earth or minus; by their meaning in the table, the words
+by common practice, no source."""
+
+DIFFERENT_ENDS = "Marks at two ends may differ, for the standard marks terminals: check the wiring diagram."
+PLUS_TO_EARTH = (
+    "One is plus and the other earth or minus: that can be a short circuit and a fire. Leave the battery off, look at "
+    "both ends again and at the wiring diagram. Follow the service manual, local law and licensed practice."
+)
+
 _KNOWN = {mark.casefold(): mark for mark in (*DIN_72552, *_OLD)}
 _PREFIX = re.compile(r"(?:terminal|term|klemme|kl)\b\.?\s*(?=\S)|(?:kl|term)\.?(?=\d)", re.IGNORECASE)
 _MINUS = str.maketrans("−–", "--")
@@ -131,10 +143,21 @@ def explain_terminal(written: str) -> TerminalReading:
 
 
 def compare_ends(mark_a: str, mark_b: str) -> str:
-    """What to say of the marks at a wire's two ends; empty when one is missing or they are the same."""
+    """What to say of the marks at a wire's two ends; empty when one is missing or they are the same.
+
+    Never says that a pair is right: it sends the reader to the wiring diagram, and asks about plus against earth.
+    """
     if not mark_a.strip() or not mark_b.strip() or _canonical(mark_a) == _canonical(mark_b):
         return ""
-    return f"{mark_a.strip()} at end A and {mark_b.strip()} at end B: by design, for the standard marks terminals."
+    sides_a, sides_b = _sides(mark_a), _sides(mark_b)
+    words = PLUS_TO_EARTH if sides_a != sides_b and len(sides_a | sides_b) > 1 else DIFFERENT_ENDS
+    return f"{mark_a.strip()} at end A and {mark_b.strip()} at end B. {words}"
+
+
+def _sides(written: str) -> set[str]:
+    """Whether a mark, or one of several joined with a stroke, is "plus" or "earth"; empty when it cannot be told."""
+    marks = {_canonical(part) for part in (written, *written.split("/"))}
+    return {side for side, known in (("plus", _PLUS), ("earth", _EARTH)) if not marks.isdisjoint(known)}
 
 
 def _find(written: str) -> str | None:
@@ -144,7 +167,7 @@ def _find(written: str) -> str | None:
 
 
 def _canonical(written: str) -> str:
-    return _find(written) or written.strip().casefold()
+    return _find(written) or written.strip().casefold().translate(_MINUS)
 
 
 def _notes(mark: str) -> tuple[str, ...]:

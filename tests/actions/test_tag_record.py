@@ -276,3 +276,11 @@ def test_number_on_two_things_must_be_told_apart_in_a_rule(archive: Archive, tmp
     assert "on 2 things" in report.rows[2].left_out[0]
     with pytest.raises(Ambiguous):
         resolve.get_tag(archive, "12")
+
+
+def test_hazard_in_unknown_words_is_asked_back_beside_the_thing(archive: Archive):
+    mine = tag.add_tag(archive, "20", TagWords(kind="hose", hazard="petorl"))
+    other = tag.add_tag(archive, "21", TagWords(kind="hose", hazard="gasoline"))
+
+    assert any('"petorl": is it petrol?' in note for note in read_card(archive, mine).notes)
+    assert any("keep flame away" in caution for caution in read_card(archive, other).cautions)

@@ -13,6 +13,7 @@ from asfound.core.codes.cautions import cautions_for
 from asfound.core.codes.clock_positions import find_clock
 from asfound.core.codes.colours import WireColour
 from asfound.core.codes.facing import meanings_for
+from asfound.core.codes.hazards import read_hazards
 from asfound.core.codes.terminals import TerminalReading, compare_ends, explain_terminal
 from asfound.core.log.looks import latest_looks, look_words
 from asfound.core.log.sets import set_words
@@ -139,6 +140,7 @@ class TagCard:
         found = [note for end in self.ends for note in (*_colour_notes(end), *explain_terminal(end.terminal).notes)]
         if len(self.ends) == 2:
             found.append(compare_ends(self.ends[0].terminal, self.ends[1].terminal))
+        found.append(read_hazards(self.tag.hazard).question)
         found += self.meanings
         found += self.cautions
         return tuple(dict.fromkeys(filter(None, found)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
 import pytest
@@ -19,6 +20,20 @@ def test_every_caution_ends_by_deferring_and_calls_nothing_safe(caution: Caution
     assert not caution.sentence.endswith(".")
 
 
+@pytest.mark.parametrize("caution", CAUTIONS, ids=lambda caution: caution.key)
+def test_every_caution_names_its_source_or_says_that_it_has_none(caution: Caution) -> None:
+    named = re.search(r"\d+ CFR|UN R100|WAC|EPA", caution.note)
+
+    assert named or "common practice, no source" in caution.note.casefold()
+
+
+def test_what_can_kill_and_what_breaks_things_only_are_told_apart() -> None:
+    signals = {caution.key: caution.signal for caution in CAUTIONS}
+
+    assert signals["springs"] == signals["oily rags"] == "WARNING"
+    assert signals["pulled in"] == signals["wet exhaust"] == "NOTICE"
+
+
 def test_damage_to_things_only_is_a_notice() -> None:
     assert signal_word("things") == signal_word("things", will=True) == "NOTICE"
     assert signal_word("injury") == "CAUTION"
@@ -27,11 +42,11 @@ def test_damage_to_things_only_is_a_notice() -> None:
 
 
 def test_table_is_whole() -> None:
-    """Counts of the trade notes' table: phase by phase, and the three extremes."""
+    """Counts phase by phase, and the three extremes."""
     phases = [caution.phase for caution in CAUTIONS]
 
     assert {phase: phases.count(phase) for phase in dict.fromkeys(phases)} == {
-        "prepare": 4, "drain": 6, "disconnect": 2, "lift": 4, "store": 1, "refit": 2, "afloat": 1, "first start": 2,
+        "prepare": 7, "drain": 9, "disconnect": 4, "lift": 4, "store": 1, "refit": 2, "afloat": 1, "first start": 5,
     }  # fmt: skip
     assert [c.key for c in CAUTIONS if c.signal == "DANGER"] == ["traction battery", "hanging engine", "closed space"]
     assert len({caution.key for caution in CAUTIONS}) == len(CAUTIONS)
@@ -56,12 +71,13 @@ def test_each_caution_is_shown_once_a_day() -> None:
         (["fuel"], "", ["fuel pressure", "extinguisher"]),
         ([], "fuel line", ["fuel pressure", "extinguisher"]),
         (["flooding"], "hose", ["seacocks"]),
-        (["battery"], "cable", ["earth lead", "battery gas"]),
+        (["battery"], "cable", ["earth lead", "battery gas", "rings and tools", "charger"]),
         (["Airbag; spring"], "", ["airbag", "springs"]),
         (["refrigerant"], "", ["air-conditioning"]),
         (["high voltage"], "", ["traction battery"]),
         (["lifting"], "mount", ["hanging engine", "stands", "flat chains", "tipping"]),
-        (["hot"], "", ["hot coolant"]),
+        (["hot"], "", ["hot coolant", "hot parts"]),
+        ([], "coolant hose", ["hot coolant", "poisonous coolant"]),
         (["exhaust"], "hose", ["closed space"]),
         (["unknown"], "wire", []),
     ],

@@ -6,11 +6,12 @@ sentences are ours; the list is not full.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
+
+from asfound.core.codes.hazards import read_hazards
 
 Phase = Literal["prepare", "drain", "disconnect", "lift", "store", "refit", "afloat", "first start"]
 Worst = Literal["death", "injury", "things"]
@@ -85,33 +86,71 @@ CAUTIONS = (
     Caution(
         "airbag", "prepare", "death",
         "Airbag or belt tensioner in reach: leave it and ask the manual",
-        "\"Wait a few minutes\" varies by make; never probe.",
+        "\"Wait a few minutes\" varies by make; never probe. Common practice, no source.",
         ("airbag",),
     ),
     Caution(
         "earth lead", "prepare", "death",
         "Take the earth lead off first and put it on last",
         "\"Negative first\" is true only on negative-earth machines; old ones may be positive earth. Two batteries: "
-        "both earths.",
+        "both earths. Common practice, no source.",
         ("battery",),
     ),
     Caution(
         "battery gas", "prepare", "death",
         "Charging batteries give off explosive gas: no flame, no sparks, open air",
-        "Saving settings with a feeder battery leaves the loom live.",
+        "Saving settings with a feeder battery leaves the loom live. Common practice, no source.",
         ("battery",),
+    ),
+    Caution(
+        "rings and tools", "prepare", "death",
+        "Rings, watch and chains off at the battery, its live end covered, and no tool across its ends",
+        "A spanner across it welds itself fast and can burst the battery. Common practice, no source.",
+        ("battery",),
+    ),
+    Caution(
+        "charger", "prepare", "death",
+        "Chargers, shore power, inverters and solar panels off and unplugged before a cable comes off",
+        "A charger that stays on keeps the loom live without the battery. Common practice, no source.",
+        ("battery", "mains"),
+    ),
+    Caution(
+        "asbestos", "prepare", "death",
+        "Old gaskets, lagging, brake and clutch linings may hold asbestos: do not sand, brush, blow or break them, ask "
+        "for a test",
+        "A paper mask and an air line are wrong. Brakes and clutches: 29 CFR 1910.1001, appendix F (from memory).",
+        ("asbestos",),
     ),
     Caution(
         "hot coolant", "drain", "death",
         "Let it cool before opening anything with coolant in it",
-        "\"A rag on the cap is enough\" is wrong.",
-        ("hot", "pressure"),
+        "\"A rag on the cap is enough\" is wrong. Common practice, no source.",
+        ("coolant", "hot"),
     ),
     Caution(
         "fuel pressure", "drain", "death",
         "Let fuel pressure down as the manual says and keep flame away",
-        "Diesel injection pressure pierces skin: never feel for a leak.",
-        ("fuel", "pressure"),
+        "Diesel injection pressure pierces skin: never feel for a leak. Common practice, no source.",
+        ("fuel",),
+    ),
+    Caution(
+        "pressure", "drain", "death",
+        "Lines and tanks can hold pressure long after the engine stops: let it down as the manual says, then open",
+        "Never feel for a leak: a fine jet pierces skin, and that needs a doctor at once. Common practice, no source.",
+        ("pressure",),
+    ),
+    Caution(
+        "hydraulics", "drain", "death",
+        "Lower loader, linkage and implement to the ground and let hydraulic pressure down before opening a line",
+        "A raised arm on its oil alone comes down when the line opens; a jack does not hold it. Common practice, no "
+        "source.",
+        ("hydraulic",),
+    ),
+    Caution(
+        "hot parts", "drain", "injury",
+        "Hot metal and oil burn: let them cool first",
+        "Common practice, no source.",
+        ("hot",),
     ),
     Caution(
         "one container", "drain", "things",
@@ -121,7 +160,8 @@ CAUTIONS = (
     Caution(
         "poisonous coolant", "drain", "death",
         "Coolant poisons animals and people: cover it at once",
-        "\"It is biodegradable, pour it out\" is wrong, and often illegal.",
+        "\"It is biodegradable, pour it out\" is wrong, and often illegal. Common practice, no source.",
+        ("coolant",),
     ),
     Caution(
         "used fluids", "drain", "things",
@@ -138,19 +178,32 @@ CAUTIONS = (
         ("refrigerant",),
     ),
     Caution(
-        "springs", "disconnect", "injury",
+        "springs", "disconnect", "death",
         "Springs and tensioners let go suddenly: hold them and stand aside",
-        hazards=("spring",),
+        "Common practice, no source.",
+        ("spring",),
     ),
     Caution(
         "open lines", "disconnect", "things",
         "Cap every open line and port now",
-        "Rags pushed into ports get left: count them.",
+        "Rags pushed into ports get left: count them. Common practice, no source.",
+    ),
+    Caution(
+        "brakes", "disconnect", "death",
+        "Fill, bleed and test brake and clutch lines that were opened as the manual says before the machine moves",
+        "Brake fluid takes water from the air and lifts paint. Common practice, no source.",
+        ("brake",),
+    ),
+    Caution(
+        "split tractor", "disconnect", "death",
+        "Before a tractor is split: wheels chocked, the front axle wedged so that it cannot swing, both halves carried",
+        "A trolley jack under one half is wrong: it rolls. Common practice, no source.",
+        ("splitting",),
     ),
     Caution(
         "hanging engine", "lift", "death",
         "Nobody under a hanging engine, nor any hand between it and the frame",
-        "Not even \"only to guide it\".",
+        "Not even \"only to guide it\". Common practice, no source.",
         ("lifting",), will=True,
     ),
     Caution(
@@ -171,44 +224,68 @@ CAUTIONS = (
     Caution(
         "tipping", "lift", "death",
         "Weight leaves one end: check that the rest cannot tip or roll",
-        hazards=("lifting",),
-    ),
-    Caution(
-        "oily rags", "store", "things",
-        "Oily rags can heat themselves: lidded metal bin",
         "Common practice, no source.",
+        ("lifting",),
     ),
     Caution(
-        "pulled in", "refit", "death",
+        "oily rags", "store", "death",
+        "Oily rags can heat themselves: lidded metal bin",
+        "They set buildings on fire. Common practice, no source.",
+    ),
+    Caution(
+        "pulled in", "refit", "things",
         "Never pull an engine in with its bolts",
-        "It cracks housings: stop and look.",
+        "It cracks housings: stop and look. Common practice, no source.",
     ),
     Caution(
         "new seals", "refit", "things",
         "New seals and one-use bolts where the manual says so",
-        "\"It came off fine, it goes on fine\" is wrong.",
+        "\"It came off fine, it goes on fine\" is wrong. Common practice, no source.",
     ),
     Caution(
         "seacocks", "afloat", "death",
         "Seacocks shut and tagged until every hose is tight and checked",
-        hazards=("flooding",),
+        "Common practice, no source.",
+        ("flooding",),
     ),
     Caution(
         "extinguisher", "first start", "death",
         "Extinguisher in hand, way to stop it known, clear of belts and fan",
-        "\"Pour fuel in the intake\": fire.",
-        ("fuel",),
+        "\"Pour fuel in the intake\": fire. Common practice, no source.",
+        ("fuel", "turning"),
     ),
     Caution(
         "closed space", "first start", "death",
         "Never run an engine in a closed space",
-        "Carbon monoxide; an open door is not enough.",
+        "Carbon monoxide; an open door is not enough. Common practice, no source.",
         ("exhaust",), will=True,
+    ),
+    Caution(
+        "bilge blower", "first start", "death",
+        "Petrol in a boat: run the bilge blower first, as long as the manual says, and smell the bilge before "
+        "the key is turned",
+        "Its label in the US says four minutes: 33 CFR 183.610 (from memory). Petrol vapour is heavier than air and "
+        "lies in the bilge.",
+        ("petrol",),
+    ),
+    Caution(
+        "runaway diesel", "first start", "death",
+        "A diesel can run away and not stop by its key: have the manual's way to stop its air ready, stand clear",
+        "A hand or a rag over the intake is wrong. Common practice, no source.",
+        ("diesel",),
+    ),
+    Caution(
+        "wet exhaust", "first start", "things",
+        "Wet exhaust: long cranking fills it and then the engine with water; crank as short as the manual says and "
+        "drain it between tries",
+        "Cranking with the seacock shut spares the exhaust but can burn the pump: ask the manual. Common practice, no "
+        "source.",
+        ("wet exhaust",),
     ),
 )  # fmt: skip
 """Every caution, by phase in the order of the work."""
 
-HAZARDS_OF_KINDS = {"fuel line": ("fuel",), "coolant hose": ("hot",), "mount": ("lifting",)}
+HAZARDS_OF_KINDS = {"fuel line": ("fuel",), "coolant hose": ("coolant",), "mount": ("lifting",)}
 """Hazards that a kind has by nature; a person adds others. Common practice, no source."""
 
 
@@ -230,15 +307,15 @@ def due_today(phase: str, shown_dates: Mapping[str, date], today: date) -> tuple
 
 
 def cautions_for(hazards: Iterable[str], kind: str = "") -> tuple[Caution, ...]:
-    """Cautions that a tag's hazards call for, in the order of the work; unknown hazards call for none.
+    """Cautions that a tag's hazards call for, in the order of the work;
+    `read_hazards` asks about words that are not known.
 
     Parameters
     ----------
     hazards : iterable of str
-        "fuel", "hot"; one text may name several: "fuel; hot".
+        In a person's own words; one text may name several: "petrol; hot", "orange cables".
     kind : str
         The tag's kind, which has hazards by nature.
     """
-    named = {word.strip().casefold() for text in hazards for word in re.split(r"[;,]", text)}
-    named.update(HAZARDS_OF_KINDS.get(kind, ()))
+    named = {*HAZARDS_OF_KINDS.get(kind, ())}.union(*(read_hazards(text).hazards for text in hazards))
     return tuple(caution for caution in CAUTIONS if not named.isdisjoint(caution.hazards))

@@ -13,7 +13,8 @@ from asfound.core.find.as_found import RankedSighting, Sighting, rank_as_found
 from asfound.core.find.in_clips import FrameSighting, InClip, find_in_clips
 from asfound.core.find.query import Query, number_candidates, parse_query
 from asfound.core.find.slots import slot_texts
-from asfound.core.find.texts import asked_words, likeliest
+from asfound.core.find.terms import is_trade_word
+from asfound.core.find.texts import asked_terms, asked_words, likeliest
 from asfound.core.log.first_off import first_off_s
 from asfound.core.pins.numbering import near_numbers
 from asfound.model.pictures import Clip, Picture
@@ -146,10 +147,10 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
     store, job_id = archive.store, archive.job.job_id
     query = parse_query(words, tags.numbers_among(store, job_id, number_candidates(words)))
     numbered = _numbered(archive, query)
-    asked = asked_words(words) if query.words else ()
-    meant = tuple((word, found) for word in asked if (found := _likeliest(archive, word)) is not None)
+    typed = asked_words(words) if query.words else ()
+    meant = tuple((word, found) for word in typed if (found := _likeliest(archive, word)) is not None)
     spelled = dict(meant)
-    asked = tuple(spelled.get(word, word) for word in asked)
+    asked = asked_terms(spelled.get(word, word) for word in typed)
     limit = max(SHORTLIST, most)
     hits = text_store.find_texts(store, job_id, asked, limit=limit) if asked else []
     things = [hit.ref for hit in hits if hit.kind == "tag"]
@@ -273,7 +274,7 @@ def _holding_most(ends: list[FoundEnd], words: str) -> list[FoundEnd]:
 
 def _likeliest(archive: Archive, word: str) -> str | None:
     """The word that was most likely meant by one that nothing holds."""
-    if len(word) < SHORTEST_MISSPELT or any(letter.isdecimal() for letter in word):
+    if len(word) < SHORTEST_MISSPELT or is_trade_word(word) or any(letter.isdecimal() for letter in word):
         return None
     if text_store.is_held(archive.store, word):
         return None

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from asfound.core.find.slots import SLOT_WEIGHTS
+from asfound.core.find.terms import Term
 from asfound.store.database import Store
 
 DocKind = Literal["tag", "bag", "snag", "line", "day"]
@@ -59,10 +60,19 @@ def save_texts(
 
 
 def find_texts(
-    store: Store, job_id: int, words: Sequence[str], *, limit: int, every: bool = True, kinds: Iterable[DocKind] = ()
+    store: Store,
+    job_id: int,
+    words: Sequence[str | Term],
+    *,
+    limit: int,
+    every: bool = True,
+    kinds: Iterable[DocKind] = (),
 ) -> list[Hit]:
-    """Texts that hold every word, or any of them, best first; a word of two letters or more may be unfinished."""
-    asked = (" AND " if every else " OR ").join(map(_term, words))
+    """Texts that hold every word, or any of them, best first; a word of two letters or more may be unfinished.
+
+    A term is held where all words of one of its spellings are.
+    """
+    asked = (" AND " if every else " OR ").join(map(_any_spelling, words))
     wanted = "".join(f"'{kind}', " for kind in kinds)[:-2]
     only = f"AND search_doc.kind IN ({wanted})" if wanted else ""
     rows = store.rows(
@@ -98,7 +108,13 @@ def _spell(store: Store) -> None:
     )
 
 
+def _any_spelling(asked: str | Term) -> str:
+    if isinstance(asked, str):
+        return _term(asked)
+    return "(" + " OR ".join(f"({' AND '.join(map(_term, spelling))})" for spelling in asked.spellings) + ")"
+
+
 def _term(word: str) -> str:
     quoted = '"' + word.replace('"', "") + '"'
     # A number is whole or it is another number: 17 must not find 170.
-    return quoted if len(word) < 2 or word[0].isdecimal() else f"{quoted}*"
+    return quoted if len(word) < 2 or word[0].isdecimal() or (word[-1].isdecimal() and " " in word) else f"{quoted}*"

@@ -19,8 +19,9 @@ import numpy.typing as npt
 
 from asfound.core.find.query import Query, parse_query
 from asfound.core.find.slots import SLOT_WEIGHTS
+from asfound.core.find.terms import Term, terms_of
 from asfound.core.pins.numbering import sort_key, upside_down
-from asfound.core.words import colour_words, search_words
+from asfound.core.words import colour_words, query_words, search_words
 from asfound.model.tags import EndLetter
 
 FIELD_WEIGHTS = {
@@ -33,6 +34,12 @@ IntArray = npt.NDArray[np.intp]
 
 PREFIX_SHARE = 0.5
 """A word that is still being typed counts half of the whole word."""
+
+SPELLING_SHARE = 0.6
+"""What is written in other words than those asked for counts less."""
+
+WHOLE_NAME_GAIN = 6.0
+"""A name of nothing but what was asked for counts as much as one word more."""
 
 SHORTEST_PREFIX = 2
 SAME_NUMBER, OTHER_NUMBER, LIKE_NUMBER, TURNED_NUMBER = 4000.0, 3000.0, 2000.0, 1000.0
@@ -149,11 +156,12 @@ class TagIndex:
 
     def rank(self, query: Query, *, limit: int = 100) -> list[Found]:
         """Rank the tags for a query that is already parsed; see `find`."""
-        hits = [self._hits(word) for word in query.words]
+        hits = [self._hits_of_term(term) for term in terms_of(query.words)]
         numbered = dict(self._numbered(query))
         by_number = np.zeros(len(self._tags))
         by_number[list(numbered)] = [score for score, _reason in numbered.values()]
         by_words = sum((hit.weights for hit in hits), np.zeros(len(self._tags)))
+        by_words += WHOLE_NAME_GAIN * self._share_of_name(query.words)
         lacking = len(hits) - sum((hit.weights > 0 for hit in hits), np.zeros(len(self._tags), dtype=np.intp))
         best_first = np.lexsort((-by_words, lacking > 0, -by_number))
         answering = best_first[(by_number + by_words)[best_first] > 0]
@@ -180,6 +188,36 @@ class TagIndex:
     @cached_property
     def _vocabulary(self) -> list[str]:
         return sorted(self._postings)
+
+    def _hits_of_term(self, term: Term) -> _Hits:
+        """Tags that hold all words of one of a term's spellings, by their heaviest spelling."""
+        best = self._hits_of_spelling(term.typed)
+        for spelling in term.spellings[1:]:
+            other = self._hits_of_spelling(spelling)
+            better = other.weights * SPELLING_SHARE > best.weights
+            best.weights[better] = other.weights[better] * SPELLING_SHARE
+            best.slots[better] = other.slots[better]
+            best.words[better] = other.words[better]
+        return best
+
+    def _hits_of_spelling(self, words: tuple[str, ...]) -> _Hits:
+        """Tags that hold all of some words; the last one, which mostly says what it is, gives the reason."""
+        hits = [self._hits(word) for word in words]
+        whole = np.logical_and.reduce([hit.weights > 0 for hit in hits])
+        weights = np.where(whole, np.sum([hit.weights for hit in hits], axis=0), 0.0)
+        return _Hits(weights, hits[-1].slots, hits[-1].words)
+
+    def _share_of_name(self, words: Iterable[str]) -> FloatArray:
+        """How much of each tag's name the words are; their other spellings do not count."""
+        held = np.zeros(len(self._tags))
+        for word in words:
+            positions, slots = self._postings.get(word, (np.array([], dtype=np.intp), np.array([], dtype=np.intp)))
+            held[positions] += np.array([_SLOTS[slot].field == "name" for slot in range(len(_SLOTS))])[slots]
+        return held / self._name_lengths
+
+    @cached_property
+    def _name_lengths(self) -> FloatArray:
+        return np.array([max(1, len(query_words(tag.name))) for tag in self._tags], dtype=np.float64)
 
     def _hits(self, word: str) -> _Hits:
         """Tags that hold a word, or a word that begins with it, each with its best field; rarer words weigh more."""

@@ -11,7 +11,7 @@ from asfound.model.tags import Tag, TagEnd
 SLOT_WEIGHTS: Mapping[str, float] = {
     "number": 10.0,
     "name": 5.0,
-    "kind": 4.0,
+    "kind": 5.0,
     "place": 4.0,
     "colour": 3.0,
     "terminal": 3.0,

@@ -7,14 +7,19 @@ are no letters.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from difflib import SequenceMatcher
 from functools import lru_cache
 
 from asfound.core.codes.colour_readings import parse_colour
+from asfound.core.find.terms import Term, terms_of
 from asfound.core.words import colour_words, fold, query_words, search_words
 
-LEAST_ALIKE = 0.7
+LEAST_ALIKE = 0.74
 """Share of letters that a misspelt word must have in common with the one meant; below it words are just other words."""
+
+BEGUN_GAIN = 0.15
+"""How much of what a word is unlike is made good by each of its first four letters that is the same."""
 
 _SIGNED = re.compile(r"(?<!\w)([A-Za-z])([+-])(?!\w)")
 _SIGNS = {"+": "plus", "-": "minus"}
@@ -51,13 +56,24 @@ def asked_words(typed: str) -> tuple[str, ...]:
     return tuple(map(_joined, query_words(_spelled_out(typed))))
 
 
+def asked_terms(words: Iterable[str]) -> tuple[Term, ...]:
+    """What folded words ask for, with every spelling as it is kept."""
+    terms = terms_of(word.replace("_", " ") for word in words)
+    return tuple(Term(tuple(tuple(map(_joined, spelling)) for spelling in term.spellings)) for term in terms)
+
+
 def likeliest(word: str, candidates: list[str]) -> str | None:
-    """The word that was most likely meant, None when none is like it enough; of equals the first one given."""
-    best, share = None, LEAST_ALIKE
+    """The word that was most likely meant, None when none is like it enough; of equals the first one given.
+
+    The beginning of a word is mostly typed right: its first letter must be, and of words alike, who shares more of the
+    beginning is meant ("silensor" is a silencer, no sensor).
+    """
+    best, nearness = None, 0.0
     for candidate in candidates:
-        alike = SequenceMatcher(None, word, candidate).ratio()
-        if alike > share:
-            best, share = candidate, alike
+        alike = SequenceMatcher(None, word, candidate).ratio() if candidate[:1] == word[:1] else 0.0
+        begun = BEGUN_GAIN * sum(word[:at] == candidate[:at] for at in range(1, 5))
+        if alike > LEAST_ALIKE and alike + begun * (1 - alike) > nearness:
+            best, nearness = candidate, alike + begun * (1 - alike)
     return best
 
 

@@ -25,11 +25,20 @@ def test_sling_tells_common_practice_and_defers_to_the_manual():
     done = run("sling", "420", "--legs", "4", "--angle", "45")
     told = " ".join(done.output.split())
 
-    for words in ("1,500 lb", "680 kg", "grade 8", "13 mm", "no source", "two of 4 legs", "That is flat"):
+    for words in ("eye bolt without a shoulder", "rated ones", "no source", "two of 4 legs", "That is flat"):
         assert words in told
     assert "service manual, local law and licensed practice" in told
     assert "Nobody under a hanging engine" in told
     assert " safe" not in told.casefold()
+
+
+def test_sling_works_out_two_legs_at_angles_of_their_own():
+    found = json.loads(run("sling", "100", "--angle", "30", "--angle", "60", "--json").stdout)
+
+    assert found["pulls_kg"] == [50.0, 86.6]
+    assert (found["pull_kg"], found["angles_deg"]) == (86.6, [30.0, 60.0])
+    with pytest.raises(Misused, match="two at a time"):
+        run("sling", "100", "--legs", "4", "--angle", "30", "--angle", "60")
 
 
 def test_sling_that_is_too_flat_gives_no_number():

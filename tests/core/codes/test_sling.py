@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.core.codes.sling import DEFER, estimate_pull
+from asfound.core.codes.sling import COMMON_PRACTICE, DEFER, EQUAL_LEGS, estimate_each, estimate_pull
 from asfound.errors import Misused
 
 angles_deg = st.floats(30, 90)
@@ -25,6 +28,36 @@ def test_two_legs_are_counted_even_when_there_are_four() -> None:
 
 def test_one_leg_carries_all() -> None:
     assert estimate_pull(420, 1, 90).pull_kg == 420
+    assert EQUAL_LEGS not in estimate_pull(420, 1, 90).words
+    assert EQUAL_LEGS in estimate_pull(420, 2, 60).words
+
+
+def test_legs_at_angles_of_their_own_are_worked_out_one_by_one() -> None:
+    """By hand: 100 kg at 30 and 60 degrees stand square to each other, so sin 30 and sin 60 of the weight."""
+    found = estimate_each(100, (30, 60))
+
+    assert found.pulls_kg == pytest.approx((50.0, 86.6), abs=0.05)
+    assert found.pull_kg == max(found.pulls_kg)
+    assert "50.0 kg in the leg at 30 and 86.6 kg in the leg at 60" in found.words
+    assert estimate_each(420, (90, 90)) == estimate_pull(420, 2, 90)
+    assert estimate_each(420, (29, 80)).pull_kg is None
+
+
+@given(weights_kg, st.floats(30, 89), st.floats(30, 89))
+def test_pulls_of_unequal_legs_are_in_balance(weight_kg: float, first_deg: float, second_deg: float) -> None:
+    found = estimate_each(weight_kg, (first_deg, second_deg))
+    first, second = (math.radians(angle) for angle in (first_deg, second_deg))
+    up = found.pulls_kg[0] * math.sin(first) + found.pulls_kg[1] * math.sin(second)
+    aside = found.pulls_kg[0] * math.cos(first) - found.pulls_kg[1] * math.cos(second)
+
+    assert up == pytest.approx(weight_kg)
+    assert aside == pytest.approx(0, abs=weight_kg * 1e-9)
+    assert found.words.endswith(DEFER)
+
+
+def test_no_figure_without_a_source_is_shown() -> None:
+    assert not re.search(r"\d", " ".join(COMMON_PRACTICE))
+    assert "eye bolt without a shoulder" in " ".join(COMMON_PRACTICE)
 
 
 def test_too_flat_is_refused_with_words() -> None:

@@ -6,7 +6,8 @@ import click
 
 from asfound.cli.parts import console, example, json_option, print_json
 from asfound.core.codes.cautions import cautions_of
-from asfound.core.codes.sling import COMMON_PRACTICE, estimate_pull
+from asfound.core.codes.sling import COMMON_PRACTICE, SlingPull, estimate_each, estimate_pull
+from asfound.errors import Misused
 
 
 @click.command(epilog=example("asfound sling 420 --legs 2 --angle 60"))
@@ -14,26 +15,32 @@ from asfound.core.codes.sling import COMMON_PRACTICE, estimate_pull
 @click.option("--legs", type=int, default=2, show_default=True, help="Legs in use; never more than two are counted.")
 @click.option(
     "--angle",
+    "angles",
     type=float,
+    multiple=True,
     required=True,
     metavar="DEGREES",
-    help="The angle of each leg from level; 90 hangs straight down.",
+    help="The angle of the legs from level; 90 hangs straight down. Once for equal legs, else once for each of two.",
 )
 @json_option
-def COMMAND(weight: float, legs: int, angle: float, as_json: bool) -> None:
+def COMMAND(weight: float, legs: int, angles: tuple[float, ...], as_json: bool) -> None:
     """Work out the pull in each leg when KG hangs from it: KG / (legs x sine of the angle from level).
+
+    The legs are equal and the weight hangs midway; if not, give the angle of each of the two legs.
 
     Weight, lifting points and rigging are those of the service manual; this is no lifting plan.
     """
-    found = estimate_pull(weight, legs, angle)
+    found = _estimate(weight, legs, angles)
     if as_json:
         print_json(
             {
                 "kg": weight,
                 "legs": legs,
                 "legs_counted": found.legs_counted,
-                "angle_deg": angle,
+                "angle_deg": min(angles),
+                "angles_deg": list(angles),
                 "pull_kg": None if found.pull_kg is None else round(found.pull_kg, 1),
+                "pulls_kg": [round(pull_kg, 1) for pull_kg in found.pulls_kg],
                 "words": found.words,
                 "common_practice": list(COMMON_PRACTICE),
             }
@@ -46,3 +53,11 @@ def COMMAND(weight: float, legs: int, angle: float, as_json: bool) -> None:
         out.print(f"  {words}")
     for caution in cautions_of("lift"):
         out.print(f"  {caution.text}")
+
+
+def _estimate(weight: float, legs: int, angles: tuple[float, ...]) -> SlingPull:
+    if len(angles) == 1:
+        return estimate_pull(weight, legs, angles[0])
+    if len(angles) != 2 or legs != 2:
+        raise Misused("Legs of their own angle are worked out two at a time: give --angle twice and leave --legs out.")
+    return estimate_each(weight, (angles[0], angles[1]))

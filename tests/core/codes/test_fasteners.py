@@ -14,15 +14,8 @@ from asfound.core.codes.fasteners import (
     explain_lines,
     find_head_marks,
 )
-from asfound.core.codes.threads import (
-    ASME_B18,
-    COARSE_MM,
-    ISO_272,
-    SPANNER_WARNING,
-    Thread,
-    find_threads,
-    spanners_for,
-)
+from asfound.core.codes.thread_tables import ASME_B18, COARSE_MM, ISO_272, ISO_272_REMEMBERED
+from asfound.core.codes.threads import SPANNER_WARNING, Thread, find_threads, spanners_for
 from tests.scenario import read_rows
 
 
@@ -45,6 +38,23 @@ from tests.scenario import read_rows
         ("1/2-12", Thread("inch", "1/2", threads_per_inch=12)),
         ("7/16", Thread("inch", "7/16")),
         ("1-1/8-12", Thread("inch", "1-1/8", threads_per_inch=12)),
+        ("M8 fine", Thread("metric", "M8", series="fine")),
+        ("M8 fine x 20", Thread("metric", "M8", series="fine", length="20 mm")),
+        ("M8 x 20 fine", Thread("metric", "M8", series="fine", length="20 mm")),
+        ("M8 coarse", Thread("metric", "M8", 1.25, True, series="coarse")),
+        ("M8 fine x 1", Thread("metric", "M8", 1.0, series="fine")),
+        ("M14 x 1.25", Thread("metric", "M14", 1.25, series="fine")),
+        ("M16 x 2", Thread("metric", "M16", 2.0, series="coarse")),
+        ("M18", Thread("metric", "M18", 2.5, True, series="coarse")),
+        ("M20 x 2.5", Thread("metric", "M20", 2.5, series="coarse")),
+        ("1/2 BSP", Thread("inch", "1/2", series="BSP")),
+        ('1/2" BSP', Thread("inch", "1/2", series="BSP")),
+        ("3/8-16 BSW", Thread("inch", "3/8", threads_per_inch=16, series="BSW")),
+        ("3/8 Whitworth", Thread("inch", "3/8", series="BSW")),
+        ("1/4 in NPT", Thread("inch", "1/4", series="NPT")),
+        ("1/4-18 npt", Thread("inch", "1/4", threads_per_inch=18, series="NPT")),
+        ("G 1/2", Thread("inch", "1/2", series="BSPP")),
+        ("R1/4", Thread("inch", "1/4", series="BSPT")),
     ],
 )
 def test_threads_are_read_as_people_write_them(text: str, thread: Thread) -> None:
@@ -64,6 +74,28 @@ def test_coarse_pitch_that_was_not_written_is_marked_as_from_memory() -> None:
 
 def test_inch_size_without_threads_per_inch_is_asked() -> None:
     assert "16 is UNC and 24 is UNF: count them" in find_threads("3/8")[0].words
+
+
+@pytest.mark.parametrize("text", ["1/2 BSP", "3/8-16 BSW", "1/4 NPT", "3/4-10 Whitworth", "G 3/8"])
+def test_other_inch_threads_are_named_and_never_read_as_unc(text: str) -> None:
+    (thread,) = find_threads(text)
+
+    assert f"{thread.series} is not in our table" in thread.words
+    assert (thread.is_in_table, spanners_for(thread)) == (False, ())
+    assert find_threads(thread.shown) == [thread]
+
+
+def test_a_bare_count_that_fits_unc_may_be_whitworth() -> None:
+    assert "BSW" in find_threads("3/8-16")[0].words
+    assert "BSW" not in find_threads("1/2-13")[0].words
+    assert "pipe thread or BSW" in find_threads("1/2")[0].words
+
+
+def test_fine_without_a_pitch_asks_for_it() -> None:
+    assert find_threads("M8 fine")[0].words == (
+        "M8 fine: which pitch? It is not written, measure it. Usual: 1 mm (from memory)."
+    )
+    assert find_threads("M9 fine")[0].words.endswith("measure it.")
 
 
 def test_head_of_m10_takes_sixteen_or_the_older_seventeen() -> None:
@@ -150,6 +182,6 @@ def test_any_text_is_read_without_an_error(text: str) -> None:
 
 
 def test_tables_have_the_same_sizes() -> None:
-    assert ISO_272.keys() == COARSE_MM.keys()
+    assert ISO_272.keys() | ISO_272_REMEMBERED.keys() == COARSE_MM.keys()
     assert {*ASME_B18} == {thread.size for size in ASME_B18 for thread in find_threads(size)}
     assert all(explain_class(mark).tensile_mpa for mark in PROPERTY_CLASSES)

@@ -137,7 +137,7 @@ class TagCard:
     @cached_property
     def notes(self) -> tuple[str, ...]:
         """What to know beside the fields; cautions last."""
-        found = [note for end in self.ends for note in (*_colour_notes(end), *explain_terminal(end.terminal).notes)]
+        found = [note for end in self.ends for note in (*_colour_notes(end), *terminal_of(end).notes)]
         if len(self.ends) == 2:
             found.append(compare_ends(self.ends[0].terminal, self.ends[1].terminal))
         found.append(read_hazards(self.tag.hazard).question)
@@ -210,7 +210,7 @@ def colour_of(end: TagEnd) -> WireColour | None:
 
 def terminal_of(end: TagEnd) -> TerminalReading:
     """The mark at an end with its meaning."""
-    return explain_terminal(end.terminal)
+    return explain_terminal(end.terminal, end.place)
 
 
 def _end_fields(end: TagEnd) -> Iterator[CardField]:

@@ -31,7 +31,10 @@ from asfound.core.codes.terminals import (
         ("B−", "battery minus"),
         ("15A", "ballast resistor"),
         ("51", "old mark for B+"),
-        ("16", "old mark for 15a"),
+        ("16", "old mark for 15, plus after the key switch, and for 15a"),
+        ("15/54", "old mark for 15"),
+        ("54/15", "old mark for 15"),
+        ("30/51", "old mark for 30, battery plus"),
     ],
 )
 def test_known_marks_are_explained_and_kept_as_written(mark: str, words: str) -> None:
@@ -48,22 +51,33 @@ def test_unknown_mark_is_kept_as_text() -> None:
     assert "Not in DIN 72552" in reading.notes[0]
 
 
-@pytest.mark.parametrize("mark", ["30", "87", "87a", "87b"])
-def test_relay_trap_is_told_at_every_mark_it_touches(mark: str) -> None:
-    notes = " ".join(explain_terminal(mark).notes)
+@pytest.mark.parametrize(("mark", "place"), [("30", "horn relay"), ("87", ""), ("87a", ""), ("87b", "Relay box")])
+def test_relay_trap_is_told_at_every_mark_of_a_relay(mark: str, place: str) -> None:
+    notes = " ".join(explain_terminal(mark, place).notes)
 
     assert "87a opens" in notes
     assert "trust the drawing on the relay" in notes
 
 
+@pytest.mark.parametrize("mark", ["30", "1", "4", "30/51"])
+def test_marks_that_are_on_no_relay_say_nothing_of_relays(mark: str) -> None:
+    assert "relay" not in " ".join(explain_terminal(mark, "starter").notes)
+
+
+@pytest.mark.parametrize("mark", ["L", "R"])
+def test_left_and_right_have_a_second_meaning(mark: str) -> None:
+    assert "two meanings" in explain_terminal(mark).notes[0]
+    assert "alternator" in explain_terminal(mark).notes[0]
+
+
 def test_meanings_from_memory_say_so() -> None:
     assert FROM_MEMORY in explain_terminal("15a").notes
     assert FROM_MEMORY not in explain_terminal("30").notes
-    assert "from memory" in explain_terminal("4").notes[0]
+    assert "from memory" in explain_terminal("4", "relay").notes[0]
 
 
 def test_several_marks_on_one_terminal_are_explained_one_by_one() -> None:
-    assert explain_terminal("30/51").meaning.startswith("30: battery plus")
+    assert explain_terminal("30/87").meaning.startswith("30: battery plus")
     assert not explain_terminal("30/zz").is_known
     assert not explain_terminal("/").is_known
 

@@ -65,24 +65,35 @@ DIN_72552 = {
 }
 
 _REMEMBERED = frozenset("15a 45 54 55 56 56a 56b 58 71 75 88 88a".split())
+_RELAY_MARKS = frozenset("87 87a 87b".split())
 _RELAY = (
     "On relays in the field 30 is common, 87 closes and 87a opens; DIN 72552 lists 87 as the common, 87a opening and "
     "87b closing: trust the drawing on the relay."
 )
 _OLD = {
     "51": "old mark for B+, alternator or dynamo to battery plus",
-    "16": "old mark for 15a, after the ballast resistor",
+    "16": "old mark for 15, plus after the key switch, and for 15a, after the ballast resistor",
+    "15/54": "old mark for 15, plus after the key switch, and for 49, flasher unit in",
+    "54/15": "old mark for 15, plus after the key switch",
+    "30/51": "old mark for 30, battery plus, straight from the battery: always live",
 }
+"""As the published list that turns old marks into new ones has them."""
+
 _NOTES = {
-    **dict.fromkeys(("30", "87", "87a", "87b"), _RELAY),
     "61": "Old machines have 61 beside D+.",
     "D+": "Old machines have 61 beside D+.",
     "G": "Often met on gauge senders (common practice, no source).",
+    "L": "L has two meanings: on lamps and flashers left, on an alternator or regulator the charge lamp (from memory).",
+    "R": "R has two meanings: on lamps and flashers right, on an alternator or starter something else, by maker (from "
+    "memory).",
 }
 _SOCKET = {"1": "86", "2": "85", "3": "30", "4": "87a", "5": "87"}
 """Numbers on the sockets of ISO 7588 relays, with the mark each stands for; from memory."""
 
-_PLUS = frozenset("15 15a 16 17 19 30 30a 49 49a 50 50a 51 53 54 55 56 56a 56b 58 61 75 B+ D+ + plus positive".split())
+_PLUS = frozenset(
+    "15 15/54 54/15 15a 16 17 19 30 30/51 30a 49 49a 50 50a 51 53 54 55 56 56a 56b 58 61 75 B+ D+".split()
+    + "+ plus positive".split()
+)
 _EARTH = frozenset("31 31b B- D- - minus negative earth ground gnd chassis".split())
 """Marks that carry plus, at least at times, and marks that are earth or minus; by their meaning in the table, the words
 by common practice, no source."""
@@ -122,24 +133,28 @@ class TerminalReading:
         return bool(self.meaning)
 
 
-def explain_terminal(written: str) -> TerminalReading:
+def explain_terminal(written: str, place: str = "") -> TerminalReading:
     """Explain a mark; never raises, and an unknown mark is kept as text.
 
     Parameters
     ----------
     written : str
-        "30", "d+", "Kl. 15", "terminal 50", or several joined with a stroke, "30/51".
+        "30", "d+", "Kl. 15", "terminal 50", or several joined with a stroke, "30/87".
+    place : str
+        Where the terminal is, in a person's own words: what is true of relays only is told where they say "relay".
     """
     mark = written.strip()
     known = _find(mark)
     if known is not None:
-        return TerminalReading(mark, DIN_72552.get(known) or _OLD[known], _notes(known))
+        return TerminalReading(mark, DIN_72552.get(known) or _OLD[known], _notes(known, place))
     several = [part for part in mark.split("/") if part.strip()]
-    parts = [explain_terminal(part) for part in several] if len(several) > 1 else []
+    parts = [explain_terminal(part, place) for part in several] if len(several) > 1 else []
     if parts and all(part.is_known for part in parts):
         meaning = "; ".join(f"{part.mark}: {part.meaning}" for part in parts)
         return TerminalReading(mark, meaning, tuple(dict.fromkeys(note for part in parts for note in part.notes)))
-    return TerminalReading(mark, notes=("Not in DIN 72552: kept as written.", *_notes(mark.upper())) if mark else ())
+    return TerminalReading(
+        mark, notes=("Not in DIN 72552: kept as written.", *_notes(mark.upper(), place)) if mark else ()
+    )
 
 
 def compare_ends(mark_a: str, mark_b: str) -> str:
@@ -170,9 +185,11 @@ def _canonical(written: str) -> str:
     return _find(written) or written.strip().casefold().translate(_MINUS)
 
 
-def _notes(mark: str) -> tuple[str, ...]:
-    notes = [_NOTES[mark]] if mark in _NOTES else []
+def _notes(mark: str, place: str) -> tuple[str, ...]:
+    is_relay = mark in _RELAY_MARKS or "relay" in place.casefold()
+    notes = [_RELAY] if mark in _RELAY_MARKS or (mark == "30" and is_relay) else []
+    notes += [_NOTES[mark]] if mark in _NOTES else []
     notes += [FROM_MEMORY] if mark in _REMEMBERED else []
-    if mark in _SOCKET:
+    if mark in _SOCKET and is_relay:
         notes.append(f"On the socket of an ISO 7588 relay {mark} is {_SOCKET[mark]} (from memory).")
     return tuple(notes)

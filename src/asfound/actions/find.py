@@ -7,19 +7,21 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from asfound.actions.archive import Archive
+from asfound.actions.found_texts import FoundText, find_files, find_spots, tell
 from asfound.actions.known import known_tags
 from asfound.actions.search_texts import refresh
 from asfound.core.find.as_found import RankedSighting, Sighting, rank_as_found
+from asfound.core.find.counted import Counted, find_counted
 from asfound.core.find.in_clips import FrameSighting, InClip, find_in_clips
 from asfound.core.find.query import Query, number_candidates, parse_query
 from asfound.core.find.slots import slot_texts
-from asfound.core.find.terms import is_trade_word
-from asfound.core.find.texts import asked_terms, asked_words, likeliest
+from asfound.core.find.terms import Term, is_trade_word
+from asfound.core.find.texts import asked_terms, asked_words, counted_term, is_called, likeliest
 from asfound.core.log.first_off import first_off_s
-from asfound.core.pins.numbering import near_numbers
+from asfound.core.pins.numbering import near_numbers, sort_key
 from asfound.model.pictures import Clip, Picture
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag, TagEnd
-from asfound.store import bags, events, fitting, pins, snags, tags
+from asfound.store import events, pins, tags
 from asfound.store import search as text_store
 from asfound.store.pictures import get_clip, get_picture
 from asfound.store.search import DocKind
@@ -113,15 +115,6 @@ class Answer:
     begin_so: tuple[FoundEnd, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class FoundText:
-    """A bag, a snag, a fluid or the note of a day that answers."""
-
-    kind: DocKind
-    label: str
-    words: str
-
-
 def find_tags(archive: Archive, words: str, *, most: int = 20) -> list[FoundEnd]:
     """Ends of the things that answer; see `search`."""
     return list(search(archive, words, most=most).ends)
@@ -146,6 +139,9 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
     refresh(archive)
     store, job_id = archive.store, archive.job.job_id
     query = parse_query(words, tags.numbers_among(store, job_id, number_candidates(words)))
+    counted = find_counted(words) if query.words else None
+    if counted is not None:
+        return _counted(archive, counted, most)
     numbered = _numbered(archive, query)
     typed = asked_words(words) if query.words else ()
     meant = tuple((word, found) for word in typed if (found := _likeliest(archive, word)) is not None)
@@ -158,18 +154,56 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
         # A number among words says which thing; the words only leave it or not.
         both = [tag_id for tag_id in numbered if tag_id in things]
         things, hits = both, hits if both else []
-    is_wider = bool(len(asked) > 1 and not hits)
+    named = (*find_files(archive, words), *find_spots(archive, asked))
+    is_wider = bool(len(asked) > 1 and not hits and not named)
     if is_wider:
         hits = text_store.find_texts(store, job_id, asked, limit=limit, every=False)
         things = [*numbered, *(hit.ref for hit in hits if hit.kind == "tag")]
     shortlist = dict.fromkeys(things if asked else numbered)
     query = replace(query, words=tuple(spelled.get(word, word) for word in query.words))
     ends = _rank(archive, list(shortlist), query, most)
-    others = tuple(_told(archive, hit) for hit in hits if hit.kind != "tag")[:most]
+    others = (*named, *(tell(archive, hit) for hit in hits if hit.kind != "tag"))[:most]
     near = () if ends or others or query.words or query.number is None else _near(archive, query.number)
     begin_so = () if any(one.tag.number == words.strip() for one in ends) else _begin_so(archive, words.strip())
     ends = _holding_most(ends, words) if is_wider else ends
     return Answer(tuple(ends), others, is_wider and bool(hits), meant, near, begin_so)
+
+
+def _counted(archive: Archive, counted: Counted, most: int) -> Answer:
+    """What answers to a word with the number that goes with it, which is no tag's number.
+
+    Where nothing is written so, the thing of that place in the row answers first, in order of number, as a guess.
+    """
+    words = asked_words(counted.rest) if counted.rest else ()
+    asked = (*asked_terms(words), counted_term(counted))
+    hits = text_store.find_texts(archive.store, archive.job.job_id, asked, limit=max(SHORTLIST, most))
+    if not hits and counted.word in ("bag", "snag"):
+        own: DocKind = "bag" if counted.word == "bag" else "snag"
+        label: list[str | Term] = [*asked_terms(words), counted.word, counted.mark]
+        hits = text_store.find_texts(archive.store, archive.job.job_id, label, limit=max(SHORTLIST, most), kinds=(own,))
+    if hits:
+        query = Query(counted.typed, None, None, None, (*words, counted.word, counted.mark))
+        ends = _rank(archive, [hit.ref for hit in hits if hit.kind == "tag"], query, most)
+        return Answer(tuple(ends), tuple(tell(archive, hit) for hit in hits if hit.kind != "tag"))
+    if counted.place is None and not counted.rest:
+        return Answer((), ())
+    found = search(archive, counted.without_mark, most=max(SHORTLIST, most))
+    first = _in_row(found.ends, counted)
+    ends = [
+        *(replace(one, reasons=(*one.reasons, counted.told)) for one in first),
+        *(one for one in found.ends if one not in first),
+    ]
+    return replace(found, ends=tuple(ends[: 2 * most]), is_wider=bool(found.ends or found.others), begin_so=())
+
+
+def _in_row(ends: Sequence[FoundEnd], counted: Counted) -> list[FoundEnd]:
+    """Ends of the thing with that number among those called so, or of that place among them."""
+    called = {one.tag.tag_id: one.tag for one in ends if is_called(counted, f"{one.tag.kind} {one.tag.name}")}
+    row = sorted(called.values(), key=lambda tag: (sort_key(tag.number), tag.order))
+    named = next((tag for tag in row if tag.number == counted.mark), None)
+    if named is None and counted.place is not None and 0 < counted.place <= len(row):
+        named = row[counted.place - 1]
+    return [one for one in ends if named is not None and one.tag.tag_id == named.tag_id]
 
 
 def seen_end(archive: Archive, tag: Tag, end: TagEnd, reasons: tuple[str, ...] = (), score: float = 0.0) -> FoundEnd:
@@ -303,23 +337,6 @@ def _rank(archive: Archive, shortlist: list[int], query: Query, most: int) -> li
         # An end with a picture answers the question "how was it"; one without must not stand in its way.
         found += sorted(ends_found, key=lambda one: one.as_found is None)
     return found
-
-
-def _told(archive: Archive, hit: text_store.Hit) -> FoundText:
-    """A bag, a snag, a fluid or a day's note in words."""
-    store, job_id = archive.store, archive.job.job_id
-    if hit.kind == "bag":
-        bag = next(bag for bag in bags.list_bags(store, job_id) if bag.bag_id == hit.ref)
-        return FoundText("bag", bag.label, ", ".join(filter(None, (bag.name, bag.inside, bag.place, bag.note))))
-    if hit.kind == "snag":
-        snag = next(snag for snag in snags.list_snags(store, job_id) if snag.snag_id == hit.ref)
-        return FoundText("snag", snag.label, ", ".join(filter(None, (snag.place, snag.what, snag.buy))))
-    if hit.kind == "line":
-        line = events.find_line(store, job_id, hit.ref)
-        told = [] if line is None else [line.kind, line.amount, line.what, line.container, line.looks, line.note]
-        return FoundText("line", str(hit.ref), " ".join(filter(None, told)))
-    day, note = fitting.get_note_row(store, hit.ref)
-    return FoundText("day", day, note)
 
 
 def _text(tag: Tag, ends: Sequence[TagEnd], aliases: Sequence[str]) -> TagText:

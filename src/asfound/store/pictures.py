@@ -154,6 +154,17 @@ def find_pictures_by_file(store: Store, job_id: int, file: str) -> list[Picture]
     return [_picture(row) for row in rows]
 
 
+def find_pictures_named(store: Store, job_id: int, name: str) -> list[Picture]:
+    """Pictures whose file's name begins so, ASCII letters in any case, oldest id first."""
+    rows = store.rows(
+        "SELECT * FROM picture_time WHERE job_id = ? AND LOWER(SUBSTR(file, 1, ?)) = LOWER(?) ORDER BY picture_id",
+        job_id,
+        len(name),
+        name,
+    )
+    return [_picture(row) for row in rows]
+
+
 def find_picture_by_digest(store: Store, job_id: int, digest: str) -> Picture | None:
     """The photo with these bytes, if the job has it."""
     row = store.row("SELECT * FROM picture_time WHERE job_id = ? AND digest = ?", job_id, digest)

@@ -70,7 +70,7 @@ def find_texts(
 ) -> list[Hit]:
     """Texts that hold every word, or any of them, best first; a word of two letters or more may be unfinished.
 
-    A term is held where all words of one of its spellings are.
+    A term is held where all words of one of its spellings are, those of the other spellings as whole words.
     """
     asked = (" AND " if every else " OR ").join(map(_any_spelling, words))
     wanted = "".join(f"'{kind}', " for kind in kinds)[:-2]
@@ -111,10 +111,16 @@ def _spell(store: Store) -> None:
 def _any_spelling(asked: str | Term) -> str:
     if isinstance(asked, str):
         return _term(asked)
-    return "(" + " OR ".join(f"({' AND '.join(map(_term, spelling))})" for spelling in asked.spellings) + ")"
+    # What nobody typed is not unfinished: "cab" for a wheelhouse must not find each cable.
+    others = (" AND ".join(map(_quoted, spelling)) for spelling in asked.spellings[1:])
+    return f"({' OR '.join(f'({one})' for one in (' AND '.join(map(_term, asked.typed)), *others))})"
 
 
 def _term(word: str) -> str:
-    quoted = '"' + word.replace('"', "") + '"'
+    quoted = _quoted(word)
     # A number is whole or it is another number: 17 must not find 170.
     return quoted if len(word) < 2 or word[0].isdecimal() or (word[-1].isdecimal() and " " in word) else f"{quoted}*"
+
+
+def _quoted(word: str) -> str:
+    return '"' + word.replace('"', "") + '"'

@@ -155,6 +155,14 @@ def list_spots(store: Store, job_id: int) -> list[Spot]:
     return [Spot(spot_id, job_id, names[spot_id], tuple(members.get(spot_id, ()))) for spot_id in first + empty]
 
 
+def list_names(store: Store, job_id: int) -> list[tuple[int, str]]:
+    """Spots that a person named, with their names, oldest first."""
+    rows = store.rows(
+        "SELECT spot_id, name FROM spot_name JOIN spot USING (spot_id) WHERE job_id = ? ORDER BY spot_id", job_id
+    )
+    return [(row["spot_id"], row["name"]) for row in rows]
+
+
 def load_membership(store: Store, job_id: int) -> dict[int, int]:
     """Picture to spot as of the last sort and the person's words."""
     rows = store.rows("SELECT picture_id, spot_id FROM member JOIN picture USING (picture_id) WHERE job_id = ?", job_id)

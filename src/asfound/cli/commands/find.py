@@ -8,17 +8,27 @@ import click
 
 from asfound.actions import views
 from asfound.actions.archive import Archive
-from asfound.actions.find import Answer, FoundEnd, FoundText, SeenEnd, SeenInClip, search
+from asfound.actions.find import Answer, FoundEnd, SeenEnd, SeenInClip, search
+from asfound.actions.found_texts import FoundText
 from asfound.cli.drawing import can_draw, draw_around
 from asfound.cli.json_documents import moment, short_picture
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, settle
 from asfound.cli.places import end_label, minute, padded, place, place_in_words, width_of
+from asfound.model.tags import Pin
 
 THINGS_SHOWN = 4
 OTHERS_SHOWN = 3
 """More are to be had with --json; a person looks at the first."""
 
-_KINDS = {"bag": "Bag", "snag": "Snag", "line": "Line of the log", "day": "Note of"}
+_KINDS = {
+    "bag": "Bag",
+    "snag": "Snag",
+    "line": "Line of the log",
+    "day": "Note of",
+    "picture": "Picture",
+    "clip": "Clip",
+    "spot": "Spot",
+}
 
 
 @click.command(epilog=example('asfound find 9a, or: asfound find "raw water hose pump"'))
@@ -110,9 +120,8 @@ def _clip_document(seen: SeenInClip) -> dict[str, Any]:
 
 
 def _text_document(text: FoundText) -> dict[str, Any]:
-    """A bag, a snag, a fluid or the note of a day: of no tag, after all that are."""
-    label = {"bag": "bag", "snag": "snag", "line": "line", "day": "day"}[text.kind]
-    return {"tag": None, "end": None, "name": text.words, "as_found": None, label: text.label}
+    """A bag, a snag, a fluid, a note, a picture, a spot: of no tag, after all that are. Its key says what it is."""
+    return {"tag": None, "end": None, "name": text.words, "as_found": None, text.kind: text.label}
 
 
 def _seen_document(archive: Archive, seen: SeenEnd) -> dict[str, Any]:
@@ -123,6 +132,8 @@ def _seen_document(archive: Archive, seen: SeenEnd) -> dict[str, Any]:
         "y": seen.pin.y_frac,
         "taken": moment(seen.picture.taken_at),
         "stage": seen.ranked.stage,
+        "confirmed": isinstance(seen.pin, Pin),
+        "confidence": 1.0 if isinstance(seen.pin, Pin) else round(seen.pin.confidence, 4),
         "path": None if path is None else str(path),
     }
 
@@ -180,4 +191,5 @@ def clock(seconds: float) -> str:
 
 def _line(heading: str, seen: SeenEnd, width: int) -> str:
     file, where = seen.picture.file, place(seen.pin.x_frac, seen.pin.y_frac)
-    return f"  {heading:<8}  {padded(file, width)}  {minute(seen.picture.taken_at)}  {where}"
+    guess = "" if isinstance(seen.pin, Pin) else f"  a guess, {seen.pin.confidence:.0%} sure"
+    return f"  {heading:<8}  {padded(file, width)}  {minute(seen.picture.taken_at)}  {where}{guess}"

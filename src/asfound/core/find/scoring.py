@@ -117,6 +117,7 @@ _SLOTS = [
     for field in sorted(FIELD_WEIGHTS, key=lambda field: -FIELD_WEIGHTS[field])
     for end in ((None, "A", "B") if field in _END_FIELDS else (None,))
 ]
+_IN_NAME = np.array([slot.field == "name" for slot in _SLOTS])
 _SLOT_WEIGHTS = np.array([FIELD_WEIGHTS[slot.field] for slot in _SLOTS])
 
 
@@ -161,7 +162,7 @@ class TagIndex:
         by_number = np.zeros(len(self._tags))
         by_number[list(numbered)] = [score for score, _reason in numbered.values()]
         by_words = sum((hit.weights for hit in hits), np.zeros(len(self._tags)))
-        by_words += WHOLE_NAME_GAIN * self._share_of_name(query.words)
+        by_words += WHOLE_NAME_GAIN * self._share_of_name(hits)
         lacking = len(hits) - sum((hit.weights > 0 for hit in hits), np.zeros(len(self._tags), dtype=np.intp))
         best_first = np.lexsort((-by_words, lacking > 0, -by_number))
         answering = best_first[(by_number + by_words)[best_first] > 0]
@@ -193,39 +194,39 @@ class TagIndex:
         """Tags that hold all words of one of a term's spellings, by their heaviest spelling."""
         best = self._hits_of_spelling(term.typed)
         for spelling in term.spellings[1:]:
-            other = self._hits_of_spelling(spelling)
+            other = self._hits_of_spelling(spelling, whole=True)
             better = other.weights * SPELLING_SHARE > best.weights
             best.weights[better] = other.weights[better] * SPELLING_SHARE
             best.slots[better] = other.slots[better]
             best.words[better] = other.words[better]
         return best
 
-    def _hits_of_spelling(self, words: tuple[str, ...]) -> _Hits:
+    def _hits_of_spelling(self, words: tuple[str, ...], *, whole: bool = False) -> _Hits:
         """Tags that hold all of some words; the last one, which mostly says what it is, gives the reason."""
-        hits = [self._hits(word) for word in words]
-        whole = np.logical_and.reduce([hit.weights > 0 for hit in hits])
-        weights = np.where(whole, np.sum([hit.weights for hit in hits], axis=0), 0.0)
+        hits = [self._hits(word, whole=whole) for word in words]
+        both = np.logical_and.reduce([hit.weights > 0 for hit in hits])
+        weights = np.where(both, np.sum([hit.weights for hit in hits], axis=0), 0.0)
         return _Hits(weights, hits[-1].slots, hits[-1].words)
 
-    def _share_of_name(self, words: Iterable[str]) -> FloatArray:
-        """How much of each tag's name the words are; their other spellings do not count."""
-        held = np.zeros(len(self._tags))
-        for word in words:
-            positions, slots = self._postings.get(word, (np.array([], dtype=np.intp), np.array([], dtype=np.intp)))
-            held[positions] += np.array([_SLOTS[slot].field == "name" for slot in range(len(_SLOTS))])[slots]
-        return held / self._name_lengths
+    def _share_of_name(self, hits: Iterable[_Hits]) -> FloatArray:
+        """How much of each tag's name was asked for."""
+        held = sum(((hit.weights > 0) & _IN_NAME[hit.slots] for hit in hits), np.zeros(len(self._tags)))
+        return np.minimum(1.0, held / self._name_lengths)
 
     @cached_property
     def _name_lengths(self) -> FloatArray:
         return np.array([max(1, len(query_words(tag.name))) for tag in self._tags], dtype=np.float64)
 
-    def _hits(self, word: str) -> _Hits:
-        """Tags that hold a word, or a word that begins with it, each with its best field; rarer words weigh more."""
+    def _hits(self, word: str, *, whole: bool = False) -> _Hits:
+        """Tags that hold a word, each with its best field; rarer words weigh more.
+
+        A word that begins with it will do, unless it must be whole.
+        """
         count = len(self._tags)
         hits = _Hits(np.zeros(count), np.zeros(count, dtype=np.intp), np.zeros(count, dtype=np.intp))
         for at in range(bisect_left(self._vocabulary, word), len(self._vocabulary)):
             held = self._vocabulary[at]
-            if held != word and (len(word) < SHORTEST_PREFIX or not held.startswith(word)):
+            if held != word and (whole or len(word) < SHORTEST_PREFIX or not held.startswith(word)):
                 break
             positions, slots = self._postings[held]
             rarity = 1.0 + log((1 + count) / (1 + len(positions)))

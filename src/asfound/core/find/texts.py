@@ -12,6 +12,7 @@ from difflib import SequenceMatcher
 from functools import lru_cache
 
 from asfound.core.codes.colour_readings import parse_colour
+from asfound.core.find.counted import LABEL_LETTERS, Counted
 from asfound.core.find.terms import Term, terms_of
 from asfound.core.words import colour_words, fold, query_words, search_words
 
@@ -60,6 +61,22 @@ def asked_terms(words: Iterable[str]) -> tuple[Term, ...]:
     """What folded words ask for, with every spelling as it is kept."""
     terms = terms_of(word.replace("_", " ") for word in words)
     return tuple(Term(tuple(tuple(map(_joined, spelling)) for spelling in term.spellings)) for term in terms)
+
+
+def counted_term(counted: Counted) -> Term:
+    """A word with its number standing beside it, in every spelling of the word; "bag 7" is also B7, "snag 9" N9."""
+    (term,) = asked_terms(query_words(counted.word))
+    beside = [(*spelling[:-1], f"{spelling[-1]} {counted.mark}") for spelling in term.spellings]
+    letter = LABEL_LETTERS.get(counted.word)
+    label = [] if letter is None else [(counted.word, f"{letter}{counted.mark}")]
+    return Term((*beside, *label))
+
+
+def is_called(counted: Counted, text: str) -> bool:
+    """Whether a text holds the word that is counted, in any spelling."""
+    held = set(words_of(text).split())
+    (term,) = asked_terms(query_words(counted.word))
+    return any(held.issuperset(spelling) for spelling in term.spellings)
 
 
 def likeliest(word: str, candidates: list[str]) -> str | None:

@@ -1,0 +1,92 @@
+"""What answers to a search besides things: bags, snags, lines of the log, notes, and pictures and spots by name."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from asfound.actions.archive import Archive
+from asfound.core.find.terms import Term
+from asfound.core.find.texts import words_of
+from asfound.model.pictures import Picture
+from asfound.store import bags, events, fitting, pictures, pins, snags, spots, tags
+from asfound.store.search import DocKind, Hit
+
+SHORTEST_FILE_NAME = 4
+"""Shorter ones are numbers or words far more often."""
+
+
+@dataclass(frozen=True, slots=True)
+class FoundText:
+    """A bag, a snag, a line of the log, the note of a day, a picture, a clip or a spot that answers.
+
+    Attributes
+    ----------
+    label : str
+        What it goes by: the label of a bag or a snag, a day, a file name, a spot's id.
+    words : str
+        What is written of it.
+    """
+
+    kind: DocKind | Literal["picture", "clip", "spot"]
+    label: str
+    words: str
+
+
+def tell(archive: Archive, hit: Hit) -> FoundText:
+    """A bag, a snag, a fluid or a day's note in words."""
+    store, job_id = archive.store, archive.job.job_id
+    if hit.kind == "bag":
+        bag = next(bag for bag in bags.list_bags(store, job_id) if bag.bag_id == hit.ref)
+        return FoundText("bag", bag.label, ", ".join(filter(None, (bag.name, bag.inside, bag.place, bag.note))))
+    if hit.kind == "snag":
+        snag = next(snag for snag in snags.list_snags(store, job_id) if snag.snag_id == hit.ref)
+        return FoundText("snag", snag.label, ", ".join(filter(None, (snag.place, snag.what, snag.buy))))
+    if hit.kind == "line":
+        line = events.find_line(store, job_id, hit.ref)
+        told = [] if line is None else [line.kind, line.amount, line.what, line.container, line.looks, line.note]
+        return FoundText("line", str(hit.ref), " ".join(filter(None, told)))
+    day, note = fitting.get_note_row(store, hit.ref)
+    return FoundText("day", day, note)
+
+
+def find_files(archive: Archive, typed: str) -> list[FoundText]:
+    """Pictures and clips whose file has the name typed, in any case, with its suffix or without."""
+    name = typed.strip().casefold()
+    if len(name) < SHORTEST_FILE_NAME or not any(letter.isdecimal() for letter in name):
+        return []
+    store, job_id = archive.store, archive.job.job_id
+    shown = [FoundText("picture", one.file, _shows(archive, one.picture_id)) for one in _pictures(archive, name)]
+    clips = [clip.file for clip in pictures.list_clips(store, job_id) if _is_name(clip.file, name)]
+    return [*shown, *(FoundText("clip", file, "a clip") for file in clips)]
+
+
+def find_spots(archive: Archive, asked: Sequence[Term]) -> list[FoundText]:
+    """Spots whose name holds every term asked for."""
+    named = [
+        (spot_id, name, set(words_of(name).split()))
+        for spot_id, name in spots.list_names(archive.store, archive.job.job_id)
+    ]
+    return [
+        FoundText("spot", str(spot_id), name)
+        for spot_id, name, words in named
+        if asked and all(any(words.issuperset(spelling) for spelling in term.spellings) for term in asked)
+    ]
+
+
+def _pictures(archive: Archive, name: str) -> list[Picture]:
+    found = pictures.find_pictures_named(archive.store, archive.job.job_id, name)
+    return [one for one in found if _is_name(one.file, name)]
+
+
+def _is_name(file: str, name: str) -> bool:
+    folded = file.casefold()
+    return name in (folded, folded.rpartition(".")[0])
+
+
+def _shows(archive: Archive, picture_id: int) -> str:
+    ends = [
+        (tags.get_tag(archive.store, pin.tag_id), pin.end) for pin in pins.pins_on_picture(archive.store, picture_id)
+    ]
+    return f"shows {', '.join(f'{tag.number}{end}' for tag, end in ends)}" if ends else "no tag is pinned in it"

@@ -15,6 +15,7 @@ from asfound.actions.quick_line import enter_line
 from asfound.actions.tag import EndWords, TagWords
 from asfound.actions.tag_card import read_card, read_cards
 from asfound.actions.tags_import import import_tags
+from asfound.core.find.texts import words_of_colour
 from asfound.core.log.tag_readers import colour_question
 from asfound.errors import Ambiguous, Misused
 from tests.scenario import FOLDER
@@ -284,3 +285,15 @@ def test_hazard_in_unknown_words_is_asked_back_beside_the_thing(archive: Archive
 
     assert any('"petorl": is it petrol?' in note for note in read_card(archive, mine).notes)
     assert any("keep flame away" in caution for caution in read_card(archive, other).cautions)
+
+
+@pytest.mark.parametrize("typed", ["light blue", "dark blue"])
+def test_a_shade_stays_as_typed_and_is_found_by_it(archive: Archive, typed: str):
+    mine = tag.add_tag(archive, "30", TagWords(kind="wire"))
+    tag.change_end(archive, mine, "A", EndWords(colour=typed))
+
+    end = read_card(archive, mine).ends[0]
+    assert (end.colour, end.main) == (typed, "")
+    assert any("kept as typed" in note for note in read_card(archive, mine).notes)
+    assert {*typed.split(), "bu"} <= {*words_of_colour(end.colour).split()}
+    assert {"light", "dark"} - {*words_of_colour(end.colour).split()}

@@ -11,6 +11,7 @@ from asfound.actions.archive import Archive, kept
 from asfound.actions.values import list_values
 from asfound.core.codes.cautions import cautions_for
 from asfound.core.codes.clock_positions import find_clock
+from asfound.core.codes.colour_readings import parse_colour
 from asfound.core.codes.colours import WireColour
 from asfound.core.codes.facing import meanings_for
 from asfound.core.codes.hazards import read_hazards
@@ -256,5 +257,5 @@ def _belt_fields(belt: Belt) -> list[CardField]:
 
 
 def _colour_notes(end: TagEnd) -> tuple[str, ...]:
-    colour = colour_of(end)
-    return colour.notes if colour else ()
+    colour, reading = colour_of(end), parse_colour(end.colour)
+    return colour.notes if colour else reading.notes if reading.is_shaded else ()

@@ -80,6 +80,16 @@ def test_codes_and_words_are_read(typed: str, colour: WireColour) -> None:
     assert parse_colour(typed).colour == colour
 
 
+@pytest.mark.parametrize("typed", ["light blue", "dark blue", "Dark-green with white stripe"])
+def test_a_shade_says_that_it_is_kept_as_typed(typed: str) -> None:
+    """IEC 60757 has no shades; light blue is BU too."""
+    reading = parse_colour(typed)
+
+    assert (reading.is_shaded, reading.typed) == (True, typed)
+    assert any("kept as typed" in note for note in reading.notes)
+    assert not parse_colour("blue").is_shaded
+
+
 @pytest.mark.parametrize(
     ("typed", "choices"),
     [

@@ -76,6 +76,8 @@ def test_tags_that_share_both_places_are_named_once() -> None:
 
 def test_main_colour_is_the_first() -> None:
     assert [main_colour(colour) for colour in ("RD/BK", " rd", "", "RD BK")] == ["rd", "rd", "", "rd"]
+    assert main_colour("light blue") == main_colour("BU/WH") == main_colour("dark blue") == "bu"
+    assert main_colour("tan/black") == "tan"
 
 
 @given(st.permutations(ALIKE), st.permutations([end(1, "A", "x"), end(2, "A", "x"), end(3, "B", "x")]))

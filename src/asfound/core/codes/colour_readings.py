@@ -54,12 +54,15 @@ class ColourReading:
         What it could be, likeliest first; empty when it was read, or is no colour at all.
     notes : tuple of str
         What to show beside it.
+    is_shaded : bool
+        Whether it says light, dark, pale or bright, which no code can: keep it, and show it, as typed.
     """
 
     typed: str
     colour: WireColour | None = None
     choices: tuple[WireColour, ...] = ()
     notes: tuple[str, ...] = ()
+    is_shaded: bool = False
 
     @property
     def question(self) -> str:
@@ -91,7 +94,8 @@ def parse_colour(typed: str) -> ColourReading:
         return ColourReading(text, notes=("Not a colour of IEC 60757, table 1: kept as written.",))
     choices = _choices(meanings, turned=_UNORDERED.fullmatch(plain) is not None)
     if len(choices) == 1 and all(_is_told(part) for part in parts):
-        return ColourReading(text, choices[0], notes=choices[0].notes + _shade_notes(folded))
+        notes = choices[0].notes + _shade_notes(folded)
+        return ColourReading(text, choices[0], notes=notes, is_shaded=_SHADE.search(folded) is not None)
     return ColourReading(text, choices=choices)
 
 
@@ -102,8 +106,8 @@ def parse_cores(typed: str) -> tuple[ColourReading, ...]:
 
 def _shade_notes(folded: str) -> tuple[str, ...]:
     if _LIGHT_BLUE.search(folded):
-        return ("IEC 60757 writes light blue as BU too.",)
-    return ("IEC 60757 has no shades: keep the word beside the code.",) if _SHADE.search(folded) else ()
+        return ("IEC 60757 writes light blue as BU too: kept as typed.",)
+    return ("IEC 60757 has no shades: kept as typed.",) if _SHADE.search(folded) else ()
 
 
 def _meanings(part: str) -> tuple[WireColour, ...]:

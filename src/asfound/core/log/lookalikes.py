@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from asfound.core.codes.colour_readings import parse_colour
 from asfound.core.pins.numbering import sort_key
 from asfound.core.words import fold, plain_words
 from asfound.model.tags import ONE_ENDED_KINDS, PLACES_WITHOUT_PICTURE, EndLetter, Tag, TagEnd
@@ -64,7 +65,13 @@ def find_look_alikes(tags: Sequence[Tag], ends: Iterable[TagEnd]) -> list[LookAl
 
 
 def main_colour(colour: str) -> str:
-    """The first colour of "RD/BK", folded; the trade writes the main colour before the stripe."""
+    """The first colour of "RD/BK", folded; the trade writes the main colour before the stripe.
+
+    Shades are one colour here, "light blue" is "bu": in poor light nobody tells them apart.
+    """
+    reading = parse_colour(colour)
+    if reading.colour:
+        return reading.colour.main.casefold()
     return re.split(r"[/\s,-]", colour.strip().casefold(), maxsplit=1)[0]
 
 

@@ -89,11 +89,15 @@ def colour_question(typed: str) -> str:
 
 
 def colour_columns(typed: str) -> dict[str, object]:
-    """What is kept of a colour: main colour and stripes where they could be read, the words, and whether in doubt."""
+    """What is kept of a colour: main colour and stripes where they could be read, the words, and whether in doubt.
+
+    Light blue and dark blue have one code, so a shade is kept in words alone.
+    """
     text = typed.strip()
     unsure = text.endswith("?")
     text = text.rstrip("? ")
-    colour = parse_colour(text).colour
+    reading = parse_colour(text)
+    colour = None if reading.is_shaded else reading.colour
     return {
         "colour_main": colour.main if colour else "",
         "colour_stripe": "/".join(colour.stripes) if colour else "",

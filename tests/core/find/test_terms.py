@@ -59,3 +59,10 @@ def test_name_of_nothing_else_goes_before_one_that_mentions_it() -> None:
     tags = [TagText(1, "1", name="raw water hose, loop to exhaust elbow"), TagText(2, "2", name="wet exhaust hose")]
 
     assert [found.tag_id for found in find_tags("exhaust hose", tags)] == [2, 1]
+
+
+def test_rare_other_spelling_does_not_go_before_what_was_typed() -> None:
+    shims = [TagText(number, str(number), name="mount", how_it_sat=("shim under it",)) for number in range(2, 6)]
+    spacer = TagText(1, "1", name="bracket", how_it_sat=("spacer under it",))
+
+    assert [found.tag_id for found in find_tags("shims", [spacer, *shims])] == [2, 3, 4, 5, 1]

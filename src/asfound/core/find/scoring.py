@@ -192,14 +192,22 @@ class TagIndex:
 
     def _hits_of_term(self, term: Term) -> _Hits:
         """Tags that hold all words of one of a term's spellings, by their heaviest spelling."""
-        best = self._hits_of_spelling(term.typed)
-        for spelling in term.spellings[1:]:
-            other = self._hits_of_spelling(spelling, whole=True)
-            better = other.weights * SPELLING_SHARE > best.weights
-            best.weights[better] = other.weights[better] * SPELLING_SHARE
+        best, *others = [
+            self._hits_of_spelling(spelling, whole=number > 0) for number, spelling in enumerate(term.spellings)
+        ]
+        any_spelling = np.logical_or.reduce([hit.weights > 0 for hit in (best, *others)])
+        for other in others:
+            # A rare other spelling of a common thing tells no more than the thing does.
+            rarity = self._rarity(int(any_spelling.sum())) / self._rarity(int((other.weights > 0).sum()))
+            weights = other.weights * SPELLING_SHARE * rarity
+            better = weights > best.weights
+            best.weights[better] = weights[better]
             best.slots[better] = other.slots[better]
             best.words[better] = other.words[better]
         return best
+
+    def _rarity(self, held_by: int) -> float:
+        return 1.0 + log((1 + len(self._tags)) / (1 + held_by))
 
     def _hits_of_spelling(self, words: tuple[str, ...], *, whole: bool = False) -> _Hits:
         """Tags that hold all of some words; the last one, which mostly says what it is, gives the reason."""
@@ -229,7 +237,7 @@ class TagIndex:
             if held != word and (whole or len(word) < SHORTEST_PREFIX or not held.startswith(word)):
                 break
             positions, slots = self._postings[held]
-            rarity = 1.0 + log((1 + count) / (1 + len(positions)))
+            rarity = self._rarity(len(positions))
             weights = _SLOT_WEIGHTS[slots] * rarity * (1.0 if held == word else PREFIX_SHARE)
             better = weights > hits.weights[positions]
             hits.weights[positions[better]] = weights[better]

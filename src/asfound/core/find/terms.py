@@ -37,7 +37,7 @@ ALSO_WRITTEN: tuple[tuple[str, ...], ...] = (
     # Lines and wires
     ("hose", "pipe", "line", "tube", "tubing", "ducting"),
     ("wire", "cable", "lead", "cord"),
-    ("plug", "connector", "socket", "coupler", "loom plug"),
+    ("plug", "connector", "socket", "coupler", "loom plug", "multiplug", "multi plug"),
     ("loom", "wiring"),
     ("lug", "ring", "eyelet"),
     ("return", "back", "leak off"),

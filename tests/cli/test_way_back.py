@@ -421,6 +421,31 @@ def test_job_without_anything_resumes_too(tmp_path: Path):
     assert "nothing waits" in bench.run("fit").stdout
 
 
+def test_resume_shows_the_cautions_of_the_phase_that_the_job_is_in(tmp_path: Path):
+    bench = bench_with_job(tmp_path / "archive")
+    assert "Take the earth lead off first" in bench.run("resume").stdout
+
+    bench.run("tag", "1", "--kind", "wire")
+    assert "Cap every open line" in bench.run("off", "1", "--at", "2025-10-18 14:00").stdout
+    now = bench.run("resume").stdout
+    assert "Cap every open line" in now
+    assert "earth lead off first" not in now
+    assert "Seacocks" not in now
+
+    bench.run("tag", "2", "--kind", "hose", "--hazard", "sea cock")
+    bench.run("out", "--at", "2025-10-20")
+    now = bench.run("resume").stdout
+    assert "Oily rags" in now
+    assert "Seacocks shut" in now
+
+    bench.run("in", "--at", "2026-04-20")
+    assert "Never pull an engine in" in bench.run("resume").stdout
+
+
+def test_cautions_of_taking_apart_are_shown_once_a_day(bench: Bench):
+    assert "Cap every open line" not in bench.run("off", "3", "--at", "2025-10-19 10:00").stdout
+
+
 def test_cautions_are_shown_once_a_day(bench: Bench):
     assert "Never pull an engine in with its bolts" in bench.run("fit").stdout
     assert "Never pull" not in bench.run("fit").stdout

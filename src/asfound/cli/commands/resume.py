@@ -6,8 +6,10 @@ from collections.abc import Sequence
 
 import click
 
+from asfound.actions.archive import Archive
 from asfound.actions.bag_list import bags_as_listed
 from asfound.actions.log_list import as_listed
+from asfound.actions.phases import cautions_now
 from asfound.actions.resume import WhereWasI, where_was_i
 from asfound.actions.snag_list import snags_as_listed
 from asfound.cli.bag_lists import bag_document, bag_line, snag_document, snag_line
@@ -61,6 +63,7 @@ def COMMAND(as_json: bool) -> None:
         out.print(meanings_line(archive.job), style="dim")
         if found.day is None:
             out.print("Nothing has happened yet. Bring pictures in with: asfound add FOLDER")
+            _cautions(archive)
             return
         out.print(_last_day(found))
         print_lines(lines[-MOST_SHOWN:], archive.job.zone)
@@ -81,6 +84,12 @@ def COMMAND(as_json: bool) -> None:
         _list("Bags to count", [bag_line(bag) for bag in to_count])
         _list("Looked over, not recorded as right", found.look_again)
         _list("Free to fit next", found.next_up)
+        _cautions(archive)
+
+
+def _cautions(archive: Archive) -> None:
+    for caution in cautions_now(archive):
+        console().print(caution.text, style="dim")
 
 
 def _last_day(found: WhereWasI) -> str:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from asfound.core.find.terms import Term
 from asfound.core.read.reading import Reading
 from asfound.store import readings, search
 from asfound.store.database import Store
@@ -183,3 +184,15 @@ def test_pictures_that_can_be_shown_wait_for_the_first_of_the_readers(store: Sto
     assert readings.unread_pictures(store, 1, ["own", "other"]) == [1]
     assert readings.unread_pictures(store, 1, ["other"]) == [1, 3]
     assert readings.unread_pictures(store, 2, ["own"]) == []
+
+
+def test_another_spelling_is_held_whole_or_not_at_all(store: Store) -> None:
+    save(store, {("tag", 1): (1, {"name": "cable"}), ("tag", 2): (1, {"name": "check valve"})})
+
+    def held(*spellings: tuple[str, ...]) -> list[Hit]:
+        return search.find_texts(store, 1, [Term(spellings)], limit=9)
+
+    assert held(("cab",)) == [Hit("tag", 1)]
+    assert held(("wheelhouse",), ("cab",)) == []
+    assert held(("non", "return"), ("check", "valve")) == [Hit("tag", 2)]
+    assert held(("non", "return"), ("check", "plug")) == []

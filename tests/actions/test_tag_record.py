@@ -57,7 +57,7 @@ def test_every_field_that_is_said_is_shown_again(archive: Archive):
         "how it sat": "flat", "end A": "alternator", "sat at A": "stud; 2:30 o'clock",
         "colour at A": "RD/BK (red with black stripe), seen in poor light",
         "terminal at A": "B+ (alternator or dynamo to battery plus)", "capped at A": "yes, cap", "tape at A": "lost",
-        "note at A": "oily", "hazard": "battery", "condition": "reuse", "goes with": "hull", "looks like": "L1",
+        "note at A": "oily", "hazard": "battery", "condition": "reuse", "belongs with": "hull", "looks like": "L1",
         "note": "boot torn",
     }  # fmt: skip
 

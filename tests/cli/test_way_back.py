@@ -197,7 +197,7 @@ def test_own_steps_stand_where_they_were_put_and_are_done_by_name_or_number(benc
     assert steps(bench)[-2:] == ["look after the first run", "retighten warm"]
     bench.run("fit", "drop", "retighten warm")
     late = bench.run("fit", "done", "s3", "--by", "yard engineer")
-    assert late.stderr.strip() == '"align the shaft" was to wait for hold before lift in, 3, 2, 1, "bleed the fuel".'
+    assert late.stderr.strip() == '"align the shaft" was meant to wait for hold before lift in, 3, 2, 1, "bleed the fuel".'
     assert {one["name"] for one in bench.json("fit", "step") if one["done"]} == {"align the shaft"}
     assert bench.json("log")[-1]["what"] == "align the shaft"
     bench.run("undo")
@@ -318,7 +318,7 @@ def test_fitting_before_what_it_waits_for_is_said_at_once_and_written_all_the_sa
 
     early = bench.run("refitted", "1", "--how", "by hand")
 
-    assert early.stderr.strip() == "1 was to wait for 2 (wire)."
+    assert early.stderr.strip() == "1 was meant to wait for 2 (wire)."
     assert "1" not in [one["tag"] for one in bench.json("fit")["free"]]
     assert bench.run("refitted", "2").stderr == ""
 
@@ -362,7 +362,7 @@ def test_line_typed_on_the_screens_says_it_too(bench: Bench):
     bench.run("tag", "1", "--fit-after", "2")
 
     with open_archive(bench.folder) as archive:
-        assert "1 was to wait for 2" in write_words(archive, "1 on by hand")
+        assert "1 was meant to wait for 2" in write_words(archive, "1 on by hand")
 
 
 def test_caps_are_counted_back(bench: Bench):

@@ -26,7 +26,7 @@ def test_boxes_are_gone_through_in_a_ring_and_told() -> None:
     boxes = DifferenceBoxes()
 
     assert boxes.take(WhatDiffers((CLEAR, FAINT))) == (
-        "2 places to look at, 1 of them clear; tab goes through them. No verdict."
+        "2 places to look at, 1 of them clear; tab goes through them. Check each one yourself."
     )
     assert boxes.go_on(1) == "Difference 1 of 2, clear, near 17A 18 19B. x flips to see it in the other."
     assert boxes.go_on(-1) == "Difference 2 of 2, faint. x flips to see it in the other."

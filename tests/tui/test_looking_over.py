@@ -162,7 +162,7 @@ async def test_the_thing_in_hand_is_written_of_from_its_picture(archive: Archive
 async def test_the_palette_writes_of_the_thing_in_hand_and_looks_it_over(archive: Archive) -> None:
     off_and_on(archive, "31")
     async with running(archive) as (app, pilot):
-        await press((app, pilot), "t", "ctrl+p", *keys("write of this"), "enter")
+        await press((app, pilot), "t", "ctrl+p", *keys("edit tag"), "enter")
         assert isinstance(app.screen, TagEntryScreen)
         assert app.screen.tag_id == tag_of(archive, "31").tag_id
         await press((app, pilot), "escape", "ctrl+p", *keys("look over"), "enter")

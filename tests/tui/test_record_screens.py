@@ -170,7 +170,7 @@ async def test_fitting_out_of_order_is_done_and_said(archive: Archive) -> None:
     pass_hold(archive, HoldPoint.LIFT_IN, "yard")
     async with running(archive) as (app, pilot):
         await press((app, pilot), "F", "j", "x")
-        assert "It was to wait for 31." in said(app)
+        assert "It was meant to wait for 31." in said(app)
 
 
 async def test_a_gap_is_answered_where_it_stands(archive: Archive) -> None:

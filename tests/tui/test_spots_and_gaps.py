@@ -157,7 +157,7 @@ async def test_tags_without_a_picture_and_with_one_end_are_told_apart(archive: A
 async def test_spots_say_their_order_and_change_it(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
         await press((app, pilot), "s")
-        assert "in the order first seen" in app.screen.where()
+        assert "order: first seen" in app.screen.where()
         await press((app, pilot), "o")
         assert "by name" in app.screen.where()
         assert first_cells(app) == ["Fuel rail", "Spot 2"]

@@ -21,7 +21,7 @@ def oddity(archive: Archive, tag: Tag, kind: str) -> str:
     plan = plan_fit(archive)
     waits = next((one.missing for one in plan.waiting if one.step == tag.tag_id), ())
     if waits:
-        found.append(f"{tag.number} was to wait for {', '.join(map(plan.name, waits))}")
+        found.append(f"{tag.number} was meant to wait for {', '.join(map(plan.name, waits))}")
     lines = log.list_lines(archive)
     away = next((line for line in find_away(lines) if line.tag_id == tag.tag_id), None)
     if away is not None:

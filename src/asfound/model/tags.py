@@ -150,7 +150,7 @@ class Tag:
         default="",
         metadata=row(
             FieldRow(
-                "Sat, whole",
+                "How it sat",
                 "how the whole thing sat",
                 option="sat",
                 label="how it sat",

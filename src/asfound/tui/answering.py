@@ -21,10 +21,10 @@ ASKED = "r right, w wrong, c can't tell, then why"
 ANSWER = Key(
     "a",
     "answer",
-    "say of a thing that it is right or wrong, or that you can't tell; wrong opens a snag",
+    "record it as right, wrong or can't tell; wrong opens a snag",
     "right or wrong|answer",
 )
-END_SNAG = Key("e", "end_snag", "after right: end the snag of that thing which is still open", "end the snag|end")
+END_SNAG = Key("e", "end_snag", "after right: close that thing's open snag", "end the snag|end")
 
 
 class LookAnswers:
@@ -69,7 +69,7 @@ class LookAnswers:
         number, end = split_number(named)
         mine = find_only_tag(self._screen.archive, number)
         if mine is None:
-            self._screen.say(f"No one thing is numbered {number}. Say the number, then {ASKED}.")
+            self._screen.say(f"No single thing has number {number}. Type the number, then {ASKED}.")
         else:
             self._say_of(mine.tag_id, end, rest, pair)
 

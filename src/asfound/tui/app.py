@@ -40,7 +40,7 @@ class ArchiveApp(Session):
         Binding("u", "undo", "undo", show=False),
         Binding("U", "redo", "redo", show=False),
         Binding("question_mark", "help", "help", show=False),
-        Binding("semicolon", "write_of_this", "write of this", show=False),
+        Binding("semicolon", "write_of_this", "edit tag", show=False),
         Binding("colon", "happened", "what happened", show=False),
         Binding("apostrophe", "look_over_this", "look over this", show=False),
         Binding("ctrl+t", "look", "dark or bright", show=False),
@@ -154,7 +154,7 @@ class ArchiveApp(Session):
         """How the thing in hand is now beside how it was, to say whether it is right."""
         tag_id = self.in_hand
         if tag_id is None:
-            self.tell("Choose a tag, or a pin, first: then ' shows how it is now beside how it was.")
+            self.tell("Choose a tag or a pin first; then ' shows it now beside as found.")
             return
         archive = self.shared.here
         looks = pictures_to_look_over(archive, known_tags(archive)[tag_id])
@@ -162,8 +162,8 @@ class ArchiveApp(Session):
             self._open("pair", spot_of(archive).get(looks[0].both_ids[0]), looks=looks)
         else:
             self.tell(
-                f"{label_of(archive, tag_id)}: no picture from after it went back stands beside one of how it was. "
-                "Photograph it now and add it; in a spot, x compares any two pictures."
+                f"{label_of(archive, tag_id)}: there is no picture of it after it went back. Photograph it now and add "
+                "it; in a spot, x compares any two pictures."
             )
 
     def action_happened(self) -> None:

@@ -21,7 +21,7 @@ from asfound.tui.words import count
 if TYPE_CHECKING:
     from asfound.actions.add import DumpReport
 
-BUSY = "Work is going on already; x on the start screen stops it."
+BUSY = "Other work is still running; x on the first screen stops it."
 
 
 class WorkMoved(Message):
@@ -69,7 +69,7 @@ class BackgroundWork:
         paths = typed_paths(words)
         missing = [str(path) for path in paths if not path.exists()]
         if missing:
-            return f"There is nothing at {missing[0]}. Nothing was added."
+            return f"{missing[0]} does not exist. Nothing was added."
         self._start("adding ...", partial(self._bring_in, paths))
         return ""
 
@@ -95,7 +95,7 @@ class BackgroundWork:
             words = str(error)
         except Exception as error:  # the border of the worker: reported, not swallowed
             self._app.log.error(error)
-            words = f"The work stopped: {type(error).__name__}: {error}. What was done by then is kept."
+            words = f"The work failed:  {type(error).__name__}: {error}. What was done by then is kept."
         self.words = ""
         self._app.post_message(WorkTold(words))
 
@@ -110,7 +110,7 @@ class BackgroundWork:
         words = f"Added {added}, known already {known}, refused {refused}."
         if self._stopped:
             return words
-        self._app.post_message(WorkTold(f"{words} Now they are compared and sorted."))
+        self._app.post_message(WorkTold(f"{words} Now sorting them."))
         return f"{words} {self._sort()}".strip()
 
     def _sort(self) -> str:

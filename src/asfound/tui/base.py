@@ -239,7 +239,7 @@ class ArchiveScreen(Screen[None]):
         def answered(words: str) -> None:
             refusal = self.session.background.bring_in(words)
             if not refusal:
-                self.say("Adding. Look about meanwhile; x on the start screen stops it, and what is in stays in.")
+                self.say("Adding. You can go on working; x on the first screen stops it and keeps what is in.")
             elif refusal == BUSY:
                 self.say(refusal)
             else:  # a long path with one letter wrong is put right, not typed anew
@@ -325,9 +325,9 @@ class ArchiveScreen(Screen[None]):
         other = next((one for one in sides if one.end.end != entry.end.end and one.pins), None)
         spot_id = entry.spot_id if entry.spot_id is not None else other.spot_id if other is not None else None
         if entry.state == "off":
-            now = "It is off: pin it where a picture of its spot happens to show it."
+            now = "It is off: if a picture of its spot shows it, pin it there."
         elif entry.state == "refitted":
-            now = "It is back on: a picture of today shows only how it was refitted."
+            now = "It is back on: a new picture shows only how it was refitted."
         else:
             now = "Still in place: photograph it now, or pin it on a picture that shows it."
         if other is not None:
@@ -390,7 +390,7 @@ class ArchiveScreen(Screen[None]):
 def not_found_words(words: str) -> str:
     """What to say, and to do, when nothing answers."""
     if words[:1].isdigit():
-        return f"No tag begins with {words}. To make it: open a picture of it, type the number, press space."
+        return f"No tag begins with {words}. To make that tag, open a picture of it, type the number and press space."
     return f'Nothing matches "{words}". Try fewer words, or t for the list of all tags.'
 
 

@@ -20,8 +20,8 @@ def list_commands(app: Session, here: ArchiveScreen | None, home: str) -> Iterat
     if here is not None:
         yield from _commands_of(here)
     yield SystemCommand(
-        "Write of this",
-        "Every field of the thing in hand (;)",
+        "Edit this tag",
+        "Every field of the tag in hand (;)",
         _doing(app, "write_of_this"),
     )
     yield SystemCommand(
@@ -29,7 +29,7 @@ def list_commands(app: Session, here: ArchiveScreen | None, home: str) -> Iterat
         "How it is now beside how it was (')",
         _doing(app, "look_over_this"),
     )
-    on_paper = "All of it on paper, as a PDF: steps, pictures, boxes to tick"
+    on_paper = "The whole record as a PDF: steps, pictures, boxes to tick"
     yield SystemCommand("Print the book", on_paper, _doing(app, "print_book"))
     yield SystemCommand("Open the book", "As it was printed last", _doing(app, "open_book"))
     yield SystemCommand("Undo", "Take the last step back (u)", _doing(app, "undo"))

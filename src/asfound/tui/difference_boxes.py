@@ -34,9 +34,10 @@ class DifferenceBoxes:
         if not self.boxes:
             return "Nothing stands out. That does not mean nothing changed: look for yourself."
         clear = sum(box.score >= CLEAR_SCORE for box in self.boxes)
-        alike = "".join(f" Could {one} and {other} have changed places? Look at both." for one, other in found.swapped)
+        alike = "".join(f" Could {one} and {other} be swapped? Look at both." for one, other in found.swapped)
         places = count(len(self.boxes), "place")
-        return f"{places} to look at, {clear or 'none'} of them clear; tab goes through them. No verdict.{alike}"
+        many = f"{places} to look at, {clear or 'none'} of them clear"
+        return f"{many}; tab goes through them. Check each one yourself.{alike}"
 
     def go_on(self, by: int) -> str:
         """Go to the next box or the one before; what to say of it."""

@@ -14,16 +14,16 @@ from asfound.tui.words import count, day_words, moment_with_year
 
 START_KEYS = (
     Key("enter", "", "go to the chosen row", "go there"),
-    Key("x", "stop_work", "stop adding, sorting or printing after the file at hand", "stop"),
+    Key("x", "stop_work", "stop adding, sorting or printing", "stop"),
     Key("a", "bring_in", "add photos and clips from a folder or card", "add photos"),
-    Key("e", "hand_over", "end of the day: hand over what to know when work goes on", "hand over|note"),
+    Key("e", "hand_over", "end of the day: write a note for the next working day", "hand over|note"),
     Key("o", "app.open_book", BOOK[0].does, "book"),
     Key("q", "app.quit", "", "leave"),
     BOOK[1],
 )
 
 ORDER = ("sort", "spots", "days", "tags", "gaps", "fit_next", "bags", "log_", "machine")
-NEXT, WHERE_LEFT, REFIT, MEANINGS, LAST = "Next step", "Where I was", "Refit", "Which way", "Done last"
+NEXT, WHERE_LEFT, REFIT, MEANINGS, LAST = "Next step", "Where I was", "Refit", "Direction", "Done last"
 OFF_LAST, STILL_OPEN, NEXT_UP = "Came off last", "Still open", "Comes next"
 LEADS_TO = {
     "refit": "fit_next",
@@ -86,7 +86,9 @@ def next_place(summary: JobSummary) -> str:
         return "fit_next"
     if summary.to_sort:
         return "sort"
-    if not summary.tags:  # the few gaps of a record without numbers can wait; the numbers are what it is for
+    if (
+        not summary.tags
+    ):  # the few gaps of a record without numbers can wait; the numbers are enter which tags it is for
         return "spots"
     return "gaps" if summary.gaps_closable else "tags"
 
@@ -104,7 +106,7 @@ def next_words(summary: JobSummary) -> str:
         return f"close {count(summary.gaps_closable, 'gap')} while they can still be closed"
     if place == "tags":
         return refit_words(summary) if summary.off else "nothing waits; type a number to find it"
-    return "go through the spots and type the numbers of the tags on their pictures"
+    return "open the spots and type tag numbers on their pictures"
 
 
 def last_day_words(was: WhereWasI) -> str:

@@ -71,7 +71,7 @@ class ShowPairs(Message):
 
 
 class WriteTag(Message):
-    """Show all that is written of a thing, to say more or put it right, with the field `at` in hand."""
+    """Show the card of a thing, to say more or put it right, with the field `at` in hand."""
 
     def __init__(self, tag_id: int, *, at: str = "kind") -> None:
         self.tag_id, self.at = tag_id, at

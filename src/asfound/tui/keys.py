@@ -82,10 +82,10 @@ def bindings_of(keys: Iterable[Key]) -> list[Binding]:
     return [binding for key in keys for binding in key.bindings()]
 
 
-NARROW = Key("slash", "find_words", "only rows with these words; every further word leaves fewer", "narrow")
+NARROW = Key("slash", "find_words", "show only rows with these words; more words narrow it", "narrow")
 UNDO = Key("u", "app.undo", "takes the last step back", "undo")
 BACK = Key("escape", "back", "back", "back", shown="esc")
 BOOK = (
-    Key("o", "app.open_book", "the printed book, in the system's viewer; asks where to print it while there is none"),
-    Key("P", "app.print_book", "print the book anew: all of it on paper, as a PDF"),
+    Key("o", "app.open_book", "open the printed book; asks where to print it if there is none"),
+    Key("P", "app.print_book", "print the book again as a PDF"),
 )

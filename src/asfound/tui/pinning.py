@@ -31,7 +31,7 @@ PIN_KEYS = (
     Key("n", "reject", "the proposed pin is wrong", "wrong"),
     Key("space", "next_proposal", "next proposed pin, in this picture or the next one that has some", "next"),
     Key("m", "move", "nudge the pin: m puts it where the crosshair (or the box) is", "move"),
-    Key("x", "remove", "take the pin away", "take away"),
+    Key("x", "remove", "remove the pin", "take away"),
     Key("p,enter", "pin", "pin here: asks for the number, Enter pins it", "pin here"),
     Key(
         "shift+tab,tab",
@@ -40,7 +40,7 @@ PIN_KEYS = (
         "next pin",
         shown="tab",
     ),
-    Key("X", "swap", "swap A and B of the thing here, or give its only pin the other letter"),
+    Key("X", "swap", "swap ends A and B here, or change the letter of the only pin"),
     Key("O", "off", "the pinned thing came off"),
     Key("R", "refitted", "the pinned thing is back on"),
     Key("", "", "pin this number at the crosshair; add a or b for the end", shown="number, space"),
@@ -148,7 +148,7 @@ class Pinning(ArchiveScreen):
         self.action_move()
 
     def on_canvas_box_drawn(self) -> None:
-        self.say("Box: number, space pins it; m gives it to the chosen pin; esc forgets it.")
+        self.say("Box drawn: type a number and space to pin it; m gives it to the chosen pin; esc drops it.")
 
     # Making them
 
@@ -228,7 +228,7 @@ class Pinning(ArchiveScreen):
     def action_remove(self) -> None:
         mark = self._pin()
         if mark is not None:
-            words = f"Pin {mark.number} {mark.pin.end} is gone. u takes it back."
+            words = f"Pin {mark.number} {mark.pin.end} is removed. u takes it back."
             if self.act(lambda: pinned.remove_pin(self.archive, mark.pin.pin_id), words):
                 self.choose(-1)
 
@@ -264,7 +264,7 @@ class Pinning(ArchiveScreen):
     def action_confirm(self) -> None:
         mark = self._proposal()
         if mark is not None and mark.other is not None:
-            self.say(f"Which end of {mark.number} is it? A or B says so, as capitals; n if it is neither.")
+            self.say(f"Which end of {mark.number} is it? Press capital A or B; n if neither.")
         elif mark is not None:
             self._confirm(mark.proposal)
 
@@ -310,7 +310,7 @@ class Pinning(ArchiveScreen):
             if self._proposed():
                 self._go_to_proposal()
             else:
-                self.say("No proposed pin waits in any picture.")
+                self.say("No picture has a proposed pin.")
             return
         order = list(known_pictures(self.archive))
         here = order.index(self.picture_id) if self.picture_id in order else 0

@@ -91,7 +91,7 @@ def question_words(question: Question, asked: Asked) -> str:
 def nothing_words(later: int) -> str:
     """What is said when no question is left, or only those left for later."""
     if later:
-        return f"Everything was looked at; {later} left for later.\nspace goes through them again."
+        return f"All seen; {later} left for later.\nspace goes through them again."
     return (
         "Nothing waits for an answer; u takes back, step by step. s goes to the spots:\n"
         "open a picture there and type a tag's number on it. a brings in more pictures."

@@ -28,7 +28,7 @@ class SpotFixing:
         def answered(choice: Choice) -> None:
             self._place(picture_ids, spot_id, choice)
 
-        question = f"{count(len(picture_ids), 'picture')}: belongs to which spot?"
+        question = f"{count(len(picture_ids), 'picture')}: which spot do they belong to?"
         self._screen.post_message(ChooseSpot(question, answered, but=spot_id, near=picture_ids))
 
     def ask_to_join(self, spot_id: int) -> None:
@@ -50,7 +50,7 @@ class SpotFixing:
             named = f"Named {words}. u takes it back."
             self._screen.act(lambda: spots.name_and_accept(self._screen.archive, spot, words), named)
 
-        self._screen.ask("Call this spot", answered, words=spot.name)
+        self._screen.ask("Name of this spot", answered, words=spot.name)
 
     def _place(self, picture_ids: Sequence[int], spot_id: int | None, choice: Choice) -> None:
         screen, archive = self._screen, self._screen.archive

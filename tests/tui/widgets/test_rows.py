@@ -104,7 +104,7 @@ async def test_a_list_that_words_narrow_says_when_none_is_left() -> None:
     async with app.run_test(size=(60, 10)):
         app.rows.narrow("pump")
         assert (app.rows.hidden, app.rows.chosen) == (2, None)
-        assert 'Nothing here holds "pump".' in app.rows.render_line(1).text
+        assert 'Nothing here matches "pump".' in app.rows.render_line(1).text
         app.rows.narrow("")
         assert [row.key for row in app.rows.rows] == ["hose", "wire"]
 

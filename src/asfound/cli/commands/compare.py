@@ -75,7 +75,7 @@ def _picture_or_photo(archive: Archive, words: str) -> Picture | Path:
 def _tell(found: ComparedPictures, shown: list[Difference]) -> None:
     out = console()
     if not found.comparison.registered:
-        out.print("The two pictures could not be laid over each other; compare them by eye.")
+        out.print("The two pictures could not be lined up; compare them by eye.")
     elif not shown:
         out.print("Nothing stands out. That does not mean nothing changed: look for yourself.")
     if shown:

@@ -128,7 +128,7 @@ def done_(name: str, by_whom: str, note: str, at: str | None) -> None:
         line = own_steps.do_step(archive, own, by_whom=by_whom, note=note, at=moment, is_day_only=is_day_only)
         print_lines(as_listed(archive, [line]), archive.job.zone)
         if waits:
-            errors().print(f'"{own.name}" was to wait for {", ".join(name_step(archive, one) for one in waits)}.')
+            errors().print(f'"{own.name}" was meant to wait for {", ".join(name_step(archive, one) for one in waits)}.')
 
 
 @COMMAND.command("drop", epilog=example('asfound fit drop "retighten warm"'))

@@ -15,14 +15,14 @@ from asfound.tui.widgets.rows import Column, Row, RowList
 
 class BagsScreen(ListScreen):
     ABOUT = (
-        "Every bag, what it is for and where, counts out and back. ! came back short, □ is still to be counted back. "
+        "Every bag, enter which tags it is for and where, counts out and back. ! came back short, □ is still to be counted back. "
         "c writes down a count, e whose fasteners are in it."
     )
     KEYS = (
-        Key("enter", "", "how the first thing it is for was", "its thing|thing"),
+        Key("enter", "", "the as-found picture of the first tag it is for", "as found|look"),
         Key("c", "count", "count what is in it now", "count it"),
-        Key("e", "tags", "say which tags it is for", "what it is for|for"),
-        Key("f", "filter", "only bags still to be counted back, or that came back short", "only open|open"),
+        Key("e", "tags", "enter which tags it is for", "what it is for|for"),
+        Key("f", "filter", "only bags not counted back, or short", "only open|open"),
         NARROW,
         UNDO,
     )
@@ -44,8 +44,8 @@ class BagsScreen(ListScreen):
                 Column("What", 10, share=3),
                 Column("Place", 8, share=2, from_width=70),
             ],
-            empty="No bags here.\nA bag appears when it is written of a tag (w, in the field Bag),\n"
-            "or when something comes off into it: asfound off 17 --bag B4",
+            empty="No bags here.\nA bag appears when a tag names it (w, field Bag),\n"
+            "or when you log one: 17 off bag B4",
         )
         yield self.detail_line()
 
@@ -75,7 +75,7 @@ class BagsScreen(ListScreen):
             return ""
         groups = (f"{group.text}{_counts(group.count_out, group.count_back)}" for group in entry.bag.groups)
         detail = "; ".join(filter(None, (entry.bag.contents, *groups, entry.bag.note)))
-        return f"Bag {entry.bag.label}: {detail or entry.words or 'nothing is written of what is in it'}"
+        return f"Bag {entry.bag.label}: {detail or entry.words or 'contents not written down'}"
 
     def show_all(self) -> None:
         self.only_open = False
@@ -119,7 +119,7 @@ class BagsScreen(ListScreen):
         if entry.things:
             self.show_thing(entry.things[0].tag.tag_id)
         else:
-            self.say("Nobody has said what this bag is for; e says which tags.")
+            self.say("Nothing says which tags this bag is for; e enters them.")
 
 
 def mark(bag: Bag) -> str:

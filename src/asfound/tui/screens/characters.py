@@ -23,9 +23,8 @@ ABOUT_GLYPHS = {
 
 class CharactersScreen(ArchiveScreen):
     ABOUT = (
-        "A font cannot be asked what it has, so look: below are a ring, two thin wires and a fan of lines, drawn with "
-        "the chosen characters. Enter keeps them for this kind of terminal. If the drawing has gaps, empty cells or "
-        "letters in it, take the next row."
+        "Below are a ring, two thin wires and a fan of lines, drawn with the chosen characters. If you see gaps, empty "
+        "cells or letters, try the next row. Enter keeps the choice for this kind of terminal."
     )
     KEYS = (
         Key("up,down", "", "draw with the next characters", "others", shown="↑ ↓"),
@@ -37,7 +36,7 @@ class CharactersScreen(ArchiveScreen):
     """
 
     def body(self) -> ComposeResult:
-        yield Static("Is the ring round and closed, are the thin lines unbroken? Enter keeps it.\n", id="ask")
+        yield Static("Is the ring closed and are the thin lines unbroken? Then press Enter.\n", id="ask")
         yield RowList([Column("", 12), Column("", 30, share=1)], titles=False)
         card = Canvas(with_crosshair=False)
         card.can_focus = False

@@ -21,18 +21,17 @@ from asfound.tui.words import count
 
 class FitNextScreen(ListScreen):
     ABOUT = (
-        "The way back, in order. ● is free to fit now, ○ waits for what stands beside it, ! is on and was not called "
-        "right when it was looked over. The order is a draft: last "
-        "off, first on, then your own rules. The machine's service manual comes before it."
+        "The way back, in order. ● is free to fit now, ○ waits for what is named beside it, ! is on but not recorded "
+        "as right. The order is a draft: last off, first on, then your own rules. The service manual comes first."
     )
     KEYS = (
         Key("enter", "", "how it was; on a hold: what is open at it", "how it was|look"),
-        Key("x,r", "on('by hand')", "it is on, by hand; goes on to the next", "on, by hand"),
+        Key("x,r", "on('by hand')", "it is on, by hand; moves to the next", "on, by hand"),
         Key("c,X", "on('tight')", "it is on and tight", "tight"),
-        Key("f", "filter", "only what is free now, and back", "free now"),
+        Key("f", "filter", "show only what is free now, or all", "free now"),
         NARROW,
         UNDO,
-        Key("apostrophe", "app.look_over_this", "look over a thing that is on: how it is now beside how it was"),
+        Key("apostrophe", "app.look_over_this", "compare a refitted thing: now beside as found"),
         *BOOK,
     )
     DETAIL_ROWS = 6
@@ -52,7 +51,7 @@ class FitNextScreen(ListScreen):
                 Column("Waits for", 10, share=2),
             ],
             empty="Nothing is written down as off, so nothing waits to be fitted.\n"
-            "Press t for the tags; o there writes down that one came off.",
+            "Press t for the tags; o there logs that one came off.",
         )
         yield self.detail_line()
 
@@ -111,7 +110,7 @@ class FitNextScreen(ListScreen):
             self.say(no_thing_words(entry))
             return
         mine, place = entry.card, self.list_rows.index
-        waits = f" It was to wait for {', '.join(entry.missing)}." if entry.missing else ""
+        waits = f" It was meant to wait for {', '.join(entry.missing)}." if entry.missing else ""
         words = f"{mine.label} is on, {how}.{waits} u takes it back."
         if self.act(lambda: mark_refitted(self.archive, mine.tag, how=how), words):
             self.list_rows.choose(min(place, len(self.list_rows.rows) - 1))

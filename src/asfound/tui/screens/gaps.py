@@ -34,11 +34,11 @@ class GapsScreen(ListScreen):
         Key(
             "enter",
             "",
-            "go to where it is mended: the field of the tag, the picture, the log of the thing or the bag",
-            "mend it",
+            "go to where you fix it: the tag's field, the picture, the log or the bag",
+            "fix it",
         ),
-        Key("a", "answer", 'answer it: why it stays, that there is none, or "no second end", "new tape"', "answer it"),
-        Key("f", "filter", "only gaps that can still be closed, and back", "closable only"),
+        Key("a", "answer", 'close it with a reason, or with "no second end" or "new tape"', "answer it"),
+        Key("f", "filter", "show only gaps you can still close, or all", "closable only"),
         NARROW,
         UNDO,
     )
@@ -114,7 +114,7 @@ class GapsScreen(ListScreen):
             if closed is not None:
                 self.changed(f'{subject}: "{words}". {count(len(closed), "gap")} closed. u takes it back.')
 
-        self.ask(f"{subject}, {gap.kind}: why it stays".removeprefix(", "), answered)
+        self.ask(f"{subject}, {gap.kind}: why it stays open".removeprefix(", "), answered)
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         gap = self.chosen

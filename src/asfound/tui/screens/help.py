@@ -19,16 +19,16 @@ from asfound.tui.words import key_sign
 
 EVERYWHERE = {
     "a digit": "opens the number box: type a tag number, Enter shows how it was",
-    "/": "finds by words of a name",
-    ";": "writes of the thing in hand: every field of it",
-    ":": "writes what happened, to the thing in hand or any: 17 off bag 4 clip rusted, yesterday 14:20 17 off",
-    "'": "looks over the thing in hand: how it is now beside how it was",
-    "a": "brings in photos and clips, where it does nothing else",
-    "u": "takes the last step back, and asks before it goes further than this sitting",
+    "/": "finds by words",
+    ";": "edits the tag in hand: every field",
+    ":": "writes a log line, for the tag in hand or any other: 17 off bag 4 clip rusted, yesterday 14:20 17 off",
+    "'": "compares the tag in hand: now beside as found",
+    "a": "adds photos and clips, on screens where a means nothing else",
+    "u": "takes the last step back; asks before it goes back past this sitting",
     "U": "brings back what was taken back last",
     "esc": "back",
     "?": "this help",
-    "ctrl+p": "lists what can be done here, to choose from by words",
+    "ctrl+p": "lists what you can do here; type to narrow it",
     "ctrl+t": "dark shop or bright yard",
     "q": "leave; everything is saved already",
 }

@@ -30,16 +30,16 @@ NOTHING_KNOWN = "Nothing is known to be open. That is only what the record knows
 class HoldScreen(ListScreen):
     ABOUT = (
         "Before lift out, before lift in, before first start. Each of the three lists what the record says is "
-        "open; □ is written down as open, ? the record cannot tell, ! is a caution. An empty list says only that "
+        "open; □ is open, ? the record cannot tell, ! is a caution. An empty list says only that "
         "nothing is known to be open. Look for yourself, have a second person look, and follow the service manual, "
         "local law and licensed practice."
     )
     KEYS = (
         Key("left_square_bracket,right_square_bracket", "step({by})", "the hold before, after", "hold"),
-        Key("enter", "", "go to where the row is mended: the tag, the bag, the snag", "mend it|mend"),
+        Key("enter", "", "go to where you fix it: the tag, the bag or the snag", "fix it|fix"),
         Key("o", "off", "the thing of this row came off now", "off now"),
         Key("c,X", "on('tight')", "it is on and tight", "on, tight|tight"),
-        Key("y", "looked", "I looked at everything here: asks who looked, and writes that down", "I looked|looked"),
+        Key("y", "looked", "record that everything here was looked at; asks who looked", "I looked|looked"),
         Key("x,r", "on('by hand')", "it is on, by hand", "on, by hand|on"),
         NARROW,
         UNDO,
@@ -122,7 +122,7 @@ class HoldScreen(ListScreen):
     def action_step(self, by: int) -> None:
         index = self.index + by
         if not 0 <= index < len(self.holds):
-            self.say("There is no other hold that way.")
+            self.say("No more holds that way.")
             return
         self.index = index
         self._due.clear()
@@ -136,7 +136,7 @@ class HoldScreen(ListScreen):
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         row = self.chosen
         if row is None:
-            self.say("This is to be read, not mended; follow the service manual, local law and licensed practice.")
+            self.say("A caution: nothing to fix here. Follow the service manual, local law and licensed practice.")
         elif row.snag:
             self.post_message(GoTo("snags", row=row.snag))
         elif row.bag:
@@ -144,13 +144,13 @@ class HoldScreen(ListScreen):
         elif row.tag_id is not None:
             self.post_message(GoTo("tags", row=row.tag_id))
         else:
-            self.say("Nothing to write here leads on: look at the machine. y says that somebody looked.")
+            self.say("Nothing to enter here: look at the machine. y records that somebody looked.")
 
     @property
     def _tag(self) -> Tag | None:
         row = self.chosen
         if row is None or row.tag_id is None:
-            self.say("This row is about no numbered thing; enter goes to where it is mended.")
+            self.say("This row has no tag; enter goes to where you fix it.")
             return None
         return known_tags(self.archive)[row.tag_id]
 
@@ -173,7 +173,7 @@ class HoldScreen(ListScreen):
         def answered(who: str) -> None:
             settings.remember(self.archive, WHO, who)
             fit.cautions_due(self.archive, hold.point.phase)  # whoever looked has read them
-            words = f"Hold {hold.point}: looked at by {who}{still}. That is their word; u takes it back."
+            words = f"Hold {hold.point}: looked at by {who}{still}. Recorded as their word. u takes it back."
             self.act(lambda: fit.pass_hold(self.archive, hold.point, who), words)
 
         self.ask(

@@ -16,8 +16,8 @@ from asfound.tui.words import day_words, moment_with_year
 
 class LogScreen(ListScreen):
     ABOUT = (
-        "What happened, the latest first. Lines are never changed: one that is not so is struck out by a new line, "
-        "and both stay to be read. a writes a new one, on every other screen : does."
+        "What happened, the latest first. Lines are never changed. A wrong line is struck out by a new one, and both "
+        "stay readable. a writes a line here; : does so on every other screen."
     )
     KEYS = (
         Key("enter", "", "how that thing was", "how it was|look"),
@@ -28,7 +28,7 @@ class LogScreen(ListScreen):
             "a time or a day stands first or last: 14:20 17 off, 17 off yesterday, 18 oct 9:05 17 off",
             "write a line",
         ),
-        Key("x", "strike", "this line is not so: strike it out", "not so|strike"),
+        Key("x", "strike", "strike out this line as wrong", "not so|strike"),
         NARROW,
         UNDO,
     )
@@ -69,7 +69,7 @@ class LogScreen(ListScreen):
         entry = self.chosen
         if entry is None:
             return ""
-        struck = " A later line says that this is not so." if entry.line.is_struck else ""
+        struck = " Struck out by a later line." if entry.line.is_struck else ""
         return f"Line {entry.line.event_id}: {entry.label} {entry.happened}, {words_of(entry)}.{struck}"
 
     def changed(self, words: str) -> None:
@@ -87,15 +87,15 @@ class LogScreen(ListScreen):
         if entry is None:
             return
         if not entry.can_be_struck:
-            self.say("This line is struck out already, or strikes one out itself. u takes the last step back.")
+            self.say("This line is struck out already, or strikes out another. u takes the last step back.")
             return
-        words = f"{entry.label} {entry.happened}: struck out as not so. u takes it back."
+        words = f"{entry.label} {entry.happened}: struck out. u takes it back."
         self.act(lambda: strike(self.archive, entry.line), words)
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         entry = self.chosen
         if entry is None or entry.card is None:
-            self.say("This line is about no numbered thing.")
+            self.say("This line has no tag.")
         else:
             self.show_thing(entry.card.tag.tag_id)
 

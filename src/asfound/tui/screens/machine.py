@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from asfound.actions.overviews import Overview
     from asfound.output.cells.pyramid import Pyramid
 
-NO_OVERVIEW = "No picture shows several spots yet. Take one from two steps back, so that both lie in it, and add it."
+NO_OVERVIEW = "No picture shows two spots at once yet. Take one from two steps back and add it."
 
 
 class MachineScreen(ArchiveScreen):
@@ -150,7 +150,7 @@ class MachineScreen(ArchiveScreen):
             self._show()
             self.refresh_lines()
         else:
-            self.say("There is no other overview that way.")
+            self.say("No more overviews that way.")
 
     def action_open(self) -> None:
         if self.overview is not None:

@@ -27,7 +27,7 @@ from asfound.tui.two_pictures import TwoPictures
 from asfound.tui.words import spot_words, taken_words
 
 FLIP = Key("x,space", "flip", "flip between before and after", "flip")
-BLINK = Key("v", "blink", "blink: flip by itself, in place; v again stops it", "blink")
+BLINK = Key("v", "blink", "blink between the two; v again stops it", "blink")
 NEXT_BOX = Key(
     "shift+tab,tab",
     "next_difference({by})",
@@ -47,12 +47,12 @@ class PairScreen(ArchiveScreen):
     KEYS = (
         END_SNAG,
         FLIP,
-        Key("f", "differences", "boxes where something seems to differ, and off again", "what differs|boxes"),
+        Key("f", "differences", "show or hide boxes where something seems to differ", "what differs|boxes"),
         NEXT_BOX,
         Key(
             "y",
             "confirm",
-            "these are a pair, also two that the machine did not take for one; n: they are not",
+            "these two are a pair; n: they are not a pair",
             "pair, or not|pair?",
             shown="y n",
         ),
@@ -61,7 +61,7 @@ class PairScreen(ArchiveScreen):
         Key(
             "comma,full_stop",
             "other_picture({by})",
-            "another picture of the spot in front, beside the one behind",
+            "show another picture of the spot",
             "other picture|other",
         ),
         BLINK,
@@ -139,7 +139,7 @@ class PairScreen(ArchiveScreen):
         elif not self.pairs and len(pictures) > 1:
             self._try(pictures[0], pictures[-1])
         if self.tried is not None:
-            self.say("These two are no pair yet: y says that they are one. , and . put other pictures in front.")
+            self.say("Not a pair yet; y makes them one. , and . show other pictures.")
 
     def _try(self, before_id: int, after_id: int) -> None:
         """Look at two pictures, which may be a pair or not."""
@@ -201,7 +201,7 @@ class PairScreen(ArchiveScreen):
         )
         look = self.look
         about = (look.tag.name or look.tag.kind) if look is not None else spot
-        kind = "no pair yet: y makes it one" if self.tried is not None else pair.kind
+        kind = "not a pair yet: y makes it one" if self.tried is not None else pair.kind
         linked = "" if self.is_linked else " · not matched"
         # The name comes last: on a narrow screen it is cut, and stands on the card of the thing too.
         return " · ".join(
@@ -244,7 +244,7 @@ class PairScreen(ArchiveScreen):
 
     def action_blink(self) -> None:
         blinks = self.two.blink()
-        self.say("Blinking; what jumps has changed or is nearer. v stops it." if blinks else "Stopped blinking.")
+        self.say("Blinking: what jumps has changed, or is nearer. v stops it." if blinks else "Stopped blinking.")
         self.refresh_lines()
 
     def on_screen_suspend(self) -> None:
@@ -271,7 +271,7 @@ class PairScreen(ArchiveScreen):
         if event.pair != self.pair:
             return
         if event.found is None:
-            self.say("The two cannot be laid over each other; compare them by eye with x.")
+            self.say("The two could not be lined up; compare them by eye with x.")
             return
         said = self.boxes.take(event.found)
         self._show_marks()
@@ -279,7 +279,7 @@ class PairScreen(ArchiveScreen):
 
     def action_next_difference(self, by: int) -> None:
         if not self.boxes.boxes:
-            self.say("f looks for differences first.")
+            self.say("Press f first to look for differences.")
             return
         said, front = self.boxes.go_on(by), self.two.front
         self._show_marks()
@@ -302,7 +302,7 @@ class PairScreen(ArchiveScreen):
             self.index = index
             self._show_pair()
         else:
-            self.say("There is no other pair that way.")
+            self.say("No more pairs that way.")
 
     def action_other_picture(self, by: int) -> None:
         """Put the picture before or after the one in front in its place."""
@@ -315,7 +315,7 @@ class PairScreen(ArchiveScreen):
         others = [one for one in pictures if one != behind]
         place = others.index(shown) + by if shown in others else 0
         if not 0 <= place < len(others):
-            self.say("There is no other picture of this spot that way.")
+            self.say("No more pictures of this spot that way.")
             return
         # The earlier of the two is before, whichever is in front.
         before, after = sorted((others[place], behind), key=pictures.index)

@@ -58,13 +58,13 @@ class PictureScreen(Pinning):
         Key("z", "", "", "read here|closer"),
         Key("comma,full_stop", "step_picture({by})", "the picture before, after", "next picture"),
         Key("a", "all_of_spot", "all pictures of this spot", "spot"),
-        Key("f", "elsewhere", "this picture belongs elsewhere: another spot, a new one, none", "elsewhere"),
-        Key("v", "card", "show or hide all that is written of the thing"),
-        Key("r", "name_spot", "call the spot something"),
+        Key("f", "elsewhere", "move this picture to another spot, a new one or none", "elsewhere"),
+        Key("v", "card", "show or hide the tag's card"),
+        Key("r", "name_spot", "name the spot"),
         Key(
             "o",
             "original",
-            "open the original in the system's viewer; copies its path and shows one that a shell takes",
+            "open the original in the viewer, and copy its path",
         ),
         UNDO,
     )
@@ -164,7 +164,7 @@ class PictureScreen(Pinning):
     def _standing(self, entry: FindEntry, picture_id: int) -> str:
         """What a picture is to a tag end, in words."""
         asked = isinstance(self.current_mark, ProposalEntry)
-        doubt = ", where the machine proposes it (y right, n wrong)" if asked else ""
+        doubt = ", a proposed place (y right, n wrong)" if asked else ""
         if entry.as_found is not None and entry.as_found.pin.picture_id == picture_id:
             return f"as found{doubt}"
         off_s = off_times_s(self.archive).get(entry.tag.tag_id)
@@ -330,7 +330,7 @@ class PictureScreen(Pinning):
     def action_all_of_spot(self) -> None:
         spot_id = self.entry.spot_id
         if spot_id is None:
-            self.say("This picture belongs to no spot. f puts it into one.")
+            self.say("This picture is in no spot. f puts it into one.")
         else:
             self.post_message(ShowSpot(spot_id))
 
@@ -340,7 +340,7 @@ class PictureScreen(Pinning):
     def action_name_spot(self) -> None:
         spot_id = self.entry.spot_id
         if spot_id is None:
-            self.say("This picture belongs to no spot. f puts it into one.")
+            self.say("This picture is in no spot. f puts it into one.")
         else:
             self.fixing.ask_for_name(spot_id)
 

@@ -21,7 +21,7 @@ class PicturesScreen(ArchiveScreen):
     KEYS: ClassVar[tuple[Key, ...]] = (
         Key("h,j,k,l", "", "choose a picture", shown="arrows or h j k l"),
         Key("enter", "", "open it", "open"),
-        Key("b", "behind", "show, or fold again, the look-alikes behind others", "look-alikes"),
+        Key("b", "behind", "show or hide the look-alikes behind others", "look-alikes"),
     )
 
     def __init__(self, title: str, picture_ids: Sequence[int]) -> None:
@@ -57,7 +57,7 @@ class PicturesScreen(ArchiveScreen):
 
     def action_behind(self) -> None:
         if not self.has_look_alikes:
-            self.say("No look-alikes are behind these pictures.")
+            self.say("These pictures hide no look-alikes.")
             return
         self.all_shown = not self.all_shown
         self.reload()

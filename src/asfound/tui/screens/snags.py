@@ -22,15 +22,15 @@ TITLES = {OPEN: "Open snags", TO_BUY: "To buy", ALL: "Every snag"}
 
 class SnagsScreen(ListScreen):
     ABOUT = (
-        "What is broken, stuck, missing, to buy, decide or clean. Each is tied to a tag, a bag "
-        "or a place. f goes from what is open to what is to be bought, and to all."
+        "What is broken, stuck, missing, to buy, decide or clean, each with its tag, bag or place. f switches between "
+        "open, to buy and all."
     )
     KEYS = (
-        Key("enter", "", "the picture, the tag or the bag it is tied to", "go to it|go"),
-        Key("a", "add", "a new snag; a number at the beginning ties it to that tag", "new"),
-        Key("x", "close", "it is dealt with: asks how; on one that is closed: open again", "dealt with|done"),
-        Key("c", "buy", "what to buy for it; where that is said: it was bought", "buy"),
-        Key("f", "filter", "only open ones, only what is to buy, all", "only to buy"),
+        Key("enter", "", "the picture, tag or bag it belongs to", "go to it|go"),
+        Key("a", "add", "a new snag; begin with a number to link it to that tag", "new"),
+        Key("x", "close", "close it: asks how it was settled; on a closed one: open it again", "close it|close"),
+        Key("c", "buy", "enter what to buy for it, or that it was bought", "buy"),
+        Key("f", "filter", "show the open ones, what to buy, or all", "only to buy"),
         NARROW,
         UNDO,
     )
@@ -51,7 +51,7 @@ class SnagsScreen(ListScreen):
                 Column("To buy", 8, share=1, from_width=70),
                 Column("Found", 15, from_width=100),
             ],
-            empty="No snags here.\nPress a and say what is the matter: 17 clamp rusted through.",
+            empty="No snags here.\nPress a and type what is wrong: 17 clamp rusted through.",
         )
         yield self.detail_line()
 
@@ -120,7 +120,7 @@ class SnagsScreen(ListScreen):
                 self.changed(f"Snag {made.label}: {words}. u takes it back.")
                 self.list_rows.choose_key(made.label)
 
-        self.ask("What is the matter (number first)", answered)
+        self.ask("What is wrong (number first)", answered)
 
     def action_close(self) -> None:
         entry = self.chosen
@@ -136,7 +136,7 @@ class SnagsScreen(ListScreen):
             words = f"Snag {snag.label} is closed: {how}. u takes it back."
             self.act(lambda: snags.close_snag(self.archive, snag, how), words)
 
-        self.ask(f"Snag {snag.label}, how was it dealt with", answered, words="done")
+        self.ask(f"Snag {snag.label}, how was it settled", answered, words="done")
 
     def action_buy(self) -> None:
         entry = self.chosen

@@ -49,35 +49,35 @@ class SortScreen(ArchiveScreen):
         Key(
             "enter",
             "accept",
-            "yes, that is right: the spot, the pair, all pins; of look-alikes the chosen one goes in front",
+            "yes: the spot, the pair, all pins; the chosen look-alike goes in front",
             "yes",
             is_first=True,
         ),
         Key(
             "n",
             "reject",
-            "no: the chosen picture belongs elsewhere, not a pair, the marked pin is wrong, look-alikes all shown",
+            "no: wrong spot, not a pair, wrong pin, or show all look-alikes",
             "no",
         ),
-        Key("y", "accept_one", "yes to the marked pin alone; where no pin is asked about the same as enter"),
-        Key("shift+tab,tab", "mark_next({by})", "marks the next pin", shown="tab", is_first=True),
-        Key("A", "say_end('A')", "end A it is, of a number that was read; capitals, so that no thumb says it", "end A"),
-        Key("B", "say_end('B')", "end B it is", "end B"),
-        Key("space", "later", "later; of what is doubtful, all at once", "later"),
-        Key("backspace", "back_to_left", "backspace: back to what was left for later last", "the one left", shown="⌫"),
+        Key("y", "accept_one", "yes to the marked pin only; otherwise the same as enter"),
+        Key("shift+tab,tab", "mark_next({by})", "mark the next pin", shown="tab", is_first=True),
+        Key("A", "say_end('A')", "it is end A, of a number that was read; a capital, so no thumb hits it", "end A"),
+        Key("B", "say_end('B')", "it is end B", "end B"),
+        Key("space", "later", "leave it for later; all doubtful ones at once", "later"),
+        Key("backspace", "back_to_left", "back to what you left for later", "the one left", shown="⌫"),
         Key(
             "a",
             "accept_sure",
-            "accepts all pins and pairs that are sure enough, or all bursts, in one step",
+            "accept all pins and pairs that are sure enough, or all bursts, in one step",
             "all sure ones",
         ),
-        Key("percent_sign", "set_sure", "how sure is sure enough", shown="%"),
-        Key("", "", "tags the picture; the box says which end, tab changes it", shown="number, enter"),
-        Key("", "", "shows how that number was instead", shown="number, space"),
-        Key("r", "name", "calls the spot something", "call it"),
-        Key("f", "elsewhere", "the chosen picture does not belong: another spot, a new one, none"),
-        Key("x", "flip", "flips before and after; for a pin or a number, shows where it is pinned and back", "flip"),
-        Key("v", "large", "opens the picture large, to pin on it", "open"),
+        Key("percent_sign", "set_sure", "set how sure is sure enough", shown="%"),
+        Key("", "", "tag the picture; the box says which end, tab changes it", shown="number, enter"),
+        Key("", "", "show how that number was instead", shown="number, space"),
+        Key("r", "name", "name the spot", "name"),
+        Key("f", "elsewhere", "move the chosen picture to another spot, a new one or none"),
+        Key("x", "flip", "flip before and after; for a pin or a number, show where it is pinned", "flip"),
+        Key("v", "large", "open the picture large, to pin on it", "open"),
         UNDO,
     )
 
@@ -220,7 +220,7 @@ class SortScreen(ArchiveScreen):
         elif isinstance(question, PinsQuestion):
             self._accept_pins(question.entries)
         elif isinstance(question, NumberQuestion):
-            self.say("Which end is it? A or B says so, as capitals; n if it is neither, space leaves it.")
+            self.say("Which end is it? Press capital A or B; n if neither, space to leave it for later.")
         elif isinstance(question, TimesQuestion):
             pictures = question.pictures
             self._answer(lambda: settings.accept_times(archive, pictures), f"{count(len(pictures), 'time')} accepted.")
@@ -237,7 +237,7 @@ class SortScreen(ArchiveScreen):
             return
         proposal = question.entry.of_end(end)
         if proposal is None:
-            self.say(f"{question.entry.number} {end} was refused here already. u takes that back.")
+            self.say(f"{question.entry.number} {end} was rejected here already. u takes that back.")
             return
         made = self.attempt(lambda: pinned.confirm(self.archive, proposal))
         if made is not None:
@@ -294,14 +294,14 @@ class SortScreen(ArchiveScreen):
             return
         pins, pairs = sure_ones(self.items, self.sure)
         if not pins and not pairs:
-            self.say(f"No pin or pair that waits is {self.sure:.0%} sure. % sets how sure is sure enough.")
+            self.say(f"No open pin or pair is {self.sure:.0%} sure. % sets how sure is sure enough.")
             return
         words = " and ".join(count(len(some), name) for some, name in ((pins, "pin"), (pairs, "pair")) if some)
         said = f"{words} accepted, {self.sure:.0%} sure or more."
         self._answer(lambda: pinned.accept_many(self.archive, pins, pairs), said)
 
     def action_set_sure(self) -> None:
-        self.ask("Accept with a from how many % sure on", self._set_sure, words=f"{self.sure * 100:.0f}")
+        self.ask("a accepts from how many % sure", self._set_sure, words=f"{self.sure * 100:.0f}")
 
     def _set_sure(self, words: str) -> None:
         digits = words.strip().removesuffix("%").strip()
@@ -332,7 +332,7 @@ class SortScreen(ArchiveScreen):
         if isinstance(question, SpotProposal) and picture_id is not None:
             self.fixing.ask_where_they_belong([picture_id], question.spot.spot_id)
         else:
-            self.say("First choose a picture of a spot.")
+            self.say("Choose a picture first.")
 
     def action_name(self) -> None:
         if isinstance(self.question, SpotProposal):

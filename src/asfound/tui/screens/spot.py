@@ -27,12 +27,12 @@ class SpotScreen(PicturesScreen):
         Key(
             "f",
             "elsewhere",
-            "the marked pictures (or the chosen one) belong elsewhere: another spot, a new one, none",
+            "move the marked pictures (or the chosen one) to another spot, a new one or none",
             "elsewhere",
         ),
-        Key("r,c", "name", "call the spot something", "call it|name"),
+        Key("r,c", "name", "name the spot", "name"),
         Key("space", "mark", "mark a picture, or not any more", "mark"),
-        Key("b", "behind", "show, or fold again, the look-alikes behind others", "look-alikes"),
+        Key("b", "behind", "show or hide the look-alikes behind others", "look-alikes"),
         Key("w", "join", "this spot and another are one: join them", "join with"),
         UNDO,
     )
@@ -75,7 +75,7 @@ class SpotScreen(PicturesScreen):
         elif len(self.picture_ids) > 1:
             self.post_message(ShowPairs(self.spot_id))
         else:
-            self.say("Before and after needs two pictures of this spot, from both sides of a removal.")
+            self.say("Before and after needs two pictures of this spot: one before a removal, one after.")
 
     def action_mark(self) -> None:
         chosen = self.query_one(ContactSheet).chosen

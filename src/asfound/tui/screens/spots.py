@@ -13,7 +13,7 @@ from asfound.tui.spot_list import SpotListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import moment_words, spot_words
 
-FIRST_SEEN, BY_NAME, MOST_PICTURES = "in the order first seen", "by name", "most pictures first"
+FIRST_SEEN, BY_NAME, MOST_PICTURES = "order: first seen", "by name", "most pictures first"
 ORDERS = (FIRST_SEEN, BY_NAME, MOST_PICTURES)
 
 
@@ -22,7 +22,7 @@ class SpotsScreen(SpotListScreen):
     KEYS = (
         Key("enter", "", "the pictures of the spot", "pictures"),
         Key("x", "pairs", "before and after", "before, after|compare"),
-        Key("r,c", "name", "call the spot something", "call it|name"),
+        Key("r,c", "name", "name the spot", "name"),
         NARROW,
         Key("o", "order", "order: first seen, by name, most pictures", "order"),
         UNDO,

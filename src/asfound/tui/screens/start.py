@@ -91,7 +91,7 @@ class StartScreen(ArchiveScreen):
         elif name == "last":
             self.say("u takes it back.")
         elif name == "meanings":
-            self.say("Change it at the prompt: asfound job set --front, --left or --turning.")
+            self.say("Change it on the command line: asfound job set --front, --left or --turning")
         else:
             self.post_message(GoTo(LEADS_TO.get(name, name)))
 
@@ -99,12 +99,12 @@ class StartScreen(ArchiveScreen):
         def answered(note: str) -> None:
             self.act(lambda: hand_over(self.archive, note), f'Handed over: "{note}". u takes it back.')
 
-        self.ask("To know when work goes on", answered, words=note_of_today(self.archive))
+        self.ask("Note for the next working day", answered, words=note_of_today(self.archive))
 
     def action_stop_work(self) -> None:
         if self.session.background.goes_on:
             self.session.background.stop()
-            self.say("Stopping after this one. What is in stays in.")
+            self.say("Stopping after this file. What is in is kept.")
 
 
 SCREEN = ScreenEntry("", "Start", StartScreen, StartScreen.ABOUT)

@@ -30,7 +30,7 @@ HELP = Hint("f1", "f1", "help")
 
 class TagEntryScreen(ArchiveScreen):
     ABOUT = (
-        "What a number hangs on, field by field. Tab goes to the next field, Enter keeps all and goes on to the next "
+        "What a number is on, field by field. Tab goes to the next field, Enter keeps all and goes on to the next "
         "number. Only the number is needed. All of it can be typed as one line in the first field: "
         "17 hose upper radiator A thermostat housing B radiator top clamp 2 oclock RD/BK. "
         "Words that this job uses already are offered below; → takes one."
@@ -41,9 +41,9 @@ class TagEntryScreen(ArchiveScreen):
         Key("right", "", "take the word that is offered", "take it"),
         Key("down,up", "", "choose among the offered words", "choose", shown="↓ ↑"),
         Key("ctrl+z", "app.undo", "take the last step back (letters are typed here, so u is one)", "undo"),
-        Key("ctrl+n", "another", "a number in use: this is another thing with it", "another"),
+        Key("ctrl+n", "another", "number in use: make another thing with the same number", "another"),
         Key("ctrl+l", "empty", "empty all fields", "empty"),
-        Key("escape", "back", "leave; what is unfinished is kept", shown="esc"),
+        Key("escape", "back", "leave; unfinished work is kept", shown="esc"),
         Key("f1,ctrl+g", "app.help", "this help", shown="f1"),
     )
     AUTO_FOCUS = "FormSheet TextField"
@@ -101,9 +101,9 @@ class TagEntryScreen(ArchiveScreen):
     def where(self) -> str:
         number = self.sheet.texts.get("number", "").strip()
         if self.tag_id is not None:
-            return f"Tag {number}: what is written of it"
+            return f"Tag {number}: edit"
         known = self.before and not self.is_another
-        return f"More of tag {number}" if known else "Another thing with this number" if self.is_another else "New tag"
+        return f"Edit tag {number}" if known else "Another thing with this number" if self.is_another else "New tag"
 
     def words_of_key(self, key: Key) -> str | None:
         sheet, is_new = self.sheet, self.tag_id is None
@@ -142,7 +142,7 @@ class TagEntryScreen(ArchiveScreen):
                 return
             number = texts["number"]
             self.sheet.texts = {**self.sheet.texts, **texts}
-            self.say("Read so; put right what is not. What was not understood stands in the note.")
+            self.say("Check what was read. What was not understood is in the note.")
         self._meet(number)
 
     def _meet(self, number: str) -> None:
@@ -153,7 +153,7 @@ class TagEntryScreen(ArchiveScreen):
         self.sheet.texts = {**self.before, **typed, "number": number}
         self.refresh_lines()
         if known is not None:
-            self.say(f"{number} is known; what you change here is changed. ctrl+n: another thing with this number.")
+            self.say(f"{number} is known: this edits it. ctrl+n makes another thing with this number.")
 
     def action_another(self) -> None:
         if self.tag_id is not None:
@@ -161,7 +161,7 @@ class TagEntryScreen(ArchiveScreen):
         typed = self.changed_texts
         self.is_another, self.before = not self.is_another, {}
         self.sheet.texts = {**typed, "number": self.sheet.texts.get("number", "")}
-        self.say("This is written down as another thing with this number." if self.is_another else "")
+        self.say("Saved as another thing with this number." if self.is_another else "")
         if not self.is_another:
             self._look_at_number()
         self.refresh_lines()

@@ -23,11 +23,11 @@ STATES = {"": "in place", "off": "off", "refitted": "back on"}
 
 
 class TagsScreen(ListScreen):
-    ABOUT = "Every tag. Enter shows how it was. f leaves only those without a picture, then those with one end only."
+    ABOUT = "Every tag. Enter shows how it was. f shows those without a picture, then those with only one end pictured."
     KEYS = (
         Key("enter", "", "the as-found picture", "picture"),
         Key("o", "off", "it came off now", "off now"),
-        Key("e", "edit", "all that is written of this one, to say more or put it right", "write of it"),
+        Key("e", "edit", "edit every field of this tag", "edit"),
         Key("f", "filter", "only tags without a picture; only tags with one end; all again", "no picture"),
         Key("r", "refitted('by hand')", "it is back on, by hand", "back on"),
         Key("c", "refitted('tight')", "it is back on and tight", "tight"),
@@ -120,7 +120,7 @@ class TagsScreen(ListScreen):
         self.reload()
         self.refresh_lines()
         if not self.list_rows.rows and not self.list_rows.narrowed_to:
-            self.say("Every tag has a picture." if self.filter == NO_PICTURE else "No tag lacks just one end.")
+            self.say("Every tag has a picture." if self.filter == NO_PICTURE else "No tag has only one end pictured.")
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         chosen = self.chosen

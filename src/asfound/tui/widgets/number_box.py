@@ -176,8 +176,8 @@ class NumberBox(EntryLine):
         if not self.words:
             return "Type the number; add a or b for the end." if self.pins else "Type a number, or words of a name."
         if self.words[:1].isdigit():
-            return f"No tag begins with {self.words}. To make it, open a picture of it."
-        return "Nothing has all these words. Fewer words find more."
+            return f"No tag begins with {self.words}. To make that tag, open a picture of it."
+        return "Nothing matches all these words. Try fewer."
 
 
 class ChoiceRows(Widget):

@@ -178,7 +178,7 @@ class RowList(ScrollView, can_focus=True):
         return Strip([Segment(MARK + text, marked)], width)
 
     def _empty_line(self, y: int, width: int, style: Style) -> Strip:
-        lines = self.empty_words.split("\n") if not self.hidden else [f'Nothing here holds "{self.narrowed_to}".']
+        lines = self.empty_words.split("\n") if not self.hidden else [f'Nothing here matches "{self.narrowed_to}".']
         if 1 <= y <= len(lines):
             return Strip([Segment(fit_words("  " + lines[y - 1], width), style)], width)
         return Strip.blank(width, style)

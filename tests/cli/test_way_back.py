@@ -197,7 +197,9 @@ def test_own_steps_stand_where_they_were_put_and_are_done_by_name_or_number(benc
     assert steps(bench)[-2:] == ["look after the first run", "retighten warm"]
     bench.run("fit", "drop", "retighten warm")
     late = bench.run("fit", "done", "s3", "--by", "yard engineer")
-    assert late.stderr.strip() == '"align the shaft" was meant to wait for hold before lift in, 3, 2, 1, "bleed the fuel".'
+    assert (
+        late.stderr.strip() == '"align the shaft" was meant to wait for hold before lift in, 3, 2, 1, "bleed the fuel".'
+    )
     assert {one["name"] for one in bench.json("fit", "step") if one["done"]} == {"align the shaft"}
     assert bench.json("log")[-1]["what"] == "align the shaft"
     bench.run("undo")

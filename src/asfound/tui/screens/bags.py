@@ -15,8 +15,8 @@ from asfound.tui.widgets.rows import Column, Row, RowList
 
 class BagsScreen(ListScreen):
     ABOUT = (
-        "Every bag, enter which tags it is for and where, counts out and back. ! came back short, □ is still to be counted back. "
-        "c writes down a count, e whose fasteners are in it."
+        "Every bag: what it is for, where it is, counts out and back. ! is short, □ is still to be counted back. "
+        "c enters a count, e the tags it is for."
     )
     KEYS = (
         Key("enter", "", "the as-found picture of the first tag it is for", "as found|look"),

@@ -104,7 +104,7 @@ def test_every_page_names_itself_the_job_the_day_and_what_front_and_left_mean(pr
     for number, words in enumerate(pages, 1):
         assert f"page {number} of {len(pages)}" in words
         assert "Sallow · printed 2026-04-26" in words
-        assert "Front: nobody said. Left: nobody said. Turning:" in words
+        assert "Front: not written down. Left: not written down. Turning:" in words
 
 
 def test_which_way_the_engine_turns_stands_on_the_cover_and_at_every_foot(bench: Bench, tmp_path: Path):
@@ -316,7 +316,7 @@ def test_a_word_on_both_ends_bag_and_snag_stands_with_the_thing(photographed: Be
         "1, open: clamp rusted",
     ):
         assert said in words
-    assert "clamp 20-32 mm (snag 1, 17 bypass hose)" in " ".join(texts(tmp_path / "book.pdf"))
+    assert "clamp 20-32 mm, for 17 (bypass hose) (snag 1)" in " ".join(texts(tmp_path / "book.pdf"))
 
 
 def test_an_end_that_cannot_be_photographed_is_not_called_lacking(bench: Bench, tmp_path: Path):

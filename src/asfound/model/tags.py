@@ -124,7 +124,7 @@ class Tag:
     goes_with: str = field(
         default="",
         metadata=row(
-            FieldRow("Goes with", "where the part is: engine, shelf, shop, on order, thrown away", search="note")
+            FieldRow("Belongs with", "where the part is: engine, shelf, shop, on order, thrown away", search="note")
         ),
     )
     look_alike: str = field(

@@ -92,7 +92,7 @@ def test_measured_of_a_thing_without_a_number_stands_beside_its_limits_at_the_li
     assert line.startswith(
         "crankshaft, end float: limit 0.1 to 0.2 mm, manual page 3-4; measured 0.25 mm by engine shop"
     )
-    assert "not what was typed" in line
+    assert "differs from the manual's value" in line
 
 
 def test_measured_value_without_a_typed_one_is_on_the_card_and_in_fit(bench: Bench):

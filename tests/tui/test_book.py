@@ -95,7 +95,7 @@ async def test_how_far_it_is_stands_in_the_top_line_and_x_stops_it(
             await pilot.pause(0.01)
         await pilot.press("P")
         await pilot.pause()
-        assert "going on already" in (app.here.said_words if app.here else "")
+        assert "still running" in (app.here.said_words if app.here else "")
         await pilot.press("x")
         go_on.set()
         await done(app, pilot)

@@ -71,7 +71,7 @@ async def test_a_row_is_mended_on_the_spot_and_taken_back(archive: Archive) -> N
         await press((app, pilot), "u", "u")
         assert logged(archive) == []
         await press((app, pilot), "j", "j", "j", "o")
-        assert "no numbered thing" in said(app)
+        assert "has no tag" in said(app)
 
 
 async def test_of_a_step_taken_back_the_row_that_comes_back_is_the_chosen_one(archive: Archive) -> None:
@@ -97,9 +97,9 @@ async def test_snags_are_added_dealt_with_and_bought_for(archive: Archive) -> No
         await press((app, pilot), "p")
         assert marks(app) == ["□", "□"]
         await press((app, pilot), "f")
-        assert [row.key for row in app.screen.query_one(RowList).rows] == ["N1"]
+        assert [row.key for row in app.screen.query_one(RowList).rows] == ["1"]
         await press((app, pilot), "c")
-        assert get_snag(archive, "N1").bought_at
+        assert get_snag(archive, "1").bought_at
         assert "press a" in app.screen.query_one(RowList).empty_words.lower()
         await press((app, pilot), "f", "a", *"clip", "enter")
         assert get_snag(archive, "3").what == "clip"

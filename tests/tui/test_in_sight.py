@@ -37,13 +37,13 @@ def top(app: ArchiveApp) -> str:
 @pytest.mark.parametrize(
     ("keys", "said_there"),
     [
-        ("b", ("enter thing", "c count", "e for", "f open")),
+        ("b", ("enter look", "c count", "e for", "f open")),
         ("l", ("enter look", "a write", "x strike")),
-        ("p", ("enter go", "a new", "x done", "c buy")),
+        ("p", ("enter go", "a new", "x close", "c buy")),
         ("n", ("enter look", "x on", "c tight", "f free")),
-        ("h", ("[ ] 1/3", "enter mend", "o off")),
+        ("h", ("[ ] 1/3", "enter fix", "o off")),
         ("s", ("x compare", "r name")),
-        ("g", ("enter mend", "a answer", "f closable")),
+        ("g", ("enter fix", "a answer", "f closable")),
     ],
 )
 async def test_each_key_is_told_in_one_word_that_says_it_where_room_is_short(

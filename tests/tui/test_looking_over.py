@@ -88,7 +88,7 @@ def test_a_pin_in_the_later_picture_is_laid_over_the_one_before() -> None:
 async def test_what_is_not_back_has_nothing_to_look_over_and_says_so(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "apostrophe")
-        assert "no picture from after it went back" in said(app)
+        assert "no picture of it after it went back" in said(app)
         await press((app, pilot), "escape", "d", "apostrophe")
         assert "Choose a tag" in said(app)
 
@@ -103,7 +103,7 @@ async def test_an_answer_in_a_spots_pair_names_its_number(archive: Archive) -> N
         await press((app, pilot), "a", *"31", "space", *"maybe", "enter")
         assert '"maybe" is not an answer' in said(app)
         await press((app, pilot), "a", *"77", "space", "r", "enter")
-        assert "No one thing is numbered 77" in said(app)
+        assert "No single thing has number 77" in said(app)
         assert archive.store.count_steps() == before
 
 
@@ -116,13 +116,13 @@ async def test_two_pictures_that_were_no_pair_are_made_one(archive: Archive) -> 
         await press((app, pilot), "x", "comma")
         assert screen.pair is not None
         assert (screen.pair.before_id, screen.pair.after_id) == (1, 2)
-        assert "no pair yet" in screen.where()
+        assert "not a pair yet" in screen.where()
         await press((app, pilot), "y")
         assert pair_words(archive)[1, 2] == "pair"
         assert "no pair yet" not in screen.where()
         assert screen.pair in list_pairs(archive)
         await press((app, pilot), "comma")
-        assert "no other picture" in said(app)
+        assert "No more pictures" in said(app)
         await press((app, pilot), "u")
         assert [(one.before_id, one.after_id) for one in list_pairs(archive)] == [(1, 3)]
 
@@ -134,7 +134,7 @@ async def test_a_spot_without_a_pair_shows_its_first_and_last_picture_to_make_on
         pair = pair_screen(app).pair
         assert pair is not None
         assert (pair.before_id, pair.after_id) == (4, 6)
-        assert "y says that they are one" in said(app)
+        assert "y makes them one" in said(app)
         await press((app, pilot), "y")
         assert pair_words(archive)[4, 6] == "pair"
 

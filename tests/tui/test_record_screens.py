@@ -86,7 +86,7 @@ async def test_the_line_that_was_just_written_is_the_one_in_hand(archive: Archiv
 async def test_a_bag_without_a_tag_is_given_one_and_a_bag_leads_to_its_thing(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
         await press((app, pilot), "B", "j", "enter")
-        assert "e says which tags" in said(app)
+        assert "e enters them" in said(app)
         await press((app, pilot), "e", "3", "1", "enter")
         assert tag_of(archive, "31").bag == "B8"
         assert "Bag B8 is for 31." in said(app)

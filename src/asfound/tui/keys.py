@@ -83,7 +83,7 @@ def bindings_of(keys: Iterable[Key]) -> list[Binding]:
 
 
 NARROW = Key("slash", "find_words", "show only rows with these words; more words narrow it", "narrow")
-UNDO = Key("u", "app.undo", "takes the last step back", "undo")
+UNDO = Key("u", "app.undo", "take the last step back", "undo")
 BACK = Key("escape", "back", "back", "back", shown="esc")
 BOOK = (
     Key("o", "app.open_book", "open the printed book; asks where to print it if there is none"),

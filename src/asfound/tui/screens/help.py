@@ -112,7 +112,9 @@ def words_of(keys: Iterable[Key]) -> dict[str, str]:
 
 def key_lines(title: str, words: Mapping[str, str], room: int) -> str:
     """Keys and what they do in `room` columns; what goes on in a further line stands below its words."""
-    wrap = textwrap.TextWrapper(max(KEY_COLUMNS + 20, room), subsequent_indent=" " * KEY_COLUMNS)
+    wrap = textwrap.TextWrapper(
+        max(KEY_COLUMNS + 20, room), subsequent_indent=" " * KEY_COLUMNS, break_on_hyphens=False
+    )
     return "\n".join([title, *(wrap.fill(f"  {key:<{KEY_COLUMNS - 3}} {does}") for key, does in words.items())])
 
 

@@ -31,7 +31,7 @@ def test_where_nothing_has_a_number_yet_the_next_step_is_to_type_some(archive: A
     """The few gaps of such a job, of clocks, are none that the person came for."""
     summary = replace(summary_of(archive), to_sort=0, unsorted=0, tags=0, gaps=2, gaps_closable=2)
     assert next_place(summary) == "spots"
-    assert "type the numbers" in next_words(summary)
+    assert "type tag numbers" in next_words(summary)
     assert next_place(replace(summary, tags=3)) == "gaps"
 
 

@@ -15,7 +15,7 @@ from asfound.tui.widgets.rows import Column, Row, RowList
 
 class BagsScreen(ListScreen):
     ABOUT = (
-        "Every bag: what it is for, where it is, counts out and back. ! is short, □ is still to be counted back. "
+        "Every bag: what it is for, where it is, its counts. ! is short, □ is still to be counted back. "
         "c enters a count, e the tags it is for."
     )
     KEYS = (

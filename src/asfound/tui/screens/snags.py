@@ -22,7 +22,7 @@ TITLES = {OPEN: "Open snags", TO_BUY: "To buy", ALL: "Every snag"}
 
 class SnagsScreen(ListScreen):
     ABOUT = (
-        "What is broken, stuck, missing, to buy, decide or clean, each with its tag, bag or place. f switches between "
+        "What is broken, stuck, missing, to buy, decide or clean. Each has its tag, bag or place. f switches between "
         "open, to buy and all."
     )
     KEYS = (

@@ -112,7 +112,7 @@ async def test_a_fault_behind_the_screens_is_one_line(
 async def test_a_second_folder_waits_until_the_work_is_done(unsorted: Archive, slowly: Slowly, tmp_path: Path) -> None:
     async with running(unsorted, waits=False) as (app, pilot):
         await until(pilot, lambda: app.background.goes_on)
-        assert "going on already" in app.background.bring_in(str(tmp_path))
+        assert "still running" in app.background.bring_in(str(tmp_path))
         await pilot.pause()
         assert summary_of(unsorted).pictures == 6
         slowly.go_on.set()
@@ -123,7 +123,7 @@ async def test_no_folder_is_asked_for_while_work_goes_on(unsorted: Archive, slow
         await until(pilot, lambda: app.background.goes_on)
         await pilot.press("a")
         await pilot.pause()
-        assert "going on already" in words_in(app, "#said")
+        assert "still running" in words_in(app, "#said")
         assert not app.screen.query_one(AskLine).is_open
         slowly.go_on.set()
 

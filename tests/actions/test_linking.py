@@ -84,6 +84,7 @@ def test_few_overviews_show_every_spot_and_unsure_likenesses_mark_nothing(monkey
     )
     monkeypatch.setattr(overviews, "matching", matching)
     archive: Any = SimpleNamespace(store=None, layout=Path("."), job=SimpleNamespace(job_id=1))
+    archive.once = lambda read: read(archive)
 
     (found,) = overviews.list_overviews(archive)
 

@@ -17,7 +17,7 @@ async def test_a_folder_that_is_not_there_can_be_mended_where_it_was_typed(archi
     async with running(archive) as (app, pilot):
         await pilot.press("a", *"/nowhere", "enter")
         await pilot.pause()
-        assert "There is nothing at /nowhere" in words_in(app, "#foot")
+        assert "/nowhere does not exist" in words_in(app, "#foot")
         assert app.screen.query_one(AskLine).field.value == "/nowhere"
         await pilot.press("backspace")
         assert app.screen.query_one(AskLine).field.value == "/nowher"

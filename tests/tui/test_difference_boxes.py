@@ -38,9 +38,7 @@ def test_no_box_is_no_proof_and_look_alikes_are_asked_about() -> None:
 
     told = boxes.take(WhatDiffers(()))
     assert told == "Nothing stands out. That does not mean nothing changed: look for yourself."
-    assert "Could 17A and 18A have changed places? Look at both." in boxes.take(
-        WhatDiffers((FAINT,), (("17A", "18A"),))
-    )
+    assert "Could 17A and 18A be swapped? Look at both." in boxes.take(WhatDiffers((FAINT,), (("17A", "18A"),)))
 
 
 def test_only_the_chosen_box_is_drawn_whole_and_few_ends_are_named_on_it() -> None:

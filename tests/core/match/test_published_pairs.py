@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from skimage import data, transform
 
+from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.carry import HandPin, carry_pins
 from asfound.core.match.features import Features, detect_features
 from asfound.core.match.scene import ScenePicture, empty_scene
@@ -89,7 +90,10 @@ def test_carried_scale_is_that_of_the_zoom(zoom: float, side: int) -> None:
     about = transform.AffineTransform(translation=(-255.5, -255.5)) + transform.AffineTransform(scale=zoom)
     onto = about + transform.AffineTransform(translation=((side - 1) / 2, (side - 1) / 2))
     moved = transform.warp(picture, onto.inverse, output_shape=(side, side), preserve_range=True)
-    pictures = [ScenePicture(k, detect_features(gray)) for k, gray in ((1, picture), (2, moved.astype(np.uint8)))]
+    pictures = [
+        ScenePicture(k, detect_features(gray), focal_px=focal_px_from_35mm(None, gray.shape[::-1]))
+        for k, gray in ((1, picture), (2, moved.astype(np.uint8)))
+    ]
     likeness = verify_pair(pictures[0].features, pictures[1].features)
     here, there = HandPin("1A", 1, 0.45, 0.55), HandPin("1A", 2, 0.5, 0.5)
 

@@ -63,8 +63,9 @@ class ArchiveApp(Session):
 
     @property
     def here(self) -> ArchiveScreen | None:
-        """The screen in front."""
-        return self.screen if isinstance(self.screen, ArchiveScreen) else None
+        """The screen in front; None while another kind of screen is, or while the app is closing."""
+        front = next(reversed(self.screen_stack), None)
+        return front if isinstance(front, ArchiveScreen) else None
 
     def tell(self, words: str) -> None:
         """Say something on the screen in front."""
@@ -243,8 +244,8 @@ class ArchiveApp(Session):
     # Work behind the screens
 
     def on_work_moved(self, message: WorkMoved) -> None:
-        if self.here is None or not self.here.is_mounted:
-            return  # one that is only being put in front draws its lines when it stands
+        if self.here is None or not self.here.query("#top"):
+            return  # one that is only being put in front draws its lines when it stands; one that is leaving needs none
         if message.has_begun:
             self.here.refresh_lines()
         else:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from asfound.actions import bags, tag, tag_belt
+from asfound.actions import bags, tag
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.bags_import import import_bags
 from asfound.actions.tag import TagWords, add_tag
@@ -92,7 +92,7 @@ def test_how_a_belt_ran_makes_a_belt_of_a_thing_of_no_kind_and_of_no_other(archi
     stored_tags.change_tag(archive.store, tag.list_tags(archive)[1].tag_id, kind="hose")
 
     for one in tag.list_tags(archive):
-        tag_belt.note_belt(archive, one, path="crank, pump", slack="10 mm")
+        tag.note_belt(archive, one, path="crank, pump", slack="10 mm")
 
     assert [one.kind for one in tag.list_tags(archive)] == ["belt", "hose"]
     belts = stored_tags.list_belts(archive.store, archive.job.job_id)

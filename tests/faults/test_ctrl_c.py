@@ -24,6 +24,7 @@ def commit_and_interrupt(dump):
     commit(dump)
     signal.raise_signal(signal.SIGINT)
 
+signal.signal(signal.SIGINT, signal.default_int_handler)  # what is started in the background inherits a deaf ear
 _Dump._commit = commit_and_interrupt
 start()
 """

@@ -68,8 +68,8 @@ async def test_what_was_added_for_later_is_sorted_behind_the_screens(unsorted: A
         await pilot.press("t")  # keys are answered meanwhile, on other screens too
         assert "finding features" in words_in(app, "#top")
         slowly.go_on.set()
-        await until(pilot, lambda: not app.background.goes_on)
-        assert "Sorted:" in words_in(app, "#said")
+        await until(pilot, lambda: "Sorted:" in words_in(app, "#said"))
+        assert not app.background.goes_on
         assert summary_of(unsorted).unsorted == 0
         assert "number: find" in words_in(app, "#top")
 
@@ -80,15 +80,15 @@ async def test_sorting_is_stopped_with_a_key_and_not_begun_again_by_itself(unsor
         await pilot.press("x")
         assert "Stopping" in words_in(app, "#said")
         slowly.go_on.set()
-        await until(pilot, lambda: not app.background.goes_on)
-        assert "Sorting was stopped." in words_in(app, "#said")
+        await until(pilot, lambda: "Sorting was stopped." in words_in(app, "#said"))
+        assert not app.background.goes_on
         await pilot.press("t", "escape")
         assert not app.background.goes_on
 
 
 async def test_leaving_stops_the_work_at_the_picture_at_hand(unsorted: Archive, slowly: Slowly) -> None:
     async with running(unsorted, waits=False) as (app, pilot):
-        await until(pilot, lambda: app.background.goes_on)
+        await until(pilot, lambda: "finding features" in words_in(app, "#top"))
         await pilot.press("q")
     slowly.go_on.set()
     assert slowly.ended.wait(20)

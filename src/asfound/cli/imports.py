@@ -23,7 +23,7 @@ def tell_import(report: ImportReport, *, dry_run: bool, as_json: bool) -> int:
         for why in row.left_out:
             errors().print(f"line {row.line}, {row.what}{' refused' if row.became == 'refused' else ''}: {why}")
     if report.unread_columns:
-        errors().print(f"Columns not used:  {', '.join(report.unread_columns)}")
+        errors().print(f"Columns not used: {', '.join(report.unread_columns)}")
     return 1 if any(row.left_out for row in report.rows) else 0
 
 

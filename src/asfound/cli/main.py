@@ -155,7 +155,7 @@ def run(words: Sequence[str] | None = None, *, open_screens: OpenScreens | None 
         status = 0
     except OSError as error:
         abandon(sys.stdout)
-        _say(f"The output cannot be written:  {error.strerror or error}; what was saved is kept.")
+        _say(f"The output cannot be written: {error.strerror or error}; what was saved is kept.")
         status = AsfoundError.exit_status
     sys.exit(status)
 

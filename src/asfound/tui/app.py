@@ -244,8 +244,8 @@ class ArchiveApp(Session):
     # Work behind the screens
 
     def on_work_moved(self, message: WorkMoved) -> None:
-        if self.here is None or not self.here.query("#top"):
-            return  # one that is only being put in front draws its lines when it stands; one that is leaving needs none
+        if self.here is None or not self.here.shows_lines:
+            return  # one that is only being put in front draws its lines when it stands
         if message.has_begun:
             self.here.refresh_lines()
         else:
@@ -254,7 +254,7 @@ class ArchiveApp(Session):
     def on_work_told(self, message: WorkTold) -> None:
         if self.here is None:
             return
-        if not self.here.is_mounted:
+        if not self.here.shows_lines:
             # A key has just put another screen in front, which has nothing to show words on yet.
             self.call_later(self.on_work_told, message)
         elif message.words:

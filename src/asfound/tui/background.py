@@ -95,7 +95,7 @@ class BackgroundWork:
             words = str(error)
         except Exception as error:  # the border of the worker: reported, not swallowed
             self._app.log.error(error)
-            words = f"The work failed:  {type(error).__name__}: {error}. What was done by then is kept."
+            words = f"The work failed: {type(error).__name__}: {error}. What was done by then is kept."
         self.words = ""
         self._app.post_message(WorkTold(words))
 

@@ -134,6 +134,11 @@ class ArchiveScreen(Screen[None]):
         return self.session.opened
 
     @property
+    def shows_lines(self) -> bool:
+        """Whether its lines stand: not while it is only being put in front, nor while it is leaving."""
+        return self.is_mounted and bool(self.query("#said"))
+
+    @property
     def number_box(self) -> NumberBox:
         return self.query_one(NumberBox)
 

@@ -2,7 +2,8 @@
 
     python tests/bench/spot_odds.py FOLDER...
 
-`JOIN` and `SILENCE` of `core/match/spots.py`, which judge whole groups, are chosen with the curve in use.
+`JOIN` of `core/match/linkage.py` and `SILENCE` of `core/match/spots.py`, which judge whole groups, are chosen with the
+curve in use.
 """
 
 from __future__ import annotations

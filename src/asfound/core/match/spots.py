@@ -9,9 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from asfound.core.match.arrays import BoolArray, FloatArray, IntArray
+from asfound.core.match.arrays import FloatArray, IntArray
 from asfound.core.match.belief import ONE_SPOT
 from asfound.core.match.likeness import LikenessSummary
+from asfound.core.match.linkage import link_groups
 
 LEAST_AGREEING, SURE_AGREEING = 8, 22
 """Fewer agreeing matches say nothing of a pair; from the second on it weighs in full. Chosen among some 500 settings by
@@ -24,13 +25,8 @@ FARTHEST, MOST_OCTAVES = 0.6, 2.0
 the curve was fitted."""
 LEAST_RATIO = 1e-3
 """Guards the logarithm of a scale; no two pictures that agree on anything differ by so much."""
-JOIN = 0.2
-"""Least mean evidence of the pairs of two groups that join."""
-LONE_SUPPORT, GROUP_SUPPORT = 0.2, 0.36
-"""Least sum of the evidence, where one group is a picture alone, and of larger ones."""
 SILENCE = 0.4
-"""Weight of a pair that agrees on nothing, against one that says much. These four were chosen among some 500 settings
-by how spots come out on six jobs, the ones shown in docs/measured.md among them (docs/decisions/0020, 0042)."""
+"""Weight of a pair that agrees on nothing, against one that says much; chosen with the constants of `linkage`."""
 
 
 @dataclass(frozen=True)
@@ -101,7 +97,7 @@ def group_spots(
     words = [fixed.get(picture_id) for picture_id in ids]
     homes = [previous.get(picture_id) for picture_id in ids]
     _hold_back_strangers(support, words, homes)
-    spot_of = _name_groups(ids, _groups(_link(support, spoken, words, _marks(words, homes, named))), words, homes)
+    spot_of = _name_groups(ids, _groups(link_groups(support, spoken, words, _marks(words, homes, named))), words, homes)
     return Grouping(spot_of, _overviews(evidence, spot_of, likeness))
 
 
@@ -188,52 +184,6 @@ def _marks(words: Sequence[int | None], homes: Sequence[int | None], named: Coll
     """The spot that a person spoke of and that each picture is of, 0 where it is of none."""
     known = [home if word is None and home in named else word for word, home in zip(words, homes, strict=True)]
     return np.array([spot_id or 0 for spot_id in known], np.int64)
-
-
-def _link(evidence: FloatArray, spoken: FloatArray, words: Sequence[int | None], mark: IntArray) -> list[int]:
-    """Agglomerate with a person's words as hard constraints; a label per picture.
-
-    Pictures of different `mark`, other than 0, are kept apart.
-
-    Sums over groups are kept and added when groups join, so a step costs one pass over the group table.
-    """
-    count = len(evidence)
-    label_of = np.arange(count)
-    for k, word in enumerate(words):
-        if word is not None:
-            label_of[k] = words.index(word)
-    belongs = (label_of[:, None] == np.arange(count)[None]).astype(np.float64)
-    total, told = belongs.T @ evidence @ belongs, belongs.T @ spoken @ belongs
-    sizes = belongs.sum(axis=0)
-    has_word = np.array([word is not None for word in words], dtype=np.bool_)
-    while (best := _best_join(total, told, sizes, has_word, mark)) is not None:
-        keep, gone = best
-        mark[keep] = max(mark[keep], mark[gone])
-        for table in (total, told):
-            table[keep] += table[gone]
-            table[:, keep] += table[:, gone]
-        sizes[keep] += sizes[gone]
-        sizes[gone] = 0
-        has_word[keep] |= has_word[gone]
-        label_of[label_of == gone] = keep
-    return [int(label) for label in label_of]
-
-
-def _best_join(
-    total: FloatArray, told: FloatArray, sizes: FloatArray, has_word: BoolArray, mark: IntArray
-) -> tuple[int, int] | None:
-    """The two groups with the best mean evidence among pairs that say anything, None when none is good enough."""
-    alive = sizes > 0
-    allowed = alive[:, None] & alive[None] & ~(has_word[:, None] & has_word[None])
-    allowed &= (mark[:, None] == mark[None]) | (mark[:, None] == 0) | (mark[None] == 0)
-    lone = np.minimum(sizes[:, None], sizes[None]) < 2
-    allowed &= total >= np.where(lone, LONE_SUPPORT, GROUP_SUPPORT)
-    mean = np.where(allowed, total / np.maximum(told, 0.5), -1.0)
-    np.fill_diagonal(mean, -1.0)
-    if mean.size == 0 or mean.max() < JOIN:
-        return None
-    first, second = np.unravel_index(int(mean.argmax()), mean.shape)
-    return int(min(first, second)), int(max(first, second))
 
 
 def _hold_back_strangers(support: FloatArray, words: Sequence[int | None], homes: Sequence[int | None]) -> None:

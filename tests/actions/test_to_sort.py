@@ -126,7 +126,8 @@ def test_what_is_behind_another_picture_is_not_asked_about(archive: Archive):
 
     assert [one.picture.picture_id for one in list_to_sort(archive) if isinstance(one, PinQuestion)] == [3]
     assert not any(isinstance(one, PairProposal) for one in list_to_sort(archive))
-    assert pictures_to_answer(archive) == [3]
+    assert pictures_to_answer(archive, after=1) == [3]
+    assert pictures_to_answer(archive, after=3) == []
 
 
 def test_pins_of_a_picture_are_one_question_the_least_sure_first(archive: Archive):
@@ -250,4 +251,4 @@ def test_another_job_is_asked_about_its_own_alone(archive: Archive):
     new_job(archive, "Tern", zone="UTC")
 
     assert list_to_sort(archive) == ()
-    assert pictures_to_answer(archive) == []
+    assert pictures_to_answer(archive, after=1) == []

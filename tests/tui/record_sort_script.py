@@ -130,11 +130,11 @@ class Person:
         """Go through the pins that were read in the picture at hand: `space` to the first, then right or wrong."""
         screen = self.app.screen
         assert isinstance(screen, PictureScreen)
-        read = [one for one in screen.marked if isinstance(one, ProposalEntry) and one.proposal.source == "read"]
+        read = [one for one in screen.pins.marked if isinstance(one, ProposalEntry) and one.proposal.source == "read"]
         if not read:
             return
         await self.press("space")
-        while isinstance(mark := screen.current_mark, ProposalEntry):
+        while isinstance(mark := screen.pins.current, ProposalEntry):
             await self.press(self.word_on(mark))
 
     def word_on(self, entry: ProposalEntry) -> str:

@@ -14,12 +14,14 @@ from asfound.tui.app import ArchiveApp
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import load_entries
 from asfound.tui.keys import Key, bindings_of
+from asfound.tui.pinned_picture import PinnedPicture
 from asfound.tui.widgets.key_line import KeyLine
 from tests.tui.screens_of import running, settle
 
 ENTRIES = load_entries()
 TAKEN_BY_WIDGETS = frozenset({"enter", "tab", "right", "down,up", "up,down", "h,j,k,l", "plus,minus", "z", ""})
 """Keys that a list, a sheet, a form or a picture takes itself; the mouse and numbers have no name."""
+WIDGETS = {"PinnedPicture": PinnedPicture}
 
 
 def screen_of(name: str) -> type[ArchiveScreen]:
@@ -53,7 +55,7 @@ def test_every_key_of_a_screen_does_something_and_is_told_once(name: str) -> Non
             assert key.keys in TAKEN_BY_WIDGETS, key
             continue
         action = key.action.partition("(")[0]
-        owner = ArchiveApp if action.startswith("app.") else screen
+        owner = WIDGETS[key.of] if key.of else ArchiveApp if action.startswith("app.") else screen
         assert inspect.isroutine(getattr(owner, f"action_{action.removeprefix('app.')}", None)), key
         assert key.does or key.short, key
         assert not taken & set(key.keys.split(",")), f"{key} is told twice"

@@ -7,6 +7,7 @@ import pytest
 from asfound.actions.archive import Archive
 from asfound.tui import going
 from asfound.tui.app import ArchiveApp
+from asfound.tui.pinned_picture import PinnedPicture
 from asfound.tui.screens.picture import PictureScreen
 from tests.tui.read_back import boxes, labels, pinned, proposed
 from tests.tui.screens_of import press, running, said, settle
@@ -112,7 +113,7 @@ async def test_news_of_carried_pins_does_not_hide_what_was_said_since(archive: A
         await press((app, pilot), "5", "5", "space")
         assert "u takes it back. It is also proposed on 2 other pictures" in said(app)
         await press((app, pilot), "u")
-        app.screen.post_message(PictureScreen.Carried("Pinned 55 A. u takes it back.", "news"))
+        picture_screen(app).pinned.post_message(PinnedPicture.Carried("Pinned 55 A. u takes it back.", "news"))
         await settle(app, pilot)
         assert "Taken back" in said(app)
 

@@ -84,11 +84,16 @@ def proposals_on(archive: Archive, picture_id: int) -> list[ProposalEntry]:
     return sorted(found, key=lambda entry: (sort_key(entry.number), entry.label))
 
 
-def pictures_to_answer(archive: Archive) -> list[int]:
-    """Pictures with proposed pins, oldest first; those behind another are not asked about."""
+def pictures_to_answer(archive: Archive, *, after: int) -> list[int]:
+    """Other pictures with proposed pins: those taken after this one, then those before it.
+
+    Those behind another picture are not asked about.
+    """
     found = pins.list_proposals(archive.store, archive.job.job_id)
-    asked = {one.picture_id for one in found} - bursts.behind(archive).keys()
-    return [picture_id for picture_id in known_pictures(archive) if picture_id in asked]
+    asked = {one.picture_id for one in found} - bursts.behind(archive).keys() - {after}
+    order = list(known_pictures(archive))
+    here = order.index(after) if after in order else 0
+    return [picture_id for picture_id in (*order[here:], *order[:here]) if picture_id in asked]
 
 
 def pin_entry(archive: Archive, one: Pin) -> PinEntry:

@@ -48,12 +48,12 @@ def _doing(app: Session, action: str) -> Callable[[], object]:
 def _commands_of(here: ArchiveScreen) -> Iterator[SystemCommand]:
     """What the keys of a screen do; moving about is left to the keys."""
     app = here.session
-    ours = [kind for kind in type(here).__mro__ if kind.__module__.startswith("asfound.")]
-    bindings = {binding.action: binding for kind in ours for binding in kind.__dict__.get("BINDINGS", ())}
-    for binding in bindings.values():
-        # What the app does is in the list on every screen.
-        if binding.action not in ("back", "bring_in") and not binding.action.startswith("app."):
-            do = partial(app.call_later, app.run_action, binding.action, here)
-            yield SystemCommand(binding.description.capitalize(), f"Here: key {key_sign(binding.key)}", do)
+    for key in here.KEYS:
+        for binding in key.bindings():
+            # What the app does is in the list on every screen.
+            if not binding.action.startswith("app."):
+                taker = here.query_one(key.of) if key.of else here
+                do = partial(app.call_later, app.run_action, binding.action, taker)
+                yield SystemCommand(binding.description.capitalize(), f"Here: key {key_sign(binding.key)}", do)
     words = "Add photos and clips from a folder or card"
     yield SystemCommand("Bring in", words, partial(app.call_later, here.action_bring_in))

@@ -31,6 +31,8 @@ class Key:
         As a person reads the keys, where that is not how they are named.
     is_first : bool
         Whether it goes before the same key of a widget in hand.
+    of : str
+        The class of the widget of the screen whose action it is; empty where it is the screen's.
     """
 
     keys: str
@@ -39,6 +41,7 @@ class Key:
     short: str = ""
     shown: str = ""
     is_first: bool = False
+    of: str = ""
 
     @property
     def sign(self) -> str:
@@ -77,9 +80,9 @@ class Key:
             yield Binding(name, self.action.replace("{by}", by), self.name, show=False, priority=self.is_first)
 
 
-def bindings_of(keys: Iterable[Key]) -> list[Binding]:
-    """What the toolkit binds for a table of keys."""
-    return [binding for key in keys for binding in key.bindings()]
+def bindings_of(keys: Iterable[Key], of: str = "") -> list[Binding]:
+    """What the toolkit binds for those keys of a table that a screen takes, or a widget of it."""
+    return [binding for key in keys if key.of == of for binding in key.bindings()]
 
 
 NARROW = Key("slash", "find_words", "show only rows with these words; more words narrow it", "narrow")

@@ -62,7 +62,7 @@ class Session(KeysInTurn):
 
     def set_up_canvas(self, canvas: Canvas) -> None:
         """Give a canvas this terminal's pacing, colours and characters."""
-        canvas.pacer.on = self.paced
+        canvas.painter.pacer.on = self.paced
         colours, glyphs = self.kept_choice("colours"), self.kept_choice("characters")
         canvas.draw_with(
             colour=Colour(colours) if colours in list(Colour) else None,

@@ -107,7 +107,6 @@ class TwoPictures(Horizontal):
         self.front.display = True
         self.behind.display = self.app.size.width >= SIDE_BY_SIDE_FROM and not self.blinks
         self.after.set_class(self.both_are_seen, "-beside")  # else one seems to go on in the other
-        self.front.with_crosshair = True
         self.screen.set_focus(self.front)
 
     # Opening

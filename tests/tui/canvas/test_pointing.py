@@ -159,3 +159,20 @@ def test_nothing_happens_without_a_picture_or_a_button(picture: PointedAt) -> No
     if picture.target is None:
         assert mouse.release((5, 5)) is None
     assert picture.done == []
+
+
+def test_pins_go_to_the_crosshair_or_to_the_middle_of_the_box_whichever_corner_came_first() -> None:
+    pointer = Pointer((100.0, 75.0))
+    assert pointer.aim_frac(400, 300) == (0.25, 0.25, None, None)
+    pointer.put_corner()
+    pointer.crosshair = (60.0, 15.0)
+    pointer.put_corner()
+    assert pointer.aim_frac(400, 300) == pytest.approx((0.2, 0.15, 0.1, 0.2))
+
+
+def test_a_box_without_height_has_none() -> None:
+    pointer = Pointer((100.0, 75.0))
+    pointer.put_corner()
+    pointer.crosshair = (60.0, 75.0)
+    pointer.put_corner()
+    assert pointer.aim_frac(400, 300) == pytest.approx((0.2, 0.25, 0.1, None))

@@ -38,6 +38,12 @@ class PictureLook:
         self.is_lifted = not self.is_lifted
         return "Shadows lifted." if self.is_lifted else "Shadows as taken."
 
+    def take(self, glyphs: Glyphs | None, colour: Colour | None) -> bool:
+        """Draw with these characters and colours from now on, where they are given; whether that is new."""
+        before = self.glyphs, self.colour
+        self.glyphs, self.colour = glyphs or self.glyphs, colour or self.colour
+        return (self.glyphs, self.colour) != before
+
     def shown_colour(self, *, no_color: bool, system: str | None) -> Colour:
         """The colours really drawn: NO_COLOR and terminals of 16 colours ("standard") overrule the choice."""
         if no_color:

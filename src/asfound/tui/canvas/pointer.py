@@ -44,6 +44,14 @@ class Pointer:
         self.corner = self.box = None
         return had
 
+    def aim_frac(self, width: float, height: float) -> tuple[float, float, float | None, float | None]:
+        """The middle and the size of the finished box, or the crosshair without a size, over the picture's size."""
+        if self.box is None:
+            return self.crosshair[0] / width, self.crosshair[1] / height, None, None
+        x0, y0, x1, y1 = self.box
+        across, down = abs(x1 - x0) / width, abs(y1 - y0) / height
+        return (x0 + x1) / 2 / width, (y0 + y1) / 2 / height, across or None, down or None
+
     @property
     def outline(self) -> Box | None:
         """The box to draw: the finished one, or what it would be if the crosshair were its second corner."""

@@ -19,7 +19,7 @@ from asfound.output.cells.labels import PinMark
 from asfound.output.cells.view import View
 from asfound.tui.canvas import keys, messages
 from asfound.tui.canvas.mouse import MouseHand
-from asfound.tui.canvas.pacing import QUESTION, Pacer
+from asfound.tui.canvas.pacing import QUESTION
 from asfound.tui.canvas.painter import Painter, PaintHooks
 from asfound.tui.canvas.pointer import Box, Point, Pointer
 from asfound.tui.keys import bindings_of
@@ -97,10 +97,6 @@ class Canvas(Widget, can_focus=True):
         """Whether a point on the picture can be chosen; otherwise the keys of the crosshair pan."""
         return self.painter.with_crosshair
 
-    @with_crosshair.setter
-    def with_crosshair(self, is_shown: bool) -> None:
-        self.painter.with_crosshair = is_shown
-
     @property
     def crosshair(self) -> Point:
         """Where pins are placed, in pixels of the upright full-size picture."""
@@ -113,17 +109,10 @@ class Canvas(Widget, can_focus=True):
 
     @property
     def marks(self) -> tuple[PinMark, ...]:
-        """The pins that are drawn."""
         return self.painter.marks
 
     @property
-    def pacer(self) -> Pacer:
-        """Whether it waits for the terminal."""
-        return self.painter.pacer
-
-    @property
     def glyphs(self) -> Glyphs:
-        """The characters that it is drawn with."""
         return self.painter.look.glyphs
 
     def show(
@@ -173,10 +162,7 @@ class Canvas(Widget, can_focus=True):
 
     def draw_with(self, *, glyphs: Glyphs | None = None, colour: Colour | None = None) -> None:
         """Draw with other characters or colours from now on."""
-        look = self.painter.look
-        before = look.glyphs, look.colour
-        look.glyphs, look.colour = glyphs or look.glyphs, colour or look.colour
-        if (look.glyphs, look.colour) != before:
+        if self.painter.look.take(glyphs, colour):
             self.painter.redraw()
 
     def look_at(self, view: View) -> None:
@@ -241,9 +227,8 @@ class Canvas(Widget, can_focus=True):
         strips = [self.render_line(row) for row in range(crop.y, crop.bottom)]
         if self.painter.take_question():
             self.call_after_refresh(self._ask_terminal)
-        if crop.x or crop.width < self.size.width:
-            return [strip.crop(crop.x, crop.right) for strip in strips]
-        return strips
+        is_cut = crop.x or crop.width < self.size.width
+        return [strip.crop(crop.x, crop.right) for strip in strips] if is_cut else strips
 
     def _ask_terminal(self) -> None:
         if self.is_attached and write_to_terminal(self.app, QUESTION):
@@ -259,9 +244,8 @@ class Canvas(Widget, can_focus=True):
 
     def _waiting_line(self, y: int) -> Strip:
         width, style = self.size.width, self.visual_style.rich_style
-        if y != self.size.height // 2:
-            return Strip.blank(width, style)
-        return Strip([Segment(self._waiting_words[:width].center(width), style)], width)
+        words = self._waiting_words[:width] if y == self.size.height // 2 else ""
+        return Strip([Segment(words.center(width), style)], width)
 
     # Keys
 

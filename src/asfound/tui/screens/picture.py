@@ -4,43 +4,34 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from functools import partial
-from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal
-from textual.message import Message
 from textual.widgets import Static
-from textual.worker import get_current_worker
 
 from asfound.actions import views
-from asfound.actions.ends import FindEntry, find_end
+from asfound.actions.ends import FindEntry
 from asfound.actions.known import known_pictures
-from asfound.actions.log import off_times_s
 from asfound.actions.picture_list import ListedPicture, read_picture
-from asfound.actions.pinned import PinEntry, ProposalEntry, other_end
-from asfound.core.log.first_off import taken_when
 from asfound.output.cells.view import View
-from asfound.tui.base import end_words
-from asfound.tui.canvas.widget import Canvas
+from asfound.tui.base import ArchiveScreen
 from asfound.tui.cards import card_line, card_text
 from asfound.tui.entry import ScreenEntry
+from asfound.tui.found_pictures import FoundPictures
 from asfound.tui.going import ShowSpot
 from asfound.tui.keys import UNDO, Key
-from asfound.tui.pinning import PIN_KEYS, Pinning, place_of
+from asfound.tui.picture_canvas import size_px
+from asfound.tui.pinned_picture import PIN_KEYS, PinnedPicture
 from asfound.tui.spot_fixing import SpotFixing
 from asfound.tui.viewer import open_in_viewer, path_for_shell
-from asfound.tui.words import count, moment_with_year, shorten_words
-
-if TYPE_CHECKING:
-    from asfound.output.cells.pyramid import Pyramid
+from asfound.tui.words import moment_with_year, shorten_words
 
 CARD_BESIDE_FROM = 100
 CARD_COLUMNS = 36
 
 
-class PictureScreen(Pinning):
+class PictureScreen(ArchiveScreen):
     ABOUT = (
         "One picture with its pins. To pin a number: move the crosshair there, type the number, press space. "
         "Names with a question mark are proposals: y says right, n says wrong."
@@ -73,37 +64,33 @@ class PictureScreen(Pinning):
     PictureScreen #card {{ width: {CARD_COLUMNS}; height: 1fr; padding: 0 1; background: $surface; display: none; }}
     """
 
-    class PictureLoaded(Message):
-        """A worker has opened the picture, small or whole."""
-
-        def __init__(self, request: int, pyramid: Pyramid) -> None:
-            self.request = request
-            self.pyramid = pyramid
-            super().__init__()
-
     def __init__(
         self, picture_id: int, *, among: Sequence[int] = (), found: FindEntry | None = None, words: str = ""
     ) -> None:
-        super().__init__(picture_id)
-        self.first_words = words
+        super().__init__()
+        self.picture_id = picture_id
         self.among = tuple(among)
-        self.found = found
+        self._first = found, words
         self.card_asked: bool | None = None
         self.fixing = SpotFixing(self)
-        self._request = 0
+        self.pinned = PinnedPicture(self, show_picture=self.show_picture, told_again=self._tell_again)
+        self.pins = self.pinned.pins
+        self.canvas = self.pinned.canvas
+        self.found = FoundPictures(self, self.pinned, self.show_picture)
         self._entry: ListedPicture | None = None
 
     def body(self) -> ComposeResult:
         with Horizontal():
-            yield Canvas()
+            yield self.pinned
             yield Static(id="card", markup=False)
         yield Static(id="pin", markup=False)
 
     def on_mount(self) -> None:
-        self.session.set_up_canvas(self.canvas)
-        if self.found is not None:
+        found, words = self._first
+        if found is not None:
+            self.found.entry = found
             self._arrange()
-            self.call_after_refresh(self.show_entry, self.found, words=self.first_words)
+            self.call_after_refresh(self.found.show, found, words=words)
         else:
             self.call_after_refresh(self.show_picture, self.picture_id)
 
@@ -121,9 +108,8 @@ class PictureScreen(Pinning):
     ) -> None:
         """Show a picture, whole or close at a point."""
         self.picture_id = picture_id
-        picture = self.entry.picture
-        size = (float(picture.width_px), float(picture.height_px))
-        canvas = self.canvas
+        picture, canvas = self.entry.picture, self.canvas
+        size = size_px(picture)
         view, at = None, None
         if at_frac is not None:
             at = (at_frac[0] * size[0], at_frac[1] * size[1])
@@ -131,56 +117,14 @@ class PictureScreen(Pinning):
             view = whole.reading(*at)
         elif keep_view and canvas.target is not None:
             view = canvas.target.for_picture(*size)
-        ready = self.opened.at_hand(picture_id)
-        canvas.show(ready, size, view=view, at=at)
-        self.current = -1
-        self._request += 1
-        if not self.opened.has_full(picture_id):
-            self.in_background(partial(self._open, self._request, picture_id), "open")
+        canvas.open(picture, view=view, at=at)
+        self.pins.index = -1
         self.reload()
         self.refresh_lines()
 
     def take_found(self, entry: FindEntry, words: str) -> bool:
-        self.show_entry(entry, words=words)
+        self.found.show(entry, words=words)
         return True
-
-    def show_entry(self, entry: FindEntry, index: int | None = None, *, words: str = "") -> None:
-        """Show one of the pictures of a tag end, its as-found picture unless another is asked for."""
-        self.found = entry
-        pins = entry.pins
-        if index is None:
-            wanted = entry.as_found.pin.picture_id if entry.as_found else None
-            index = next((place for place, pin in enumerate(pins) if pin.pin.picture_id == wanted), 0)
-        shown = pins[index] if pins else entry.as_found
-        if shown is None:
-            self.show_found(entry.tag.number, entry)
-            return
-        pin = shown.pin
-        self.show_picture(pin.picture_id, at_frac=(pin.x_frac, pin.y_frac))
-        self.choose_end(pin.tag_id, pin.end)
-        more = f" · {index + 1} of {len(pins)}, [ ] steps" if len(pins) > 1 else ""
-        self.say(words or f"{end_words(entry)}: {self._standing(entry, pin.picture_id)}{more}")
-
-    def _standing(self, entry: FindEntry, picture_id: int) -> str:
-        """What a picture is to a tag end, in words."""
-        asked = isinstance(self.current_mark, ProposalEntry)
-        doubt = ", a proposed place (y right, n wrong)" if asked else ""
-        if entry.as_found is not None and entry.as_found.pin.picture_id == picture_id:
-            return f"as found{doubt}"
-        off_s = off_times_s(self.archive).get(entry.tag.tag_id)
-        taken = taken_when(self.entry.picture.taken_utc_s, off_s)
-        return f"{'another picture of it' if off_s is None or taken == 'undated' else f'{taken} it came off'}{doubt}"
-
-    def _open(self, request: int, picture_id: int) -> None:
-        worker = get_current_worker()
-        if self.opened.at_hand(picture_id) is None:
-            self.post_message(self.PictureLoaded(request, self.opened.open_preview(picture_id)))
-        if not worker.is_cancelled:
-            self.post_message(self.PictureLoaded(request, self.opened.open_full(picture_id)))
-
-    def on_picture_screen_picture_loaded(self, event: PictureLoaded) -> None:
-        if event.request == self._request:
-            self.canvas.improve(event.pyramid)
 
     # What is shown around it
 
@@ -194,9 +138,9 @@ class PictureScreen(Pinning):
         return " · ".join(filter(None, (spot, entry.stage, taken, picture.file, closer)))
 
     def words_of_key(self, key: Key) -> str | None:
-        mark = self.current_mark
-        is_proposal, is_pin = isinstance(mark, ProposalEntry), isinstance(mark, PinEntry)
-        asks_end, is_found = self.asked_end is not None, self.found is not None and not is_proposal
+        pins = self.pins
+        is_proposal, is_pin = pins.proposal is not None, pins.pin is not None
+        asks_end, is_found = pins.asked_end is not None, self.found.entry is not None and not is_proposal
         shown = {
             "confirm": is_proposal and not asks_end,
             "say_end('A')": asks_end,
@@ -207,7 +151,7 @@ class PictureScreen(Pinning):
             "other_end": is_found,
             "move": is_pin and not is_found,
             "remove": is_pin and not is_found,
-            "next_pin({by})": bool(self.marked),
+            "next_pin({by})": bool(pins.marked),
         }
         return key.short if shown.get(key.action, True) else None
 
@@ -218,22 +162,22 @@ class PictureScreen(Pinning):
 
     def reload(self) -> None:
         self._entry = None
-        if self.found is not None:  # what was undone elsewhere is gone
-            self.found = find_end(self.archive, self.found.tag.tag_id, self.found.end.end)
-        self.load_marks()
+        self.found.renew()
+        self.pinned.take(self.entry.picture)
 
-    def show_marks(self) -> None:
-        super().show_marks()
+    def _tell_again(self) -> None:
+        """The pins, or the one in hand, have changed."""
+        self.query_one("#pin", Static).update(self.pin_words())
+        self.refresh_lines()
         self._arrange()
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
         """Tag and end that the card is about."""
-        mark = self.current_mark
-        if mark is not None:
-            at = place_of(mark)
-            return at.tag_id, at.end
-        return (self.found.tag.tag_id, self.found.end.end) if self.found is not None else None
+        entry = self.found.entry
+        if self.pins.tag_end is not None or entry is None:
+            return self.pins.tag_end
+        return entry.tag.tag_id, entry.end.end
 
     def _arrange(self) -> None:
         """The card beside the picture where there is room or where it is asked for; else one line below."""
@@ -253,75 +197,44 @@ class PictureScreen(Pinning):
 
     def action_card(self) -> None:
         if self.tag_in_hand is None:
-            self.say("Choose a pin first: tab goes through them." if self.marked else "No pins here yet.")
+            self.say("Choose a pin first: tab goes through them." if self.pins.marked else "No pins here yet.")
             return
         self.card_asked = not self.query_one("#card").display
         self._arrange()
 
     def pin_words(self) -> str:
-        mark = self.current_mark
-        if mark is None:
-            if not self.marked:
-                return "No pins here. Move the crosshair, type the number, press space to pin it."
-            pins = sum(isinstance(mark, PinEntry) for mark in self.marked)
-            asked = len(self.marked) - pins
-            proposed = f", {asked} proposed: space goes to them, y right, n wrong" if asked else ""
-            return f"{count(pins, 'pin')} here{proposed}; tab goes through them"
-        if isinstance(mark, ProposalEntry):
-            proposal = mark.proposal
-            how = "carried here" if proposal.source == "carried" else "read here"
-            answers = "y right, n wrong" if mark.other is None else "A or B says which end, n wrong"
-            first = f"{mark.called}? {mark.tag_name}, {how}, {mark.confidence:.0%} sure: {answers}"
-        else:
-            first = f"{mark.number} {mark.pin.end} {mark.tag_name}"
-        at = place_of(mark)
-        if self.query_one("#card").display:
+        """The lines below the picture."""
+        first, tag_end = self.pins.words(), self.pins.tag_end
+        if tag_end is None or self.query_one("#card").display:
             return first
         room = max(20, self.app.size.width - 2)
-        return f"{first}\n{shorten_words(card_line(self.archive, at.tag_id, at.end, rest='v'), room)}"
+        return f"{first}\n{shorten_words(card_line(self.archive, *tag_end, rest='v'), room)}"
+
+    def open_number_box(self, words: str) -> None:
+        self.number_box.open(words, find=self.find, space_words="pins {} at the crosshair", pins=("space",))
+
+    def number_chosen(self, words: str, entry: FindEntry | None, *, by_space: bool) -> None:
+        if by_space or self.number_box.title == "Pin":
+            self.pinned.pin_number(words)
+        else:
+            self.show_found(words, entry)
 
     def on_canvas_view_changed(self) -> None:
         self.refresh_lines()
 
     # Going on
 
-    def _find_current(self) -> FindEntry | None:
-        mark = self.current_mark
-        if mark is not None:
-            at = place_of(mark)
-            return find_end(self.archive, at.tag_id, at.end)
-        return self.found
-
     def action_step_found(self, by: int) -> None:
-        entry = self._find_current()
-        if entry is None or not entry.pins:
-            self.say("Choose a pin first, or type a number: then [ ] goes through its pictures.")
-            return
-        here = next((i for i, pin in enumerate(entry.pins) if pin.pin.picture_id == self.picture_id), -by)
-        index = here + by
-        if 0 <= index < len(entry.pins):
-            self.show_entry(entry, index)
-        else:
-            self.say(f"{end_words(entry)}: this is the {'newest' if by > 0 else 'oldest'} of {len(entry.pins)}.")
+        self.found.step(by, self.picture_id)
 
     def action_other_end(self) -> None:
-        entry = self._find_current()
-        if entry is None:
-            self.say("Choose a pin first, or type a number.")
-            return
-        other = find_end(self.archive, entry.tag.tag_id, other_end(entry.end.end))
-        if other is None:
-            self.say(f"{entry.tag.number} has one end.")
-        elif not other.pins:
-            self.say(f"{end_words(other)} has no picture. Its place: {other.end.place or 'not written down'}.")
-        else:
-            self.show_entry(other)
+        self.found.show_other_end()
 
     def action_step_picture(self, by: int) -> None:
         order = self.among or tuple(known_pictures(self.archive))
         place = order.index(self.picture_id) + by if self.picture_id in order else 0
         if 0 <= place < len(order):
-            self.found = None
+            self.found.entry = None
             self.show_picture(order[place], keep_view=True)
             self.say("")
         else:

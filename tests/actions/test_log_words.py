@@ -76,7 +76,7 @@ def test_a_typed_time_is_by_the_jobs_clock_and_told_back(bench: Bench):
 
         for line, problem in (
             ("18:30 on 17", "still to come"),
-            ("17 on 2025-10-26 02:30", "was twice"),
+            ("17 on 2025-10-26 02:30", "came twice"),
         ):
             with pytest.raises(Misused, match=problem):
                 write_words(archive, line)

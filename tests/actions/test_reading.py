@@ -101,7 +101,7 @@ def test_end_that_nothing_tells_is_asked_and_each_letter_has_its_share(archive: 
     found = propose_read(archive)
 
     assert [each.ends for each in found] == [("A", "B")] * 3
-    assert {each.reading.doubt for each in found} == {"which end is yours to say"}
+    assert {each.reading.doubt for each in found} == {"you say which end it is"}
     assert proposals(archive) == [(f"{name}.jpg", "17", end) for name in "ace" for end in "AB"]
     asked = pins.list_proposals(archive.store, archive.job.job_id)
     assert [p.confidence for p in asked] == pytest.approx([found[0].reading.confidence / 2] * 6, abs=1e-3)

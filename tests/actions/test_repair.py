@@ -1,4 +1,4 @@
-"""Repair takes back what can be had back, and names what cannot."""
+"""Repair takes back what can be recovered, and names what cannot."""
 
 from __future__ import annotations
 
@@ -91,7 +91,7 @@ def test_what_cannot_be_had_back_is_said_plainly(folder: Path):
 
     report = repair(folder)
 
-    assert report.gone == [("P1_0000.jpg", "damaged, and in none of the places named; pinned on it: 17a, 17b")]
+    assert report.gone == [("P1_0000.jpg", "damaged, and none of the places you named has it; pinned on it: 17a, 17b")]
     assert path.exists(), "a damaged photo still shows something"
 
 

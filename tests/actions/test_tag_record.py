@@ -284,7 +284,7 @@ def test_hazard_in_unknown_words_is_asked_back_beside_the_thing(archive: Archive
     other = tag.add_tag(archive, "21", TagWords(kind="hose", hazard="gasoline"))
 
     assert any('"petorl": is it petrol?' in note for note in read_card(archive, mine).notes)
-    assert any("keep flame away" in caution for caution in read_card(archive, other).cautions)
+    assert any("keep flames away" in caution for caution in read_card(archive, other).cautions)
 
 
 @pytest.mark.parametrize("typed", ["light blue", "dark blue"])

@@ -40,7 +40,7 @@ def test_every_finding_says_what_where_and_why(layout: Layout):
 
     assert found == {
         Finding(FindingKind.CHANGED, damaged, place(damaged), "its bytes are not the ones that were put in"),
-        Finding(FindingKind.ORPHAN, orphan, place(orphan), "no picture names it; adding it again brings it in"),
+        Finding(FindingKind.ORPHAN, orphan, place(orphan), "no picture uses it; add it again to bring it in"),
         Finding(FindingKind.ORPHAN, "", "originals/notes.txt", "not put here by this program"),
         Finding(FindingKind.ORPHAN, "", f"originals/{TEMPORARY}1", "left by a stopped run; the next dump removes it"),
         Finding(FindingKind.MISSING, LOST, place(LOST, ""), "not on the disk"),
@@ -58,7 +58,7 @@ def test_sizes_alone_tell_what_is_lost_short_or_stray(layout: Layout):
 
     assert found == {
         Finding(FindingKind.CHANGED, short, place(short), "it has 3 bytes, and 5 were put in"),
-        Finding(FindingKind.ORPHAN, orphan, place(orphan), "no picture names it; adding it again brings it in"),
+        Finding(FindingKind.ORPHAN, orphan, place(orphan), "no picture uses it; add it again to bring it in"),
         Finding(FindingKind.ORPHAN, "", f"originals/{TEMPORARY}1", "left by a stopped run; the next dump removes it"),
         Finding(FindingKind.MISSING, LOST, place(LOST, ""), "not on the disk"),
     }
@@ -93,7 +93,7 @@ def test_file_that_the_system_will_not_hand_over_is_named_with_its_reason(
     monkeypatch.setattr(check, "open", refuse, raising=False)
 
     assert list(check_originals(layout, [digest])) == [
-        Finding(FindingKind.UNREADABLE, digest, place(digest), "the system will not hand it over: Input/output error")
+        Finding(FindingKind.UNREADABLE, digest, place(digest), "the system cannot read it: Input/output error")
     ]
 
 

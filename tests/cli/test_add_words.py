@@ -22,7 +22,7 @@ def test_damaged_photo_is_named_again_when_it_comes_again(bench: Bench, tmp_path
     again = bench.run("add", "--later", str(tmp_path / "broken.jpg"))
 
     for done in (first, again):
-        assert "look whether the phone still has it whole: broken.jpg" in done.stderr
+        assert "check whether the phone still has it undamaged: broken.jpg" in done.stderr
         assert done.return_value == 1
     (known,) = bench.json("add", "--later", str(tmp_path / "broken.jpg"))["known"]
     assert known["trouble"]

@@ -43,10 +43,10 @@ def test_what_was_never_away_is_told_and_what_cannot_be_a_day_refused(bench: Ben
     bench.run("sent", "12", "--to", "hose maker")
 
     assert (
-        "Nothing says that injection pump was away; away are: 12 (gear oil"
+        "injection pump is not recorded as sent out; sent out are: 12 (gear oil"
         in bench.run("back", "injection pump").stderr
     )
-    with pytest.raises(Misused, match="no day"):
+    with pytest.raises(Misused, match="not a date"):
         bench.run("sent", "12", "--promised", "soon")
     with pytest.raises(NotFound):
         bench.run("sent", "99")

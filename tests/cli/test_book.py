@@ -158,7 +158,7 @@ def test_cautions_of_a_thing_stand_on_its_own_page(sallow: Bench, printed: dict[
     pages = texts(printed["A4"])
     fuel = next(words for words in pages if "20 fuel return, leak-off to tank step" in words)
 
-    assert "WARNING: Let fuel pressure down as the manual says and keep flame away." in fuel
+    assert "WARNING: Release fuel pressure as the manual says and keep flames away." in fuel
     assert f"For each of these {DEFER}" in fuel
 
 

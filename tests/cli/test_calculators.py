@@ -28,7 +28,7 @@ def test_sling_tells_common_practice_and_defers_to_the_manual():
     for words in ("eye bolt without a shoulder", "rated ones", "no source", "two of 4 legs", "That is flat"):
         assert words in told
     assert "service manual, local law and licensed practice" in told
-    assert "Nobody under a hanging engine" in told
+    assert "out from under a hanging engine" in told
     assert " safe" not in told.casefold()
 
 

@@ -53,7 +53,7 @@ def test_filled_bled_and_looked_at_close_it(bench: Bench):
 def test_name_that_was_never_drained_is_told_and_closes_nothing(bench: Bench):
     told = bench.run("filled", "oil", "7.5 l").stderr
 
-    assert told.startswith('"oil" is none of the fluids that were drained (engine oil, coolant)')
+    assert told.startswith('"oil" is not among the fluids that were drained (engine oil, coolant)')
     assert open_at_start(bench)[0].startswith("engine oil was drained")
 
 

@@ -64,7 +64,7 @@ def test_clock_is_compared_once_and_again_since_the_clocks_changed(bench: Bench)
 
     assert "clock not compared" not in named(bench)
     assert [one["seconds"] for one in bench.json("clock")[0]["corrections"]] == [-240.0, -3840.0]
-    assert "4 neighbours in time were out of order" in " ".join(bench.run("clock").output.split())
+    assert "Without that 4 pictures stood before an earlier one" in " ".join(bench.run("clock").output.split())
 
 
 def test_burst_near_nothing_is_no_gap_when_it_is_answered(bench: Bench):
@@ -142,7 +142,7 @@ def test_several_gaps_of_one_thing_are_told_apart(bench: Bench):
 
 
 def test_answer_to_nothing_is_told(bench: Bench):
-    with pytest.raises(NotFound, match="Nothing is lacking of 5"):
+    with pytest.raises(NotFound, match="5 has no open gap"):
         bench.run("gaps", "answer", "5", "hidden")
     with pytest.raises(Misused):
         bench.run("gaps", "answer", "34", " ")

@@ -100,7 +100,7 @@ def test_measured_value_without_a_typed_one_is_on_the_card_and_in_fit(bench: Ben
 
     for command in (("tag", "41"), ("fit",)):
         assert "gap 0.08 mm at 12, 0.05 at 6, 2025-10-18" in bench.run(*command).stdout, command
-    assert "No gap of 41 is typed in" in bench.run("reached", "41", "0.07 mm", "--what", "gap").stderr
+    assert "The manual's gap for 41 is not typed in" in bench.run("reached", "41", "0.07 mm", "--what", "gap").stderr
 
 
 def test_values_are_changed_dropped_and_taken_back(bench: Bench):
@@ -115,7 +115,7 @@ def test_values_are_changed_dropped_and_taken_back(bench: Bench):
         bench.run("value", "41", "gap", "--drop")
     with pytest.raises(NotFound, match="W9"):
         bench.run("value", "W9", "gap", "1 mm")
-    with pytest.raises(Misused, match="none here to take"):
+    with pytest.raises(Misused, match="no values of its own"):
         bench.run("value", "41", "gap")
     bench.run("tag", "41", "--remove")
     assert bench.json("value") == []

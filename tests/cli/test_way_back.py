@@ -127,7 +127,7 @@ def test_off_again_after_the_lift_in_stays_after_it(bench: Bench):
 
 
 def test_lift_in_is_a_step_with_its_cautions_and_what_waits_for_it(bench: Bench):
-    assert "Nobody under a hanging engine" in bench.run("out", "--at", "2025-10-18 14:15").stdout
+    assert "out from under a hanging engine" in bench.run("out", "--at", "2025-10-18 14:15").stdout
     bench.run("refitted", "3", "--how", "tight")
     assert "look first with: asfound hold lift-in" in bench.run("fit").stdout
     bench.run("hold", "lift-in", "--looked")
@@ -137,7 +137,7 @@ def test_lift_in_is_a_step_with_its_cautions_and_what_waits_for_it(bench: Bench)
     assert [step["step"] for step in plan["free"]] == ["lift in"]
     shown = bench.run("fit").stdout
     assert "When it is in: asfound in" in shown
-    assert "Weight leaves one end" in shown
+    assert "the machine is light at one end" in shown
     done = bench.run("in", "--by", "crane operator")
     assert "lifted in" in done.stdout
     assert "by crane operator" in done.stdout
@@ -438,7 +438,7 @@ def test_resume_shows_the_cautions_of_the_phase_that_the_job_is_in(tmp_path: Pat
     bench.run("out", "--at", "2025-10-20")
     now = bench.run("resume").stdout
     assert "Oily rags" in now
-    assert "Seacocks shut" in now
+    assert "Keep seacocks shut" in now
 
     bench.run("in", "--at", "2026-04-20")
     assert "Never pull an engine in" in bench.run("resume").stdout

@@ -55,9 +55,9 @@ async def test_after_right_one_key_ends_the_snag_that_is_still_open_and_nothing_
     add_snag(archive, "thread stiff", SnagTies(tag=tag_of(archive, "112")))
     async with running(archive) as (app, pilot):
         await press((app, pilot), "t", "end", "apostrophe", "e")
-        assert "after its thing was recorded as right" in said(app)
+        assert "once its thing is recorded as right" in said(app)
         await press((app, pilot), *RIGHT)
-        assert "Snag 3 is open (thread stiff): e ends it." in said(app)
+        assert "Snag 3 is open (thread stiff): e closes it." in said(app)
         assert get_snag(archive, "3").is_open
         assert app.screen.query_one(KeyLine).hints[0].key == "e"
         await press((app, pilot), "e")

@@ -59,7 +59,7 @@ def write_sent(
         If `promised` is no day.
     """
     if promised and _day(promised) is None:
-        raise Misused(f'"{promised}" is no day; say it as 2025-12-20.')
+        raise Misused(f'"{promised}" is not a date; write it like 2025-12-20.')
     log_words = {"by_whom": to_whom, "promised": promised, "note": note}
     return _write(archive, about, "sent out", log_words, at or archive.now(), is_day_only=is_day_only)
 
@@ -84,7 +84,8 @@ def back_oddity(archive: Archive, about: Tag | str) -> str:
     if any(thing_of(one.line) == _thing(about) for one in away):
         return ""
     named = ", ".join(one.name for one in away) or "nothing"
-    return f"Nothing says that {about if isinstance(about, str) else about.number} was away; away are: {named}."
+    called = about if isinstance(about, str) else about.number
+    return f"{called} is not recorded as sent out; sent out are: {named}."
 
 
 def list_away(archive: Archive) -> tuple[AwayEntry, ...]:

@@ -168,7 +168,7 @@ def opened_backup(backup: Path, state: str = "") -> Iterator[tuple[Path, Elsewhe
 
 def _no_state(backup: Path, state: str, names: list[str]) -> Misused:
     if not names:
-        return Misused(f"{backup}: this backup was never finished: no database is in it. Make it again: asfound backup")
+        return Misused(f"{backup}: this backup was never finished: it holds no database. Make it again: asfound backup")
     known = ", ".join(Path(name).stem for name in names[:5])
     return Misused(f'{backup}: no state of the database begins with "{state}"; these are there: {known}')
 

@@ -136,7 +136,7 @@ def _check_backup(layout: Layout, is_full: bool, progress: Progress, pace: Calla
     for left in half_written(layout.folder):
         report.strays.append(f"{place_of(layout, left)}: left by a backup that was stopped; the next one removes it")
     if not states:
-        report.damaged.append(Damage(DATABASES, "this backup was never finished: no database is in it; make it again"))
+        report.damaged.append(Damage(DATABASES, "this backup was never finished: it holds no database; make it again"))
     report.checked += max(0, len(states) - 1)
     _check_files(layout, states[0] if states else layout.database, report, is_full, progress, pace)
     return report
@@ -201,7 +201,7 @@ def _store(database: Path, report: CheckReport) -> Store | None:
         except ArchiveTrouble as error:
             why = str(error)
     if not report.damaged:
-        report.damaged.append(Damage(database.name, f"{why}; asfound repair says what can be had back"))
+        report.damaged.append(Damage(database.name, f"{why}; asfound repair says what can be recovered"))
     return None
 
 

@@ -73,6 +73,6 @@ def fluid_oddity(archive: Archive, what: str) -> str:
     if not drained or fluid_key(what) in map(fluid_key, drained):
         return ""
     return (
-        f'"{what}" is none of the fluids that were drained ({", ".join(drained)}), which stay as they are. If it is '
-        "one of them: asfound undo, and call it by the same name."
+        f'"{what}" is not among the fluids that were drained ({", ".join(drained)}). If it is one of them: '
+        "asfound undo, then write it down under that name."
     )

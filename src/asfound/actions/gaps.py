@@ -137,10 +137,10 @@ def answer_gaps(archive: Archive, about: str, word: str, *, kind: str = "") -> l
     answer = fold(" ".join(word.split()))
     acting = _fact_of(answer, wanted)
     if not wanted:
-        raise NotFound(f"Nothing is lacking of {about}{f' ({kind})' if kind else ''}. See what is with: asfound gaps")
+        raise NotFound(f"{about} has no open gap{f' ({kind})' if kind else ''}. List the gaps with: asfound gaps")
     if acting is None and len({gap.kind for gap in wanted}) > 1:
         kinds = ", ".join(f'"{found}"' for found in dict.fromkeys(str(gap.kind) for gap in wanted))
-        raise Ambiguous(f"Several things are lacking of {about}; say which with --gap: {kinds}.")
+        raise Ambiguous(f"{about} has several gaps; say which with --gap: {kinds}.")
     before = find_gaps(archive)
     with archive.step(f'gap of {about} answered: "{word.strip()}"'):
         for gap in wanted:

@@ -46,16 +46,17 @@ def lift_oddity(archive: Archive, lift: Lift) -> str:
     """What is odd about a lift now, to be said beside it; empty when nothing is. Asked before it is written down."""
     lifts, said = read_lifts(archive), _said(archive)
     if lift is Lift.OUT and find_lifts(said[LIFTED_OUT], said[LIFTED_IN]).is_out:
-        return "The engine is out already by the record; the last time counts."
+        return "By the record the engine is out already; the latest time counts."
     if lift is Lift.IN and not lifts.are_known:
         return (
-            "Nothing says when the engine went out: asfound out --at DAY. Until then nothing counts as from the bench."
+            "Nothing says when the engine went out: asfound out --at DAY. "
+            "Until then nothing counts as taken off on the bench."
         )
     hold = _HOLDS[lift]
     looks = [look.at for look in fitting.list_looks(archive.store, archive.job.job_id) if look.hold == hold]
     since = lifts.last_out.at if lift is Lift.IN and lifts.last_out else None
     if not any(since is None or look >= since for look in looks):
-        return f"Nobody wrote down a look at the hold {hold}: asfound hold {hold_name(hold)}"
+        return f"Nobody has recorded a look at the hold {hold}: asfound hold {hold_name(hold)}"
     return ""
 
 

@@ -124,7 +124,7 @@ def _proposal(archive: Archive, tag: Tag, end: EndLetter, picture: Picture) -> P
             return proposal
     raise NotFound(
         f"Nothing is proposed for {tag.number} {end} on {picture.file}. "
-        f"See what is with: asfound pins {tag.number}{end.lower()}"
+        f"See what is proposed with: asfound pins {tag.number}{end.lower()}"
     )
 
 

@@ -57,7 +57,9 @@ def enter_line(archive: Archive, line: str, *, is_another: bool = False) -> Ente
     is_new = is_another or not resolve.find_tags(archive, entry.number)
     known = None if is_new else resolve.get_tag(archive, entry.number)
     if known is not None and known.end is not None:
-        raise Misused(f"{known.as_read(entry.number)}. A line is of the whole thing; begin it with {known.tag.number}.")
+        raise Misused(
+            f"{known.as_read(entry.number)}. A line is about the whole thing; begin it with {known.tag.number}."
+        )
     with archive.step(f"tag {known.tag.number} changed" if known else f"tag {entry.number} added"):
         if known is None:
             tag = tag_actions.add_tag(archive, entry.number, words)

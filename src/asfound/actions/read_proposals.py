@@ -154,7 +154,7 @@ def _with_possible(found: FoundNumber, tag: Tag, possible: tuple[EndLetter, ...]
             return replace(found, reading=_doubted(reading, f"{tag.number} has one end"))
         return replace(found, ends=(reading.end,))
     if len(possible) == 2:
-        reading = _doubted(reading, "which end is yours to say")
+        reading = _doubted(reading, "you say which end it is")
     elif not possible:
         reading = _doubted(reading, "both ends are pinned already")
     return replace(found, reading=reading, ends=possible)

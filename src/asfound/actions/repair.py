@@ -1,6 +1,6 @@
 """Repair an archive: originals from a backup, a card or any folder; the database by what can be read; the rest anew.
 
-Says plainly what cannot be had back. The damaged database is kept beside the new one, never removed.
+Says plainly what cannot be recovered. The damaged database is kept beside the new one, never removed.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ class RepairReport:
     healed : list of str
         Originals that are whole again.
     gone : list of (str, str)
-        Originals that cannot be had back, by name, and what they cost.
+        Originals that cannot be recovered, by name, and the tag ends pinned on them.
     made_again : int
         Previews and features that were damaged; each is made anew when it is next needed.
     """
@@ -177,4 +177,4 @@ def _repair_originals(
         pinned = ends_pinned_on(store, [picture_id for picture_id, _ in pictures_of_original(store, digest)])
         why = "damaged" if there is not None else "not on the disk"
         costs = f"; pinned on it: {', '.join(end for _, end in pinned)}" if pinned else ""
-        report.gone.append((name, f"{why}, and in none of the places named{costs}"))
+        report.gone.append((name, f"{why}, and none of the places you named has it{costs}"))

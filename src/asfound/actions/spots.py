@@ -51,7 +51,7 @@ def name_spot(archive: Archive, spot: Spot, name: str) -> None:
     """
     name = name.strip()
     if is_id(name) or name.casefold() == NO_SPOT:
-        raise Misused(f'"{name}" as a name would be taken for {_taken_for(name)}; say what the place is, in words.')
+        raise Misused(f'"{name}" as a name would be read as {_taken_for(name)}; say what the place is, in words.')
     other = next((one for one in list_spots(archive) if name and one.name.casefold() == name.casefold()), None)
     if other is not None and other.spot_id != spot.spot_id:
         raise Misused(

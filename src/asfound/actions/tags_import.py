@@ -88,7 +88,7 @@ class _RowReader:
             self._take_end(row, tag, letter, taken)
         of_b = [column for column, (_row, letter) in END_COLUMNS.items() if letter == "B"]
         if tag.ends == 1 and any(row.get(column) not in (None, "", "n/a") for column in of_b):
-            taken.left_out.append("it has one end, so what is said of end B stays out")
+            taken.left_out.append("it has one end, so what is said of end B is left out")
         self._take_events(row, tag)
         self.met[number] += 1
         return taken

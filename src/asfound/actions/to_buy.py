@@ -66,7 +66,7 @@ def drop_purchase(archive: Archive, about: About) -> None:
     """Take what was written down of it off the list; a condition, a broken part or a snag puts it there again."""
     known = _find(archive, about)
     if known is None:
-        raise NotFound("Nothing is written down of that on the list to buy; see: asfound buy")
+        raise NotFound("You have written nothing about that on the list to buy; see: asfound buy")
     with archive.step("off the list to buy"):
         purchases.remove_purchase(archive.store, known.purchase_id)
 

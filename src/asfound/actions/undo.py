@@ -43,7 +43,7 @@ def undo(archive: Archive, count: int = 1, *, is_sure: bool = False) -> list[str
     present = archive.store.count_steps()
     if present < count and count > 1:
         raise NothingToUndo(
-            f"Only {present} steps can be taken back, not {count}; nothing was. See: asfound undo --list"
+            f"Only {present} steps can be taken back, not {count}; nothing was taken back. See: asfound undo --list"
         )
     with archive.store.transaction():
         taken_back = [_undo_one(archive, is_sure=is_sure) for _ in range(count)]
@@ -95,7 +95,7 @@ def _undo_one(archive: Archive, *, is_sure: bool) -> str:
         raise AskFirst(question, ALL_THE_SAME)
     later = steps.stands_on(archive.store, step.step_id)
     if later is not None:
-        raise InTheWay(f'"{step.words}" cannot be taken back: "{later.words}", {_said_when(later)}, stands on it.')
+        raise InTheWay(f'"{step.words}" cannot be taken back: "{later.words}", {_said_when(later)}, builds on it.')
     return archive.store.undo(archive.now(), step.step_id, by=archive.writer)
 
 

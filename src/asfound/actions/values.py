@@ -67,7 +67,7 @@ def set_value(
     if not what:
         raise Misused('Say which value: asfound value 17 tightening "45 Nm" --page 6-12')
     if known is None and not (wanted or limits):
-        raise Misused(f"Type the {what} as it stands in the service manual; there is none here to take.")
+        raise Misused(f"Type the {what} as the service manual has it; asfound has no values of its own.")
     said = {
         name: word.strip()
         for name, word in (("wanted", wanted), ("limits", limits), ("page", page))

@@ -108,7 +108,7 @@ def _stray(digest: str, place: str, path: Path) -> Finding:
     if path.name.startswith(TEMPORARY):
         why = "left by a stopped run; the next dump removes it"
     elif digest:
-        why = "no picture names it; adding it again brings it in"
+        why = "no picture uses it; add it again to bring it in"
     else:
         why = "not put here by this program"
     return Finding(FindingKind.ORPHAN, digest, place, why)
@@ -127,5 +127,5 @@ def _check_bytes(path: Path, digest: str, place: str, pace: Callable[[], None]) 
                 hasher.update(chunk)
                 pace()
     except OSError as error:
-        return Finding(FindingKind.UNREADABLE, digest, place, f"the system will not hand it over: {error.strerror}")
+        return Finding(FindingKind.UNREADABLE, digest, place, f"the system cannot read it: {error.strerror}")
     return None if hasher.hexdigest() == digest else Finding(FindingKind.CHANGED, digest, place, OTHER_BYTES)

@@ -182,7 +182,7 @@ def _run(words: Sequence[str] | None, open_screens: OpenScreens | None) -> int:
         _say(explain_import(error))
         return MissingLibrary.exit_status
     except UnicodeError:
-        _say("a word of the command is no text in UTF-8, so nothing here is called that; type it anew, or by its id.")
+        _say("a word of the command is not UTF-8 text, so nothing here has that name; type it again, or use the id.")
         return AsfoundError.exit_status
     except BrokenPipeError:
         raise

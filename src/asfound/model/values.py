@@ -24,7 +24,7 @@ class ManualValue:
     wanted, limits : str
         As typed: "45 Nm", "0.25 to 0.35 mm".
     page : str
-        The page of the manual that it stands on.
+        The page of the manual that it is on.
     """
 
     value_id: int

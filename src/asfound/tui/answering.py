@@ -24,7 +24,7 @@ ANSWER = Key(
     "record it as right, wrong or can't tell; wrong opens a snag",
     "right or wrong|answer",
 )
-END_SNAG = Key("e", "end_snag", "after right: close that thing's open snag", "end the snag|end")
+END_SNAG = Key("e", "end_snag", "after right: close that thing's open snag", "close the snag|close")
 
 
 class LookAnswers:
@@ -106,7 +106,7 @@ class LookAnswers:
     def end_snag(self) -> None:
         still = self.open_snags()
         if not still:
-            self._screen.say("e ends a snag after its thing was recorded as right; p goes to all snags.")
+            self._screen.say("e closes a snag once its thing is recorded as right; p goes to all snags.")
             return
         more = f" {snag_words(still[1])}" if still[1:] else ""
         words = f"Snag {still[0].label} is closed.{more} u takes it back."
@@ -117,4 +117,4 @@ class LookAnswers:
 
 def snag_words(snag: Snag) -> str:
     """That a snag is open, and the key that ends it."""
-    return f"Snag {snag.label} is open ({shorten_words(snag.what, 40)}): e ends it."
+    return f"Snag {snag.label} is open ({shorten_words(snag.what, 40)}): e closes it."

@@ -28,11 +28,11 @@ PIN_KEYS = tuple(
     replace(key, of="PinnedPicture" if key.action else "")
     for key in (
         Key("y", "confirm", "the proposed pin is right", "right"),
-        Key("A", "say_end('A')", "end A it is, of a number that was read", "end A"),
-        Key("B", "say_end('B')", "end B it is", "end B"),
+        Key("A", "say_end('A')", "the number read here is end A", "end A"),
+        Key("B", "say_end('B')", "the number read here is end B", "end B"),
         Key("n", "reject", "the proposed pin is wrong", "wrong"),
-        Key("space", "next_proposal", "next proposed pin, in this picture or the next one that has some", "next"),
-        Key("m", "move", "nudge the pin: m puts it where the crosshair (or the box) is", "move"),
+        Key("space", "next_proposal", "next proposed pin, here or in the next picture that has one", "next"),
+        Key("m", "move", "move the pin to the crosshair (or the box)", "move"),
         Key("x", "remove", "remove the pin", "take away"),
         Key("p,enter", "pin", "pin here: asks for the number, Enter pins it", "pin here"),
         Key(

@@ -31,7 +31,7 @@ from asfound.core.codes.terminals import (
         ("B−", "battery minus"),
         ("15A", "ballast resistor"),
         ("51", "old mark for B+"),
-        ("16", "old mark for 15, plus after the key switch, and for 15a"),
+        ("16", "old mark for 15 (plus after the key switch) and for 15a"),
         ("15/54", "old mark for 15"),
         ("54/15", "old mark for 15"),
         ("30/51", "old mark for 30, battery plus"),

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 WARNINGS_SHOWN = 20
 REFUSED = "refused"
-DAMAGED = "kept, but look whether the phone still has it whole"
+DAMAGED = "kept, but check whether the phone still has it undamaged"
 NOT_SHOWN = "the original is kept, without a picture to look at"
 
 
@@ -112,7 +112,7 @@ def _tell(report: DumpReport, sorted_: SortReport | None) -> None:
     if report.refused:
         out.print(f"{len(report.refused)} refused, named below")
     if report.passed_over:
-        out.print(f"passed over: {', '.join(f'{why} ({count})' for why, count in report.passed_over.items())}")
+        out.print(f"skipped: {', '.join(f'{why} ({count})' for why, count in report.passed_over.items())}")
     if report.span:
         first, last = report.span
         out.print(f"taken from {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}")

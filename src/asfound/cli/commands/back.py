@@ -17,7 +17,7 @@ from asfound.model.tags import Tag
 
 @click.command(epilog=example('asfound back "cylinder head" --with "skimmed 0.2 mm, new guides"'))
 @click.argument("thing")
-@click.option("--with", "with_what", default="", help="What was done, the size that it has now.")
+@click.option("--with", "with_what", default="", help="What was done to it, and its size now.")
 @click.option("--new-part", is_flag=True, help="It is a new part: the old one does not come back.")
 @click.option("--by", "by_whom", default="", help="Who brought it, or who did the work.")
 @at_option

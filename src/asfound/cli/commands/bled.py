@@ -15,7 +15,7 @@ from asfound.model.log import BLED
 @click.command(epilog=example('asfound bled coolant --by "yard engineer"'))
 @click.argument("what")
 @click.option("--by", "by_whom", default="", help="Who did it.")
-@click.option("--note", default="", help="Where, and how much came.")
+@click.option("--note", default="", help="Where, and how much came out.")
 @at_option
 @json_option
 def COMMAND(what: str, by_whom: str, note: str, at: str | None, as_json: bool) -> None:

@@ -25,7 +25,7 @@ def COMMAND(out: Path, page: str, numbers: str, replace: bool, as_json: bool) ->
     """Print the record as a book to work from without a computer.
 
     Cautions, every step of the way back with its as-found pictures and boxes to tick, holds, bags, snags, gaps, spots,
-    the log and an index. Pictures in it carry no place and no details of the camera.
+    the log and an index. Its pictures carry no location and no camera details.
     """
     check_target(out, replace=replace)
     with opened() as archive:

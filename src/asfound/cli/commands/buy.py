@@ -23,10 +23,10 @@ TODAY = "today"
 @click.option("--part-number")
 @click.option("--price", help="As it stands on the offer, with its currency.")
 @click.option("--shop", help="From whom.")
-@click.option("--ordered", is_flag=False, flag_value=TODAY, metavar="[DAY]", help="It is ordered: today, or on DAY.")
-@click.option("--arrived", is_flag=False, flag_value=TODAY, metavar="[DAY]", help="It is here: today, or since DAY.")
-@click.option("--drop", is_flag=True, help="Take what was written down of it off the list.")
-@click.option("--all", "show_all", is_flag=True, help="What arrived too.")
+@click.option("--ordered", is_flag=False, flag_value=TODAY, metavar="[DAY]", help="It was ordered: today, or on DAY.")
+@click.option("--arrived", is_flag=False, flag_value=TODAY, metavar="[DAY]", help="It arrived: today, or on DAY.")
+@click.option("--drop", is_flag=True, help="Take what you wrote about it off the list.")
+@click.option("--all", "show_all", is_flag=True, help="Also show what has arrived.")
 @json_option
 def COMMAND(
     thing: str,

@@ -54,7 +54,7 @@ def join(camera: str, same: str) -> None:
     with opened() as archive:
         other = get_camera(archive, same)
         joined = join_cameras(archive, get_camera(archive, camera), other)
-        console().print(f"{other.name} is {joined.name}. Take that back with: asfound undo", markup=False)
+        console().print(f"{other.name} now counts as {joined.name}. Take that back with: asfound undo", markup=False)
 
 
 @COMMAND.command("split", epilog=example("asfound camera split VID"))

@@ -63,7 +63,7 @@ def check_document(report: CheckReport) -> dict[str, Any]:
 
 
 def _tell(report: CheckReport, *, is_full: bool) -> None:
-    earlier = f", {report.earlier} of them by a check that was stopped" if report.earlier else ""
+    earlier = f", {report.earlier} of them by an earlier check that was stopped" if report.earlier else ""
     console().print(f"{counted(report.checked, 'file')} checked{earlier}.")
     for stray in report.strays[:NAMED]:
         console().print(f"not needed: {stray}")

@@ -77,8 +77,7 @@ def _show(cameras: list[Camera], moved: dict[str, int], as_json: bool) -> None:
     for camera in cameras:
         said = "; ".join(map(_in_words, camera.corrections))
         count = moved.get(camera.name, 0)
-        were = "was" if count == 1 else "were"
-        told = f". Without that {counted(count, 'neighbour')} in time {were} out of order" if count else ""
+        told = f". Without that {counted(count, 'picture')} stood before an earlier one" if count else ""
         console().print(f"{camera.name}: {said or 'not corrected'}{told}", markup=False)
     if not cameras:
         console().print("No cameras yet. Bring pictures in with: asfound add FOLDER")

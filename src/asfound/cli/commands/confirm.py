@@ -27,7 +27,7 @@ def COMMAND(tag: str, picture: str | None, sure: float | None) -> None:
         if picture is None:
             made = confirm_all(archive, ref.tag, ref.end_or_default(), sure or 0.0)
             if not made:
-                raise NotFound(f"No proposal is that sure for {label}. See what is with: asfound pins {label}")
+                raise NotFound(f"No proposal is that sure for {label}. See what is proposed with: asfound pins {label}")
             console().print(f"{label} is confirmed on {counted(len(made), 'picture')}.")
             return
         shown = resolve.get_picture(archive, picture)

@@ -175,7 +175,7 @@ def _show(archive: Archive, one: FoundEnd, *, draw: bool) -> None:
 def _clip_line(seen: SeenInClip) -> str:
     shown = seen.shown
     if shown.best is None:
-        return f"  in clip   {seen.clip.file}  only where it was, from {clock(shown.from_s)}"
+        return f"  in clip   {seen.clip.file}  only its empty place, from {clock(shown.from_s)}"
     where = place_in_words(shown.best.x_frac, shown.best.y_frac)
     span = f"{clock(shown.from_s)} to {clock(shown.to_s)}, " if shown.to_s > shown.from_s else ""
     return f"  in clip   {seen.clip.file}  {span}best at {clock(shown.best.seconds)}, {where}"

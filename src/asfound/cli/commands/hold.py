@@ -24,8 +24,8 @@ def COMMAND(hold: str, looked: bool, by_whom: str, at: str | None, as_json: bool
     """List what the record knows to be open at a HOLD: lift-out, lift-in or first-start.
 
     Before lift out it is every tag that is not off and has one end on the engine's side and one that stays behind. A
-    tag with an end of which nobody said the side is listed too, to be looked at; only your word takes one off. An
-    empty list says only that nothing is known to be open.
+    tag is listed too while nobody has said on which side an end is: look at it. It leaves the list only when you say
+    so. An empty list says only that nothing is known to be open.
     """
     point = _HOLDS[hold]
     with opened() as archive:

@@ -21,7 +21,7 @@ from asfound.core.refit.steps import Lift
 def COMMAND(by_whom: str, note: str, at: str | None, as_json: bool) -> None:
     """Write down that the engine went back in.
 
-    What comes off after this comes off in the machine. It goes back after the lift in.
+    What comes off from now on counts as taken off in the machine, and goes back after the lift in.
     """
     with opened() as archive:
         moment, is_day_only = said_moment(archive, at)

@@ -21,7 +21,7 @@ from asfound.core.refit.steps import Lift
 def COMMAND(by_whom: str, note: str, at: str | None, as_json: bool) -> None:
     """Write down that the engine went out of the machine.
 
-    What comes off after this, until the lift in, comes off on the bench. It goes back before the lift in.
+    What comes off between now and the lift in counts as taken off on the bench, and goes back before the lift in.
     """
     with opened() as archive:
         moment, is_day_only = said_moment(archive, at)

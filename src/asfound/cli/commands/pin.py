@@ -74,7 +74,7 @@ def _tag(archive: Archive, words: str) -> tuple[TagRef, bool]:
     said = parse_tag_words(words, frozenset())
     make = f"Make a tag of it first: asfound tag {said.number}"
     if not any(letter.isdecimal() for letter in said.number):
-        raise NotFound(f"There is no tag {said.number}, and it has no number. Type one such as 17a. {make}")
+        raise NotFound(f"There is no tag {said.number}, and it has no digit in it. Type a number such as 17a. {make}")
     tag = add_tag(archive, said.number, TagWords())
     if near := near_number(archive, tag):
         raise NotFound(f"There is no tag {said.number}; {near} has ends a and b only. {make}")

@@ -16,7 +16,9 @@ from asfound.model.tags import Tag
 @click.argument("thing")
 @click.argument("amount")
 @click.option("--what", default="", help="Which value, where the thing has several.")
-@click.option("--not-final", is_flag=True, help="For now only: a first stage, cold; it stays on the list.")
+@click.option(
+    "--not-final", is_flag=True, help="Not yet final, such as a first stage or a cold value; it stays on the list."
+)
 @click.option("--by", "by_whom", default="", help="Who measured or tightened it.")
 @click.option("--note", default="", help="With which tool, at which place.")
 @at_option
@@ -37,6 +39,6 @@ def COMMAND(
         elif found:
             print_values(archive, found)
         else:
-            errors().print(f"Written down. No {line.what or 'value'} of {thing} is typed in from the manual yet.")
+            errors().print(f"Written down. The manual's {line.what or 'value'} for {thing} is not typed in yet.")
         if odd:
             errors().print(odd)

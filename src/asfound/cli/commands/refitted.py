@@ -15,7 +15,9 @@ from asfound.model.log import HOW_REFITTED
 @click.command(epilog=example('asfound refitted 17 --how "by hand"'))
 @click.argument("tags", nargs=-1, required=True)
 @click.option("--how", type=click.Choice(HOW_REFITTED), help="Fitted is not tight: say which. The latest word counts.")
-@click.option("--value", default="", help='The value that was reached, such as "45 Nm"; it is in the service manual.')
+@click.option(
+    "--value", default="", help='The value that was reached, such as "45 Nm". What it must be is in the service manual.'
+)
 @click.option("--by", "by_whom", default="", help="Who checked it.")
 @click.option("--note", default="")
 @at_option

@@ -74,7 +74,7 @@ def _tell(report: RepairReport) -> None:
 
 
 def _tell_lost(report: RepairReport) -> None:
-    """Name on stderr what cannot be had back, and what must be looked at."""
+    """Name on stderr what cannot be recovered, and what must be looked at."""
     lines = [f"lost: {file}: {why}" for file, why in report.gone]
     if report.salvaged is not None:
         lines += [f"lost: {words}" for words in report.salvaged.lost]

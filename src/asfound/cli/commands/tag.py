@@ -62,9 +62,9 @@ def end_key(name: str, letter: EndLetter) -> str:
 @click.option("--tape-back", multiple=True, type=click.Choice(["a", "b"]), help="This end has its tape again.")
 @click.option("--fit-after", multiple=True, metavar="TAG", help="It is fitted after this one.")
 @click.option("--fit-before", multiple=True, metavar="TAG", help="It is fitted before this one.")
-@click.option("--no-rule", multiple=True, metavar="TAG", help="No word any more on which of the two is fitted first.")
+@click.option("--no-rule", multiple=True, metavar="TAG", help="Remove the rule on which of the two is fitted first.")
 @click.option("--bag", multiple=True, help='Its fasteners are in this bag, or "back in place" (their own holes).')
-@click.option("--change", is_flag=True, help="Write over what is written of it already; otherwise that is asked about.")
+@click.option("--change", is_flag=True, help="Change what is written already; without this, it asks first.")
 @click.option("--another", is_flag=True, help="A second thing with a number that is in use already.")
 @click.option("--also", metavar="NUMBER", help="It goes by this number too, such as 12x for the second 12.")
 @click.option("--renumber", metavar="NUMBER", help="Give the tag another number.")
@@ -73,9 +73,9 @@ def end_key(name: str, letter: EndLetter) -> str:
 def COMMAND(
     number: str | None, line: str | None, another: bool, change: bool, remove: bool, as_json: bool, **said: Any
 ) -> int:
-    """Add a tag, say more of it, or with nothing but its NUMBER show all that is known of it.
+    """Add a tag or say more about it. With the NUMBER alone, show all that is known of it.
 
-    Numbers are text as written on the tape; they may repeat and skip. Nothing but the number is needed.
+    Numbers are text as written on the tape; they may repeat and skip. Only the number is needed.
     """
     if (number is None) == (line is None):
         raise click.UsageError('Say the number, or all in one line: --line "17 hose upper radiator A pump B head"')

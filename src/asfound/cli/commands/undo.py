@@ -17,8 +17,13 @@ ALL = 10_000
 @click.command(epilog=example("asfound undo 2"))
 @click.argument("steps", type=click.IntRange(1), default=1)
 @click.option("--list", "only_list", is_flag=True, help="Show what could be taken back, latest first.")
-@click.option("--all", "all_of_them", is_flag=True, help="Show all that was entered, what was taken back too.")
-@click.option("--yes", "is_sure", is_flag=True, help="Also what is of an earlier sitting, another program, or a table.")
+@click.option("--all", "all_of_them", is_flag=True, help="Show all that was entered, also what was taken back.")
+@click.option(
+    "--yes",
+    "is_sure",
+    is_flag=True,
+    help="Take back without asking, also what is older, from another program, or a table.",
+)
 @json_option
 def COMMAND(steps: int, only_list: bool, all_of_them: bool, is_sure: bool, as_json: bool) -> None:
     """Take back the last STEPS things you entered. Photos and clips are never touched.

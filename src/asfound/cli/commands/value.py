@@ -14,7 +14,7 @@ from asfound.cli.value_lists import print_values, read_about, values_document
 @click.argument("what", default="")
 @click.argument("wanted", required=False)
 @click.option("--limits", help='The limits it must stay within: "0.05 to 0.10 mm", "max 0.1 mm".')
-@click.option("--page", help="The page of the manual that it stands on.")
+@click.option("--page", help="The page of the manual that it is on.")
 @click.option("--drop", is_flag=True, help="Take this value away; what was measured stays in the log.")
 @click.option("--open", "only_open", is_flag=True, help="List only what is not yet final.")
 @json_option
@@ -48,4 +48,4 @@ def COMMAND(
             return
         print_values(archive, found)
         if not found:
-            console().print("Nothing is not yet final." if only_open else "No value is typed in yet.")
+            console().print("Every value is final." if only_open else "No value is typed in yet.")

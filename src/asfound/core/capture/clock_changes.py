@@ -53,10 +53,10 @@ def place_typed(local: datetime, zone: ZoneInfo) -> datetime:
     typed = f"{local:%Y-%m-%d %H:%M}"
     if before < after:
         raise Misused(
-            f"{typed} never was in {zone.key}: the clocks were put forward over it; type the time that they showed."
+            f"{typed} never came in {zone.key}: the clocks went forward over it. Type the time that they showed."
         )
     both = " or ".join(render_rfc3339(local, round(each.total_seconds() / 60)) for each in (before, after))
-    raise Misused(f"{typed} was twice in {zone.key}, for the clocks were put back; say which one: {both}.")
+    raise Misused(f"{typed} came twice in {zone.key}, because the clocks went back. Say which one: {both}.")
 
 
 def count_out_of_order(written_s: Mapping[int, float], corrected_s: Mapping[int, float]) -> int:

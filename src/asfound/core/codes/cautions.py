@@ -85,7 +85,7 @@ CAUTIONS = (
     ),
     Caution(
         "airbag", "prepare", "death",
-        "Airbag or belt tensioner in reach: leave it and ask the manual",
+        "Airbag or belt tensioner within reach: leave it alone and look in the manual",
         "\"Wait a few minutes\" varies by make; never probe. Common practice, no source.",
         ("airbag",),
     ),
@@ -99,18 +99,18 @@ CAUTIONS = (
     Caution(
         "battery gas", "prepare", "death",
         "Charging batteries give off explosive gas: no flame, no sparks, open air",
-        "Saving settings with a feeder battery leaves the loom live. Common practice, no source.",
+        "A second battery that keeps the settings also keeps the loom live. Common practice, no source.",
         ("battery",),
     ),
     Caution(
         "rings and tools", "prepare", "death",
-        "Rings, watch and chains off at the battery, its live end covered, and no tool across its ends",
+        "At the battery take off rings, watch and chains, cover its live terminal, and lay no tool across the two",
         "A spanner across it welds itself fast and can burst the battery. Common practice, no source.",
         ("battery",),
     ),
     Caution(
         "charger", "prepare", "death",
-        "Chargers, shore power, inverters and solar panels off and unplugged before a cable comes off",
+        "Switch off and unplug chargers, shore power, inverters and solar panels before a cable comes off",
         "A charger that stays on keeps the loom live without the battery. Common practice, no source.",
         ("battery", "mains"),
     ),
@@ -129,19 +129,19 @@ CAUTIONS = (
     ),
     Caution(
         "fuel pressure", "drain", "death",
-        "Let fuel pressure down as the manual says and keep flame away",
+        "Release fuel pressure as the manual says and keep flames away",
         "Diesel injection pressure pierces skin: never feel for a leak. Common practice, no source.",
         ("fuel",),
     ),
     Caution(
         "pressure", "drain", "death",
-        "Lines and tanks can hold pressure long after the engine stops: let it down as the manual says, then open",
+        "Lines and tanks can hold pressure long after the engine stops: release it as the manual says, then open",
         "Never feel for a leak: a fine jet pierces skin, and that needs a doctor at once. Common practice, no source.",
         ("pressure",),
     ),
     Caution(
         "hydraulics", "drain", "death",
-        "Lower loader, linkage and implement to the ground and let hydraulic pressure down before opening a line",
+        "Lower loader, linkage and implement to the ground and release hydraulic pressure before opening a line",
         "A raised arm on its oil alone comes down when the line opens; a jack does not hold it. Common practice, no "
         "source.",
         ("hydraulic",),
@@ -190,19 +190,19 @@ CAUTIONS = (
     ),
     Caution(
         "brakes", "disconnect", "death",
-        "Fill, bleed and test brake and clutch lines that were opened as the manual says before the machine moves",
+        "Before the machine moves, fill, bleed and test every opened brake and clutch line as the manual says",
         "Brake fluid takes water from the air and lifts paint. Common practice, no source.",
         ("brake",),
     ),
     Caution(
         "split tractor", "disconnect", "death",
-        "Before a tractor is split: wheels chocked, the front axle wedged so that it cannot swing, both halves carried",
+        "Before a tractor is split: chock the wheels, wedge the front axle so that it cannot swing, support each half",
         "A trolley jack under one half is wrong: it rolls. Common practice, no source.",
         ("splitting",),
     ),
     Caution(
         "hanging engine", "lift", "death",
-        "Nobody under a hanging engine, nor any hand between it and the frame",
+        "Keep everybody out from under a hanging engine, and every hand out from between it and the frame",
         "Not even \"only to guide it\". Common practice, no source.",
         ("lifting",), will=True,
     ),
@@ -223,13 +223,13 @@ CAUTIONS = (
     ),
     Caution(
         "tipping", "lift", "death",
-        "Weight leaves one end: check that the rest cannot tip or roll",
+        "When the engine leaves, the machine is light at one end: check that it cannot tip or roll",
         "Common practice, no source.",
         ("lifting",),
     ),
     Caution(
         "oily rags", "store", "death",
-        "Oily rags can heat themselves: lidded metal bin",
+        "Oily rags can catch fire by themselves: keep them in a metal bin with a lid",
         "They set buildings on fire. Common practice, no source.",
     ),
     Caution(
@@ -239,18 +239,18 @@ CAUTIONS = (
     ),
     Caution(
         "new seals", "refit", "things",
-        "New seals and one-use bolts where the manual says so",
+        "Fit new seals and new one-use bolts where the manual says so",
         "\"It came off fine, it goes on fine\" is wrong. Common practice, no source.",
     ),
     Caution(
         "seacocks", "afloat", "death",
-        "Seacocks shut and tagged until every hose is tight and checked",
+        "Keep seacocks shut and tagged until every hose is tight and checked",
         "Common practice, no source.",
         ("flooding",),
     ),
     Caution(
         "extinguisher", "first start", "death",
-        "Extinguisher in hand, way to stop it known, clear of belts and fan",
+        "Have an extinguisher in hand, know how to stop the engine, keep clear of belts and fan",
         "\"Pour fuel in the intake\": fire. Common practice, no source.",
         ("fuel", "turning"),
     ),
@@ -270,13 +270,14 @@ CAUTIONS = (
     ),
     Caution(
         "runaway diesel", "first start", "death",
-        "A diesel can run away and not stop by its key: have the manual's way to stop its air ready, stand clear",
+        "A diesel can run away, and then its key does not stop it: be ready to shut off its air as the manual says, "
+        "and stand clear",
         "A hand or a rag over the intake is wrong. Common practice, no source.",
         ("diesel",),
     ),
     Caution(
         "wet exhaust", "first start", "things",
-        "Wet exhaust: long cranking fills it and then the engine with water; crank as short as the manual says and "
+        "Wet exhaust: long cranking fills it and then the engine with water; crank no longer than the manual says and "
         "drain it between tries",
         "Cranking with the seacock shut spares the exhaust but can burn the pump: ask the manual. Common practice, no "
         "source.",

@@ -24,7 +24,7 @@ Read through GOST 28763-90, which has the text of the 1983 edition.
 NOT_A_PROOF = "On a vehicle or a boat green-and-yellow is not proof of a protective earth."
 """Common practice, no source."""
 
-OTHER_MIX = "Outside IEC 60757:2021, 5.1, which wants GN and YE in no mix but GNYE; kept as seen."
+OTHER_MIX = "Outside IEC 60757:2021, 5.1, which allows GN and YE together only as GNYE; kept as seen."
 
 _RANK = {code: rank for rank, code in enumerate(COLOURS)}
 _MIX = frozenset({"GN", "YE"})

@@ -72,8 +72,8 @@ _RELAY = (
 )
 _OLD = {
     "51": "old mark for B+, alternator or dynamo to battery plus",
-    "16": "old mark for 15, plus after the key switch, and for 15a, after the ballast resistor",
-    "15/54": "old mark for 15, plus after the key switch, and for 49, flasher unit in",
+    "16": "old mark for 15 (plus after the key switch) and for 15a (after the ballast resistor)",
+    "15/54": "old mark for 15 (plus after the key switch) and for 49 (flasher unit in)",
     "54/15": "old mark for 15, plus after the key switch",
     "30/51": "old mark for 30, battery plus, straight from the battery: always live",
 }

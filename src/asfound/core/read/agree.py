@@ -120,7 +120,9 @@ def _with_known(reading: Reading, known: Collection[str]) -> Reading:
             return _doubted(raised, reading.confidence, f"or {reading.upside_down} upside down: both are in use")
         return raised
     if reading.upside_down in known:
-        return _turned(reading, f"{reading.number} is not in use, {reading.upside_down} upside down is")
+        return _turned(
+            reading, f"{reading.number} is not in use, but upside down it reads {reading.upside_down}, which is"
+        )
     return _doubted(reading, reading.confidence * _UNKNOWN, f"no tag {reading.number} is known")
 
 

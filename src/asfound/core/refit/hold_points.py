@@ -154,7 +154,9 @@ def _holds_engine(record: Record, tag: Tag, places: Mapping[Place, Side]) -> Hol
         return None
     named = record.label(tag)
     if sides.known == {"engine", "stays"} or tag.kind == "mount":
-        return HoldLine(f"{named} holds the engine and is not off: undo it, or write down that it is off.", tag.tag_id)
+        return HoldLine(
+            f"{named} holds the engine and is not off: take it off, or write down that it is off.", tag.tag_id
+        )
     say = " and ".join(f"--side-{letter.lower()}" for letter in record.letters(tag) if not record.end(tag, letter).side)
     why = (
         f"{named} is not off, and it is not written down whether it holds the engine: look at its ends, then enter "
@@ -170,12 +172,12 @@ def _was_off(tag: Tag, standings: Mapping[int, Standing]) -> bool:
 def _back_on_lines(record: Record, back: Sequence[Tag]) -> Iterator[HoldLine]:
     """What may hold the engine again, in one line: the record cannot tell whether the lift is over."""
     if len(back) == 1:
-        why = f"{record.label(back[0])} came off and is back on: if the engine is still to come out, undo it again."
+        why = f"{record.label(back[0])} came off and is back on: if the engine is still to come out, take it off again."
         yield HoldLine(why, back[0].tag_id, is_sure=False)
     elif back:
         named = ", ".join(map(_typed, back))
         why = (
-            f"{len(back)} things came off and are back on: if the engine is still to come out, undo them again. "
+            f"{len(back)} things came off and are back on: if the engine is still to come out, take them off again. "
             f"They are {named}."
         )
         yield HoldLine(why, is_sure=False)

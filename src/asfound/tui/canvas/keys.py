@@ -8,7 +8,7 @@ KEYS = (
     Key(
         "left,h",
         "step(-1, 0)",
-        "move the crosshair; with shift (or capital letters) far",
+        "move the crosshair; with shift (or capital letters) in long steps",
         "left",
         shown="arrows or h j k l",
     ),

@@ -154,7 +154,7 @@ def no_thing_words(entry: ListedStep | None) -> str:
         return "Nothing waits to be fitted."
     if entry.hold is not None:
         return "Enter shows what is open at this hold."
-    return f"{entry.name}: write that down at the prompt, with asfound fit."
+    return f"{entry.name}: write that down on the command line, with asfound fit."
 
 
 SCREEN = ScreenEntry("n", "Fit next", FitNextScreen, FitNextScreen.ABOUT, more_keys=("F", "f5"))

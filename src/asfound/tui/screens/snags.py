@@ -166,7 +166,7 @@ class SnagsScreen(ListScreen):
             self.post_message(GoTo("bags", row=entry.bag.label))
         else:
             place = f"to a place only, {entry.tie}" if entry.tie else "to nothing"
-            self.say(f"This snag is tied {place}. A new one that begins with a number is tied to that tag.")
+            self.say(f"This snag is linked {place}. Begin a new one with a number to link it to that tag.")
 
 
 def buy_words(entry: ListedSnag) -> str:

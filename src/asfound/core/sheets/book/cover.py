@@ -97,15 +97,15 @@ def _what_to_do(desk: Desk) -> list[Block]:
 
 def _how_to(desk: Desk) -> list[Block]:
     lines = (
-        "Numbers are those on the tapes. A bar under a number is down: without it 6 reads as 9, and 16 as 91. A zero "
-        "has a stroke through it.",
+        "Numbers are those on the tapes. A bar marks the lower side of a number: without it 6 reads as 9, and 16 as "
+        "91. A zero has a stroke through it.",
         "A ring on a picture is where that end of the thing was; 17A is end A of 17. A broken ring with a question "
         "mark is a guess of the machine that nobody confirmed.",
         "Pictures of the ends are from before the thing came off. Where there is none, it says so.",
         "Fitted is not tight: by hand, tight, marked and checked each have a box of their own.",
-        "Write beside what it is about. Every page has its number at the foot: with it, notes made at the bench are "
-        "typed back in later, page by page.",
-        "The book tells what was written down. It does not know what was not, and it judges nothing: follow the "
+        "Write each note beside what it is about. Every page has its number at the foot, so that you can type your "
+        "notes in later, page by page.",
+        "The book holds only what was written down, and it judges nothing: follow the "
         "service manual, local law and licensed practice.",
     )
     return [block for line in lines for block in (*desk.text(line), gap(0.8))] + [gap(1.5)]
@@ -122,7 +122,7 @@ def cautions(desk: Desk) -> Iterator[Group]:
     """Every caution by phase of the work, each phase deferring; with Lift the pull in the legs of a sling."""
     words = (
         "The usual cautions, by phase of the work. The list is not full. A signal word tells how bad it can get: "
-        "DANGER will kill or badly hurt, WARNING could, CAUTION could hurt somewhat, NOTICE is damage to things "
+        "DANGER will kill or badly hurt, WARNING could, CAUTION could hurt less badly, NOTICE means damage to things "
         "(ANSI Z535.4)."
     )
     yield from desk.section(CAUTION_SECTION, words, CAUTION_SECTION)

@@ -74,6 +74,7 @@ def _end(row: dict[str, str], letter: EndLetter) -> TagEnd:
         place=place,
         how_it_sat="; ".join(filter(None, notes)),
         capped=CAPPED.get(row[f"capped_{side}"]),
+        capped_with="n/a" if row[f"capped_{side}"] == "n/a" else "",
         colour="/".join(filter(None, (row[f"{side}_base"], row[f"{side}_stripe"]))),
         tape_lost=loose is not None and loose[1] in place,
     )

@@ -37,9 +37,47 @@ OF_PHOTOS = {
 """Rows of the table that the photos tell of by themselves; the core's own expected table has no photos in it."""
 
 
+TO_REPLACE = ["12", "22", "23", "40", "43", "45"]
+"""Things whose condition is "replace", which the core's own table knows nothing of; nothing is on order."""
+
+
 def test_report_is_the_expected_table_and_nothing_else(whole: Bench):
     of_photos = {kind: [(file, None, None) for file in files] for kind, files in OF_PHOTOS.items()}
-    assert named(whole) == {str(kind): things for kind, things in (EXPECTED | of_photos).items()}
+    not_bought = {GapKind.NOT_BOUGHT: [(number, None, None) for number in TO_REPLACE]}
+    expected = EXPECTED | of_photos | not_bought
+    assert named(whole) == {str(kind): things for kind, things in expected.items()}
+
+
+def test_what_the_log_tells_of_is_a_gap_until_it_is_put_right(bench: Bench):
+    for line in (
+        "drained coolant", "sent 29 --to shop --promised 2025-12-20", "event 4 cut",
+    ):  # fmt: skip
+        bench.run(*line.split())
+    bench.run("sent", "cylinder head", "--to", "engine shop")
+    open_kinds = {kind: things for kind, things in named(bench).items() if kind in OPEN}
+    assert open_kinds == {
+        "drained, not fully noted": [(None, None, None)],
+        "drained and not filled": [(None, None, None)],
+        "sent out and not back": [("29", None, None), (None, None, None)],
+        "not repaired": [("4", None, None)],
+    }
+    things = [gap["thing"] for gap in bench.json("gaps") if gap["gap"] == "sent out and not back"]
+    assert things == [None, "cylinder head"]
+
+    bench.run("back", "cylinder head")
+    bench.run("back", "29")
+    bench.run("event", "4", "new part")
+    bench.run("buy", "22", "--ordered")
+    bench.run("filled", "coolant", "9 l")
+    left = named(bench)
+    assert [kind for kind in left if kind in OPEN] == ["drained, not fully noted"]
+    assert [number for number, _end, _bag in left["not bought"]] == ["12", "23", "40", "43", "45"]
+    closed = bench.json("gaps", "answer", "coolant", "poured away")
+    assert [gap["thing"] for gap in closed] == ["coolant"]
+    assert ("coolant", "poured away") in [(one["about"], one["answer"]) for one in bench.json("gaps", "--answered")]
+
+
+OPEN = ("drained, not fully noted", "drained and not filled", "sent out and not back", "not repaired")
 
 
 def test_photos_taken_twice_and_of_no_tag_say_what_to_do(whole: Bench):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping, Set
 from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -18,18 +18,20 @@ from asfound.core.log.record import (
     BagContents,
     CameraClock,
     DoubtfulTime,
+    GuessedSighting,
     LooseFind,
     Record,
     Shot,
     Stage,
     TagSighting,
 )
+from asfound.core.log.to_buy import find_to_buy
 from asfound.core.words import fold
 from asfound.errors import Ambiguous, Misused, NotFound
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Picture
 from asfound.model.tags import Tag
-from asfound.store import answers, bags, fitting, jobs, pins, readings, snags, tags
+from asfound.store import answers, bags, fitting, jobs, pins, purchases, readings, snags, spots, tags
 from asfound.store.pictures import list_pictures
 
 ONE_END = frozenset({"no second end", "one end", "has one end", "only one end"})
@@ -55,7 +57,7 @@ def find_gaps(archive: Archive) -> list[Gap]:
 
 @kept
 def read_record(archive: Archive) -> Record:
-    """Everything that the gap rules look at. Proposals are no evidence: nobody has said that they are right."""
+    """Everything that the gap rules look at. Proposals are no evidence, and kept apart: nobody said they are right."""
     job_id = archive.job.job_id
     pictures = {picture.picture_id: picture for picture in list_pictures(archive.store, job_id)}
     off = log.off_times_s(archive)
@@ -85,18 +87,44 @@ def read_record(archive: Archive) -> Record:
             for snag in snags.list_snags(archive.store, job_id)
             if snag.is_open and snag.picture_id in pictures and snag.tag_id is None and snag.bag_id is None
         ),
-        belts_noted=frozenset(tags.list_belts(archive.store, job_id)),
+        belts=tuple(tags.list_belts(archive.store, job_id).values()),
+        guesses=tuple(_guesses(archive, pictures, off)),
+        lines=tuple(log.list_lines(archive)),
+        to_buy=tuple(
+            find_to_buy(
+                tag.list_tags(archive),
+                log.list_lines(archive),
+                snags.list_snags(archive.store, job_id),
+                purchases.list_purchases(archive.store, job_id),
+            )
+        ),
         **_of_shots(archive, [picture for picture in pictures.values() if picture.kind == "photo"]),
     )
+
+
+def _guesses(archive: Archive, pictures: Mapping[int, Picture], off: Mapping[int, float]) -> Iterator[GuessedSighting]:
+    """Proposals on pictures from before removal, but for those that say that their part is off there, or hidden."""
+    for guess in pins.list_proposals(archive.store, archive.job.job_id):
+        picture = pictures[guess.picture_id]
+        if not guess.gone and not guess.hidden and _stage(picture, off.get(guess.tag_id)) == "before":
+            yield GuessedSighting(guess.tag_id, guess.end, picture.picture_id, picture.file, guess.confidence)
 
 
 def _of_shots(archive: Archive, photos: list[Picture]) -> dict[str, Any]:
     """What the photos, their cameras and what was read in them tell."""
     store, job_id = archive.store, archive.job.job_id
     tied = pins.pictures_with_pins(store, job_id)
+    of_spots = _pictures_of_tied_spots(archive, tied)
     tied |= {snag.picture_id for snag in snags.list_snags(store, job_id) if snag.picture_id is not None}
     shots = tuple(
-        Shot(photo.picture_id, photo.file, photo.camera_id, photo.taken_local, photo.picture_id in tied)
+        Shot(
+            photo.picture_id,
+            photo.file,
+            photo.camera_id,
+            photo.taken_local,
+            photo.picture_id in tied,
+            photo.picture_id in of_spots,
+        )
         for photo in photos
     )
     telling = jobs.cameras_telling_offset(store, job_id)
@@ -118,6 +146,16 @@ def _of_shots(archive: Archive, photos: list[Picture]) -> dict[str, Any]:
         ),
         "clock_changes": tuple(find_clock_changes(min(written), max(written), zone)) if written else (),
     }
+
+
+def _pictures_of_tied_spots(archive: Archive, tied: Set[int]) -> set[int]:
+    """Pictures that show a spot, near by or from afar, of which a picture carries a pin or a proposal."""
+    store, job_id = archive.store, archive.job.job_id
+    members = {spot.spot_id: spot.picture_ids for spot in spots.list_spots(store, job_id)}
+    known = {spot_id for spot_id, pictures in members.items() if not tied.isdisjoint(pictures)}
+    near = {picture_id for spot_id in known for picture_id in members[spot_id]}
+    afar = spots.load_seen_afar(store, job_id)
+    return near | {picture_id for picture_id, seen in afar.items() if not known.isdisjoint(seen)}
 
 
 def answer_gaps(archive: Archive, about: str, word: str, *, kind: str = "") -> list[Gap]:
@@ -177,13 +215,16 @@ def list_answers(archive: Archive) -> list[AnsweredGap]:
         what, name, *end = about.split(" ", 2)
         shown = known.get(int(name), name) + "".join(end).lower() if what == "tag" else about
         shown = files.get(int(name), about) if what == "picture" else shown
+        shown = " ".join((name, *end)) if what == "thing" else shown
         found.append(AnsweredGap(kind, shown, word))
     return found
 
 
 def _is_about(archive: Archive, gap: Gap, about: str) -> bool:
-    if gap.file:
+    if gap.file and gap.tag_id is None:
         return fold(gap.file) == fold(about.strip())
+    if gap.thing:
+        return fold(gap.thing) == fold(about.strip())
     if gap.bag is not None:
         return fold(gap.bag) == fold(about.strip())
     if gap.tag_id is None:

@@ -12,7 +12,7 @@ from asfound.core.log.tag_fields import OF_END, OF_TAG
 from asfound.core.log.tag_readers import READERS, colour_columns
 from asfound.errors import Misused
 from asfound.model.field_rows import FieldRow
-from asfound.model.tags import ONE_ENDED_KINDS, EndLetter, Tag, TagEnd
+from asfound.model.tags import NO_CAP, ONE_ENDED_KINDS, EndLetter, Tag, TagEnd
 from asfound.store import tags
 
 Value = str | int | bool
@@ -107,7 +107,7 @@ def change_end(archive: Archive, tag: Tag, end: EndLetter, words: EndWords) -> N
     if "colour" in said:
         said |= colour_columns(str(said.pop("colour")))
     if said.get("capped_with"):
-        said["capped"] = True
+        said["capped"] = None if said["capped_with"] == NO_CAP else True
     with archive.step(f"end {end} of {tag.number} changed"):
         if end == "B" and tag.ends == 1:
             tags.change_tag(archive.store, tag.tag_id, ends=2)

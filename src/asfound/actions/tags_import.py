@@ -20,7 +20,7 @@ from asfound.core.log.tag_readers import colour_question
 from asfound.core.words import plain_words
 from asfound.errors import AsfoundError, Misused
 from asfound.model.field_rows import FieldRow
-from asfound.model.tags import EndLetter, Tag
+from asfound.model.tags import NO_CAP, EndLetter, Tag
 from asfound.store import tags
 
 TAG_COLUMNS = {row.column: row for row in OF_TAG.values() if row.column and row.words != "bag"}
@@ -124,6 +124,8 @@ class _RowReader:
         loose = _LOOSE_TAPE.search(row.get("note", ""))
         if loose is not None and set(plain_words(loose["place"])) <= set(plain_words(str(said["place"] or ""))):
             said["tape_lost"] = True
+        if row.get(f"capped_{letter.lower()}", "").casefold() == NO_CAP:
+            said["capped_with"] = NO_CAP
         tag_actions.change_end(self.archive, tag, letter, EndWords(**said | {"colour": colour or None}))
 
     def _take_events(self, row: Row, tag: Tag) -> None:

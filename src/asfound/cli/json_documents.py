@@ -119,6 +119,7 @@ def gaps_document(gaps: Iterable[Gap]) -> list[dict[str, Any]]:
             "bag": gap.bag,
             "picture": gap.picture_id,
             "file": gap.file or None,
+            "thing": gap.thing or None,
             "why": gap.why,
             "mendable": gap.mendable,
             "at_machine": gap.at_machine,

@@ -246,6 +246,7 @@ class GapKind(StrEnum):
     NEVER_PHOTOGRAPHED = "never photographed"
     ONE_END = "one end only"
     ONLY_AFTER = "only after removal"
+    ONLY_GUESSED = "only a guess"
     NUMBER_TWICE = "number used twice"
     NUMBER_MISSING = "number missing"
     NO_PLACE = "end without place"
@@ -264,6 +265,11 @@ class GapKind(StrEnum):
     NEAR_DUPLICATE = "near-duplicate"
     DOUBTFUL_TIME = "doubtful time"
     CLOCK_UNCHECKED = "clock not compared"
+    DRAINED_UNSAID = "drained, not fully noted"
+    NOT_FILLED = "drained and not filled"
+    NOT_BACK = "sent out and not back"
+    NOT_REPAIRED = "not repaired"
+    NOT_BOUGHT = "not bought"
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,6 +286,8 @@ class Gap:
         Name of the picture it is about, where there is one.
     beside : tuple of str
         Numbers of the other things that it is about.
+    thing : str
+        What it is about where that has no number: a fluid, a cylinder head.
     mendable : bool
         Whether the gap can still be closed in full; False when the as-found state is gone for good.
     at_machine : bool
@@ -297,15 +305,17 @@ class Gap:
     at_machine: bool = False
     file: str = ""
     beside: tuple[str, ...] = ()
+    thing: str = ""
 
     @property
     def subject(self) -> str:
-        """What a person names to speak of it: the number, the bag, or the file of the picture."""
-        return self.number or self.bag or self.file
+        """What a person names to speak of it: the number, the bag, the words for it, or the file of the picture."""
+        return self.number or self.bag or self.thing or self.file
 
     @property
     def about(self) -> str:
-        """What it is about, so that a person's answer finds it again: tag and end, number, bag, or the picture."""
+        """What it is about, so that a person's answer finds it again: tag and end, number, bag, thing, or picture."""
         named = f"tag {self.tag_id}" if self.tag_id else f"bag {self.bag}" if self.bag else f"number {self.number}"
+        named = f"thing {self.thing}" if self.thing else named
         named = f"picture {self.picture_id}" if self.picture_id and not self.tag_id else named
         return f"{named} {self.end or ''}".strip()

@@ -44,6 +44,9 @@ SIDES: dict[Side, str] = {"engine": "engine side", "stays": "stays behind"}
 """On which side of the lift an end's place is, with the words for it: it leaves with the engine, or stays in the boat,
 vehicle or whatever the engine comes out of."""
 
+NO_CAP = "n/a"
+"""Kept as what an end is capped with where a person said that it wants no cap."""
+
 PLACES_WITHOUT_PICTURE = frozenset({"not found", "open end"})
 """Places a person can write that are answers, not gaps."""
 

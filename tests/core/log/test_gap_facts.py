@@ -95,7 +95,9 @@ def test_every_kind_of_gap_has_one_sentence_of_advice():
             assert advice.endswith(".")
             assert advice[0].isupper()
     late = {kind for kind in GapKind if what_to_do(kind, is_mendable=False) != WHAT_TO_DO[kind]}
-    assert late == {GapKind.NEVER_PHOTOGRAPHED, GapKind.ONE_END, GapKind.LOOK_ALIKE, GapKind.NOTHING_NOTED}
+    assert late == {
+        GapKind.NEVER_PHOTOGRAPHED, GapKind.ONE_END, GapKind.LOOK_ALIKE, GapKind.NOTHING_NOTED, GapKind.DRAINED_UNSAID,
+    }  # fmt: skip
 
 
 def test_gaps_stand_once_in_the_part_that_says_what_can_still_be_done():
@@ -104,11 +106,12 @@ def test_gaps_stand_once_in_the_part_that_says_what_can_still_be_done():
         gap(GapKind.NO_BAG, "2"),
         gap(GapKind.ONE_END, "3", mendable=False),
         gap(GapKind.NO_PLACE, "4"),
+        gap(GapKind.NOT_BACK, "5"),
     ]
 
     parts = list(in_parts(iter(gaps)).values())
 
-    assert parts == [[gaps[0]], [gaps[1], gaps[3]], [gaps[2]]]
+    assert parts == [[gaps[0]], [gaps[1], gaps[3]], [gaps[4]], [gaps[2]]]
 
 
 @pytest.mark.parametrize(("fold_from", "folded"), [(1, [True, True]), (2, [True, False]), (3, [False, False, False])])

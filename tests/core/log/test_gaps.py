@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from asfound.core.log.gaps import BagContents, DoubtfulTime, Record, TagSighting, find_gaps
+from asfound.core.log.record import GuessedSighting
 from asfound.model.log import GapKind
 from asfound.model.tags import Tag
 from tests.core.log.makers import end, event, tag
@@ -120,11 +121,56 @@ def test_same_colour_spelled_otherwise_is_no_difference() -> None:
     assert find_gaps(same) == []
 
 
-@pytest.mark.parametrize(("how", "flow", "is_noted"), [("both grooves", "", False), ("arrow to front", "", True)])
-def test_belt_needs_more_than_where_it_runs(how: str, flow: str, is_noted: bool) -> None:
-    record = Record((tag(1, kind="belt", flow=flow),), (end(1, "A", "crank", how=how), end(1, "B", "pump")), SEEN)
+@pytest.mark.parametrize(
+    ("how", "places", "lacking"),
+    [
+        ("both grooves", ("crank", "pump"), "direction and slack"),
+        ("arrow to front", ("crank", "pump"), "slack"),
+        ("arrow to front; 12 mm slack", ("crank", "pump"), ""),
+        ("12 mm slack", ("crank", ""), "path and direction"),
+        ("over the idler, 12 mm slack", ("crank", ""), ""),
+        ("slack not noted", ("crank", "pump"), "direction and slack"),
+        ("", ("", ""), "path, direction and slack"),
+    ],
+)
+def test_belt_needs_its_path_and_its_slack(how: str, places: tuple[str, str], lacking: str) -> None:
+    ends = (end(1, "A", places[0] or "not found", how=how), end(1, "B", places[1] or "not found"))
+    record = Record((tag(1, kind="belt"),), ends, SEEN)
 
-    assert (find_gaps(record) == []) == is_noted
+    assert [gap.why for gap in find_gaps(record)] == (
+        [f"Note the {lacking} of 1 (belt) before it comes off."] if lacking else []
+    )
+
+
+@pytest.mark.parametrize(
+    ("place", "capped_with", "is_told"),
+    [("turbo outlet", "", True), ("inlet manifold", "", True), ("Intake", "n/a", False),
+     ("raw water intake", "", False),
+     ("radiator top", "", False), ("", "", False)],
+)  # fmt: skip
+def test_opening_to_the_turbo_or_intake_wants_a_word_on_its_cap(place: str, capped_with: str, is_told: bool) -> None:
+    ends = (replace(end(1, "A", place), capped_with=capped_with), end(1, "B", "tank"))
+    record = Record((tag(1, kind="hose"),), ends, SEEN, OFF)
+
+    told = [gap for gap in find_gaps(record) if gap.kind == GapKind.NOT_CAPPED]
+
+    assert [gap.end for gap in told] == (["A"] if is_told else [])
+    assert not is_told or f"Nobody wrote whether end A of 1 (hose) ({place}) is capped: cap it" in told[0].why
+    assert find_gaps(replace(record, events=())) == find_gaps(replace(record, ends=ends, events=()))
+
+
+def test_guess_from_before_is_told_as_a_guess_and_not_as_no_picture() -> None:
+    after = TagSighting(1, "A", 12, "after")
+    guess = GuessedSighting(1, "A", 20, "P1_0020.jpg", 0.7)
+    record = Record((tag(1, "8"),), sightings=(after,), events=OFF, guesses=(guess, replace(guess, confidence=0.4)))
+
+    found = find_gaps(record)
+
+    assert {(gap.kind, gap.end) for gap in found} == {(GapKind.ONLY_GUESSED, "A"), (GapKind.ONE_END, "B")}
+    told = next(gap for gap in found if gap.kind == GapKind.ONLY_GUESSED)
+    assert (told.picture_id, told.mendable) == (20, True)
+    assert told.why.startswith("P1_0020.jpg may show end A of 8 (wire) as it was found, by a guess")
+    assert find_gaps(replace(record, sightings=(*SEEN, after))) == []
 
 
 @pytest.mark.parametrize("bag", ["back in place", "B1"])

@@ -128,7 +128,7 @@ def test_settled_number_and_further_number_close_their_gaps() -> None:
 
 
 def test_fields_nobody_uses_are_not_asked_for() -> None:
-    """A person who only tags and photographs hears nothing of places, flow, colours, caps, belts or bags."""
+    """A person who only tags and photographs hears nothing of places, flow, colours, caps or bags; of belts they do."""
     record = load_sallow()
     bare = replace(record, tags=tuple(map(_with_number_only, record.tags)), ends=(), bags=(), events=())
 
@@ -142,6 +142,7 @@ def test_fields_nobody_uses_are_not_asked_for() -> None:
         GapKind.ONE_END,
         GapKind.ONLY_AFTER,
         GapKind.FIT_LOOP,
+        GapKind.NOTHING_NOTED,
     }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from asfound.core.codes.threads import find_threads
 from asfound.core.log.record import BagContents, Record
 from asfound.core.words import fold, plain_words
 from asfound.model.log import Gap, GapKind
@@ -46,11 +47,12 @@ def find_short_bags(record: Record) -> Iterator[Gap]:
 
 
 def find_mixed_bags(record: Record) -> Iterator[Gap]:
-    """Bags that hold the fasteners of things of different sizes, or of which the person says so."""
+    """Bags that hold fasteners of two sizes, those of things of different sizes, or of which the person says so."""
     for bag in record.bags:
         tags = record.tags_of(bag.label)
-        if len(tags) > 1 and (_are_sizes_mixed(tags) or _says_mixed(bag)):
-            why = f"Bag {bag.label} holds two groups, for {record.labels(tags)}: sort them into two bags."
+        if _are_threads_mixed(bag, tags) or _says_mixed(bag) or (len(tags) > 1 and _are_sizes_mixed(tags)):
+            of = f", for {record.labels(tags)}" if tags else ""
+            why = f"Bag {bag.label} holds two groups{of}: sort them into two bags."
             yield Gap(GapKind.TWO_GROUPS, why, bag=bag.label)
 
 
@@ -75,6 +77,20 @@ def _could_hold(bag: BagContents, tag: Tag) -> bool:
 def _are_sizes_mixed(tags: list[Tag]) -> bool:
     sized = [tag for tag in tags if tag.size.strip()]
     return any(len({plain_words(tag.size) for tag in sized if tag.kind in kinds}) > 1 for kinds in _SIZED_KINDS)
+
+
+def _are_threads_mixed(bag: BagContents, tags: list[Tag]) -> bool:
+    """Whether the words of a bag and of its things name two threads, or the bag's own two lengths of one.
+
+    Lengths behind one thread ("M8 x 30;45") were written down as one group, knowingly.
+    """
+    inside = find_threads(bag.contents)
+    every = [*inside, *(thread for tag in tags for thread in find_threads(tag.size))]
+    pitches = {(one.size, one.pitch_mm, one.threads_per_inch) for one in every if not one.is_pitch_implied}
+    pitches = {one for one in pitches if one[1:] != (None, None)}
+    lengths = {(one.size, one.length) for one in inside if one.length}
+    sizes = {one.size for one in every}
+    return max(len(sizes), len(pitches), len(lengths)) > 1
 
 
 def _says_mixed(bag: BagContents) -> bool:

@@ -4,13 +4,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 
-from asfound.core.log.record import Record
+from asfound.core.log.record import Record, is_answered
+from asfound.core.words import plain_words
 from asfound.model.log import Gap, GapKind
-from asfound.model.tags import LINE_KINDS, EndLetter, Tag, TagEnd
+from asfound.model.tags import LINE_KINDS, NO_CAP, Belt, EndLetter, Tag, TagEnd
 
-FEWEST_BELT_WORDS = 3
-"""A word or two ("single groove") say where a belt runs; its path, direction or slack takes more."""
+_PATH = frozenset("over under around round behind through past via between".split())
+_WAY = frozenset("arrow direction clockwise anticlockwise counterclockwise printing print reads reading".split())
+_SLACK = frozenset("slack tension tensioner tensioned deflection play".split())
+"""Words by which a note says how a belt ran, with the tension that it had."""
+
+_NOTS = frozenset({"not", "no", "nothing", "never", "unknown", "unnoted"})
+
+_AIR_SIDE = frozenset({"turbo", "turbocharger", "supercharger", "intake", "intercooler"})
+_AIR_PHRASES = (("inlet", "manifold"), ("air", "inlet"), ("charge", "air"), ("charge", "cooler"), ("throttle", "body"))
+_NOT_AIR = frozenset({"water", "seawater", "raw", "sea", "wire", "sensor"})
+_OPENS = LINE_KINDS | {"other"}
+"""What falls into a turbo or an intake goes through the engine. Common practice, no source."""
 
 
 def find_unplaced_ends(record: Record) -> Iterator[Gap]:
@@ -40,7 +52,7 @@ def find_lost_tapes(record: Record) -> Iterator[Gap]:
 def find_open_ends(record: Record) -> Iterator[Gap]:
     """Lines of which somebody said that an end was left open while off.
 
-    Where nobody said whether an end was capped nothing is reported: that also stands for ends that need no cap.
+    Where nobody said whether an end was capped see `find_unsaid_caps`: most ends need no cap.
     """
     for tag, letter, end in _ends(record):
         standing = record.standing(tag)
@@ -52,6 +64,28 @@ def find_open_ends(record: Record) -> Iterator[Gap]:
         else:
             why = f"End {letter} of {label} was open while it was off: look inside for dirt before first start."
         yield _of_end(GapKind.NOT_CAPPED, tag, letter, why)
+
+
+def find_unsaid_caps(record: Record) -> Iterator[Gap]:
+    """Open ends at a turbo or an intake of which nobody said whether they were capped."""
+    for tag, letter, end in _ends(record):
+        standing = record.standing(tag)
+        if end.capped is not None or end.capped_with == NO_CAP or tag.kind not in _OPENS or not standing.came_off:
+            continue
+        if not _is_air_side(end.place if _is_place(end) else tag.name):
+            continue
+        named = f"end {letter} of {record.label(tag)}{f' ({end.place.strip()})' if _is_place(end) else ''}"
+        if standing.is_off:
+            why = f"Nobody wrote whether {named} is capped: cap it, and look inside for dirt before it goes back."
+        else:
+            why = f"Nobody wrote whether {named} was capped while it was off: look inside for dirt before first start."
+        yield _of_end(GapKind.NOT_CAPPED, tag, letter, why)
+
+
+def _is_air_side(text: str) -> bool:
+    words = plain_words(text)
+    pairs = set(pairwise(words))
+    return _NOT_AIR.isdisjoint(words) and (not _AIR_SIDE.isdisjoint(words) or not pairs.isdisjoint(_AIR_PHRASES))
 
 
 def find_missing_flow(record: Record) -> Iterator[Gap]:
@@ -80,25 +114,44 @@ def find_differing_colours(record: Record) -> Iterator[Gap]:
 
 
 def find_bare_belts(record: Record) -> Iterator[Gap]:
-    """Belts without a word on path, direction or slack, when how things sat is noted in this job."""
-    notes = [*(end.how_it_sat for end in record.ends), *(tag.how_it_sat for tag in record.tags)]
-    if not any(note.strip() for note in notes):
-        return
+    """Belts of which nobody wrote the path or the slack; that, unlike most, is asked also where nothing is noted."""
+    known = {belt.tag_id: belt for belt in record.belts}
     for tag in record.in_order:
-        if tag.kind == "belt" and not _is_belt_noted(record, tag):
+        lacking = _lacking_of_belt(record, tag, known.get(tag.tag_id)) if tag.kind == "belt" else []
+        if "path" in lacking or "slack" in lacking:
             came_off = record.standing(tag).came_off
-            what = f"path, direction and slack of {record.label(tag)}"
+            what = f"{_and(lacking)} of {record.label(tag)}"
             if came_off:
-                why = f"Nobody noted the {what}: take them from an early picture or clip, or from the service manual."
+                why = f"Nobody noted the {what}: take that from an early picture or clip, or from the service manual."
             else:
                 why = f"Note the {what} before it comes off."
             yield Gap(GapKind.NOTHING_NOTED, why, number=tag.number, tag_id=tag.tag_id, mendable=not came_off)
 
 
-def _is_belt_noted(record: Record, tag: Tag) -> bool:
-    notes = [tag.how_it_sat, *(record.end(tag, letter).how_it_sat for letter in record.letters(tag))]
-    is_noted = any(len(words.split()) >= FEWEST_BELT_WORDS for words in notes)
-    return bool(tag.flow.strip()) or tag.tag_id in record.belts_noted or is_noted
+def _lacking_of_belt(record: Record, tag: Tag, belt: Belt | None) -> list[str]:
+    """Which of path, direction and slack no field and no note of a belt says; the places of both ends are a path."""
+    letters = record.letters(tag)
+    ends = [record.end(tag, letter) for letter in letters]
+    notes = (tag.how_it_sat, tag.note, tag.route, *(words for end in ends for words in (end.how_it_sat, end.note)))
+    # "Slack not noted" says nothing of the slack.
+    words = {word for note in notes for word in _said_words(note)}
+    is_path_said = any((tag.route.strip(), belt and belt.path, len(ends) == 2 and all(_is_place(end) for end in ends)))
+    said = {
+        "path": is_path_said or not words.isdisjoint(_PATH),
+        "direction": bool(tag.flow.strip() or (belt and (belt.arrow or belt.turns))) or not words.isdisjoint(_WAY),
+        "slack": bool(belt and belt.slack) or not words.isdisjoint(_SLACK),
+    }
+    return [what for what, is_said in said.items() if not is_said]
+
+
+def _said_words(note: str) -> tuple[str, ...]:
+    """Words of a note, of those of its parts that do not say that something is not so."""
+    parts = (plain_words(part) for part in re.split(r"[;.]", note))
+    return tuple(word for words in parts if _NOTS.isdisjoint(words) for word in words)
+
+
+def _is_place(end: TagEnd) -> bool:
+    return bool(end.place.strip()) and not is_answered(end.place)
 
 
 def _ends(record: Record) -> Iterator[tuple[Tag, EndLetter, TagEnd]]:
@@ -107,3 +160,8 @@ def _ends(record: Record) -> Iterator[tuple[Tag, EndLetter, TagEnd]]:
 
 def _of_end(kind: GapKind, tag: Tag, letter: EndLetter, why: str) -> Gap:
     return Gap(kind, why, number=tag.number, end=letter, tag_id=tag.tag_id)
+
+
+def _and(words: list[str]) -> str:
+    *first, last = words
+    return f"{', '.join(first)} and {last}" if first else last

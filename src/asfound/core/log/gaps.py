@@ -1,8 +1,8 @@
 """The gap report: what the record of a job lacks, while something can still be done about it.
 
 Each rule reads the whole `Record` and yields gaps; `RULES` lists them. To add one, write it beside its kin in
-`picture_gaps`, `shot_gaps`, `end_gaps`, `number_gaps`, `bag_gaps` or `order_gaps`, name it in `RULES`, and give it a
-`GapKind`.
+`picture_gaps`, `shot_gaps`, `end_gaps`, `number_gaps`, `bag_gaps`, `order_gaps` or `open_gaps`, name it in `RULES`,
+and give it a `GapKind`.
 
 A field that the person never uses is no gap: someone who notes no flow directions is not told so for every hose.
 """
@@ -20,11 +20,14 @@ from asfound.core.log.end_gaps import (
     find_missing_flow,
     find_open_ends,
     find_unplaced_ends,
+    find_unsaid_caps,
 )
 from asfound.core.log.number_gaps import find_missing_numbers, find_turned_numbers, find_twice_used_numbers
+from asfound.core.log.open_gaps import find_away_gaps, find_fluid_gaps, find_unbought, find_unrepaired
 from asfound.core.log.order_gaps import find_fit_loops, find_tight_too_soon_gaps
 from asfound.core.log.picture_gaps import (
     find_doubtful_times,
+    find_guessed_ends,
     find_loose_finds,
     find_picture_gaps,
     find_unpaired_look_alikes,
@@ -40,12 +43,14 @@ RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
     find_tight_too_soon_gaps,
     find_fit_loops,
     find_picture_gaps,
+    find_guessed_ends,
     find_twice_used_numbers,
     find_missing_numbers,
     find_turned_numbers,
     find_unplaced_ends,
     find_lost_tapes,
     find_open_ends,
+    find_unsaid_caps,
     find_missing_flow,
     find_differing_colours,
     find_bare_belts,
@@ -59,6 +64,10 @@ RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
     find_shots_of_nothing,
     find_doubtful_times,
     find_unchecked_clocks,
+    find_fluid_gaps,
+    find_away_gaps,
+    find_unrepaired,
+    find_unbought,
 )
 
 AT_MACHINE = frozenset(

@@ -13,15 +13,40 @@ from asfound.model.tags import EndLetter, Tag
 def find_picture_gaps(record: Record) -> Iterator[Gap]:
     """Tags never photographed, photographed only after they came off, or at one end only.
 
-    An end whose place is "not found" or "open end" needs no picture.
+    An end whose place is "not found" or "open end" needs no picture; one that a guess shows see `find_guessed_ends`.
     """
     for tag in record.in_order:
-        wanted = [letter for letter in record.letters(tag) if not is_answered(record.end(tag, letter).place)]
+        wanted = _wanted(record, tag)
+        guessed = [letter for letter in wanted if record.guess(tag, letter)]
         seen = record.ends_seen(tag, "before")
-        if wanted and not seen:
+        if wanted and not seen and not guessed:
             yield _unseen(record, tag, wanted)
         elif len(record.letters(tag)) == 2:
-            yield from _half_seen(record, tag, [letter for letter in wanted if letter not in seen], None in seen)
+            left = [letter for letter in wanted if letter not in seen and letter not in guessed]
+            yield from _half_seen(record, tag, left, None in seen)
+
+
+def find_guessed_ends(record: Record) -> Iterator[Gap]:
+    """Ends that no picture from before removal shows by a person's word, but one does by the machine's guess."""
+    for tag in record.in_order:
+        seen = record.ends_seen(tag, "before")
+        for letter in _wanted(record, tag):
+            guess = record.guess(tag, letter)
+            if guess is not None and letter not in seen and not (seen and len(record.letters(tag)) == 1):
+                end = f"end {letter} of " if len(record.letters(tag)) == 2 else ""
+                why = (
+                    f"{guess.file} may show {end}{record.label(tag)} as it was found, by a guess that nobody "
+                    "confirmed: look, then confirm or reject it."
+                )
+                yield Gap(
+                    GapKind.ONLY_GUESSED,
+                    why,
+                    number=tag.number,
+                    end=letter if len(record.letters(tag)) == 2 else None,
+                    tag_id=tag.tag_id,
+                    picture_id=guess.picture_id,
+                    file=guess.file,
+                )
 
 
 def find_unpaired_look_alikes(record: Record) -> Iterator[Gap]:
@@ -63,6 +88,11 @@ def find_doubtful_times(record: Record) -> Iterator[Gap]:
         more = f" and {len(doubtful) - 1} more" if len(doubtful) > 1 else ""
         why = f"{file}{more}: {reason}; enter when it was taken, or correct its camera's clock."
         yield Gap(GapKind.DOUBTFUL_TIME, why, picture_id=picture_id, file=file)
+
+
+def _wanted(record: Record, tag: Tag) -> list[EndLetter]:
+    """Ends that want a picture."""
+    return [letter for letter in record.letters(tag) if not is_answered(record.end(tag, letter).place)]
 
 
 def _unseen(record: Record, tag: Tag, wanted: list[EndLetter]) -> Gap:

@@ -9,9 +9,10 @@ from functools import cached_property
 from typing import Literal
 
 from asfound.core.log.order import Standing, find_standings
+from asfound.core.log.to_buy import BuyItem
 from asfound.core.pins.numbering import sort_key
-from asfound.model.log import Event
-from asfound.model.tags import ONE_ENDED_KINDS, PLACES_WITHOUT_PICTURE, EndLetter, Tag, TagEnd
+from asfound.model.log import Event, LogLine
+from asfound.model.tags import ONE_ENDED_KINDS, PLACES_WITHOUT_PICTURE, Belt, EndLetter, Tag, TagEnd
 
 Stage = Literal["before", "after"]
 
@@ -24,6 +25,17 @@ class TagSighting:
     end: EndLetter | None
     picture_id: int
     stage: Stage
+
+
+@dataclass(frozen=True, slots=True)
+class GuessedSighting:
+    """An end that the machine proposes on a picture from before removal, and that nobody confirmed or rejected."""
+
+    tag_id: int
+    end: EndLetter
+    picture_id: int
+    file: str
+    confidence: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +78,8 @@ class Shot:
         Naive, as the camera's clock said.
     is_tied : bool
         Whether a pin, a proposed pin or a snag ties it to something.
+    is_of_spot : bool
+        Whether other pictures of a spot that it shows are tied, so that it shows the same things, pinned or not.
     """
 
     picture_id: int
@@ -73,6 +87,7 @@ class Shot:
     camera_id: int | None = None
     written: datetime | None = None
     is_tied: bool = False
+    is_of_spot: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,14 +128,20 @@ class Record:
         Missing numbers that the person said were skipped, never used, or lost with their tape.
     in_bags : tuple of (int, str)
         Tag ids with the bags that hold their fasteners, beyond what the tags and the log say.
-    belts_noted : frozenset of int
-        Tags of belts whose path, arrow, direction or slack was written down as such.
+    belts : tuple of Belt
+        What was written down as such of path, arrow, direction and slack of belts.
     bursts : tuple of tuple of int
         Pictures that show the same, the sharpest first, of which nobody said anything yet.
     read_numbers : tuple of (int, str)
         Pictures with the numbers that a reader saw in them; nobody has said that they are right.
     clock_changes : tuple of datetime
         Naive local times at which the clocks of the job's zone were put forward or back.
+    guesses : tuple of GuessedSighting
+        Proposals: no evidence, but a place to look.
+    lines : tuple of LogLine
+        Everything in the log.
+    to_buy : tuple of BuyItem
+        The list to buy, what arrived too.
     """
 
     tags: tuple[Tag, ...]
@@ -133,13 +154,16 @@ class Record:
     aliases: tuple[tuple[int, str], ...] = ()
     settled_numbers: frozenset[str] = frozenset()
     in_bags: tuple[tuple[int, str], ...] = ()
-    belts_noted: frozenset[int] = frozenset()
+    belts: tuple[Belt, ...] = ()
     loose_finds: tuple[LooseFind, ...] = ()
     shots: tuple[Shot, ...] = ()
     clocks: tuple[CameraClock, ...] = ()
     bursts: tuple[tuple[int, ...], ...] = ()
     read_numbers: tuple[tuple[int, str], ...] = ()
     clock_changes: tuple[datetime, ...] = ()
+    guesses: tuple[GuessedSighting, ...] = ()
+    lines: tuple[LogLine, ...] = ()
+    to_buy: tuple[BuyItem, ...] = ()
 
     @cached_property
     def in_order(self) -> list[Tag]:
@@ -169,6 +193,10 @@ class Record:
     def ends_seen(self, tag: Tag, stage: Stage) -> frozenset[EndLetter | None]:
         """Ends that a picture of that stage shows; None stands for a picture that shows one end, nobody said which."""
         return self._seen.get((tag.tag_id, stage), frozenset())
+
+    def guess(self, tag: Tag, letter: EndLetter) -> GuessedSighting | None:
+        """The likeliest proposal for an end on a picture from before removal."""
+        return self._guesses.get((tag.tag_id, letter))
 
     def bags_of(self, tag: Tag) -> list[str]:
         """Labels of the bags, or "back in place", that were said of a tag, in order."""
@@ -223,6 +251,11 @@ class Record:
         for sighting in self.sightings:
             seen.setdefault((sighting.tag_id, sighting.stage), set()).add(sighting.end)
         return {key: frozenset(ends) for key, ends in seen.items()}
+
+    @cached_property
+    def _guesses(self) -> dict[tuple[int, EndLetter], GuessedSighting]:
+        likely = sorted(self.guesses, key=lambda guess: (guess.confidence, -guess.picture_id))
+        return {(guess.tag_id, guess.end): guess for guess in likely}
 
     @cached_property
     def _bags_of(self) -> dict[int, set[str]]:

@@ -124,7 +124,10 @@ def _shots_out_of_place(record: Record) -> Iterator[Shot]:
     """Lone photos that show no tag where nearly all that a camera took that day do.
 
     None of the first ones, for a day begins with views from afar; nor several in a row, which somebody took on purpose.
+    None of a spot that others show with their pins, or in which a number in use was read: it shows tags without pins.
     """
+    used = {tag.number for tag in record.tags}
+    telling = {picture_id for picture_id, number in record.read_numbers if number in used}
     timed = sorted((shot for shot in record.shots if shot.written is not None), key=_by_written)
     timed.sort(key=lambda shot: shot.camera_id or 0)
     for _series, same_day in groupby(timed, key=lambda shot: (shot.camera_id, _written(shot).date())):
@@ -132,7 +135,8 @@ def _shots_out_of_place(record: Record) -> Iterator[Shot]:
         tied = [shot.is_tied for shot in shots]
         if len(shots) >= FEWEST_IN_SERIES and sum(tied) >= MOSTLY_TAGGED * len(shots):
             around = zip(shots[1:], tied[:-1], tied[1:], [*tied[2:], True], strict=True)
-            yield from (shot for shot, before, mine, after in around if before and after and not mine)
+            alone = (shot for shot, before, mine, after in around if before and after and not mine)
+            yield from (shot for shot in alone if not shot.is_of_spot and shot.picture_id not in telling)
 
 
 def _by_written(shot: Shot) -> tuple[datetime, int]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from asfound.core.log.away import find_broken
-from asfound.core.words import fold
+from asfound.core.words import plain_words
 from asfound.model.log import LogLine, Snag
 from asfound.model.purchases import Purchase
 from asfound.model.tags import Tag
@@ -94,7 +94,7 @@ def _reason(tag: Tag, lines: Iterable[LogLine]) -> str:
     broken = find_broken(mine).get(tag.tag_id)
     if broken is not None and broken.kind == "broken":
         return f"broken {broken.at:%Y-%m-%d}"
-    is_worn = fold(tag.condition).split()[:1] == ["replace"]
+    is_worn = plain_words(tag.condition)[:1] in (("replace",), ("renew",))
     return WORN if is_worn and not any(line.kind == "new part" for line in mine) else ""
 
 

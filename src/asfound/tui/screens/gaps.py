@@ -79,7 +79,7 @@ class GapsScreen(ListScreen):
         """What a gap is about, told apart from others of the same number."""
         if gap.tag_id is not None:
             return f"{label_of(self.archive, gap.tag_id)}{gap.end or ''}"
-        return gap.number or (f"bag {gap.bag}" if gap.bag else gap.file)
+        return gap.number or (f"bag {gap.bag}" if gap.bag else gap.thing or gap.file)
 
     @property
     def chosen(self) -> Gap | None:

@@ -13,6 +13,7 @@ from asfound.actions import backup
 from asfound.actions.add import add_dump
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.check import check_archive
+from asfound.actions.last_backup import last_backup
 from asfound.actions.tag import TagWords, add_tag, list_tags
 from asfound.archive import backups
 from asfound.archive.layout import Layout
@@ -83,11 +84,11 @@ def test_second_backup_copies_only_what_is_new_and_keeps_the_state_before(archiv
 
 
 def test_when_the_last_backup_was_is_known(archive: Archive, tmp_path: Path):
-    assert backup.last_backup(archive) is None
+    assert last_backup(archive) is None
 
     backup.back_up(archive, tmp_path / "stick")
 
-    last = backup.last_backup(archive)
+    last = last_backup(archive)
     assert last is not None
     assert (last.at > START, last.place) == (True, str(tmp_path / "stick"))
 

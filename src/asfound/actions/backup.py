@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import tempfile
 import zipfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from asfound.actions.archive import Archive
+from asfound.actions.last_backup import LastBackup, save_last_backup
 from asfound.actions.progress import Progress, quiet
 from asfound.archive.atomic import TEMPORARY, save_bytes, sync_folder
 from asfound.archive.backups import (
@@ -38,7 +38,6 @@ from asfound.store.page_sums import sums_path
 from asfound.store.pictures import list_originals
 from asfound.store.snapshot import put_into_use, save_snapshot, sum_pages
 
-LAST = "last backup"
 ZIP = ".zip"
 _SECOND = timedelta(seconds=1)
 
@@ -55,6 +54,8 @@ class BackupReport:
         Originals that were copied now, and that were there.
     left_out : list of (str, str)
         Names of originals that are lost or damaged here, with the reason; whole ones in the backup stay.
+    is_on_same_disk : bool
+        Whether it lies on the disk of the archive: one fault of that disk would take both.
     """
 
     place: Path
@@ -62,14 +63,7 @@ class BackupReport:
     copied: int = 0
     known: int = 0
     left_out: list[tuple[str, str]] = field(default_factory=list)
-
-
-@dataclass(frozen=True, slots=True)
-class LastBackup:
-    """When and where the archive was backed up last."""
-
-    at: datetime
-    place: str
+    is_on_same_disk: bool = False
 
 
 def back_up(
@@ -88,7 +82,7 @@ def back_up(
     """
     target = target.expanduser().absolute()
     _check_target(archive, target)
-    report = BackupReport(target)
+    report, in_it = BackupReport(target), jobs.last_work(archive.store)
     try:
         if target.suffix.lower() == ZIP:
             _into_file(archive, target, report, progress)
@@ -99,16 +93,9 @@ def back_up(
             f"{target}: the backup cannot be written ({error.strerror or error}); backups made before are as they "
             "were. Make room, or name another folder."
         ) from error
-    jobs.save_setting(archive.store, LAST, json.dumps([archive.now().isoformat(), str(target)]))
+    save_last_backup(archive, LastBackup(archive.now(), str(target), *in_it))
+    report.is_on_same_disk = target.stat().st_dev == archive.layout.database.stat().st_dev
     return report
-
-
-def last_backup(archive: Archive) -> LastBackup | None:
-    """When and where the archive was backed up last; None when it never was."""
-    with suppress(ValueError, TypeError):
-        at, place = json.loads(jobs.get_setting(archive.store, LAST) or "")
-        return LastBackup(datetime.fromisoformat(at), str(place))
-    return None
 
 
 def restore(backup: Path, target: Path, *, state: str = "", progress: Progress = quiet) -> BackupReport:
@@ -179,6 +166,8 @@ def _check_target(archive: Archive, target: Path) -> None:
         raise Misused(f"{target} lies in the archive itself; a backup belongs on another disk or stick.")
     if Layout(target).database.exists():
         raise Misused(f"{target} is an archive; name an empty folder, one with backups, or a file ending with .zip.")
+    if not target.parent.is_dir():
+        raise Misused(f"{target.parent} is not there; plug the stick or disk in, or make that folder first.")
     if target.is_file() and target.suffix.lower() != ZIP:
         raise Misused(f"{target} is a file; name a folder, or a file ending with .zip.")
 

@@ -9,6 +9,7 @@ from asfound.actions import log
 from asfound.actions.archive import Archive, kept
 from asfound.actions.gaps import find_gaps
 from asfound.actions.known import known_pictures, known_spots, states
+from asfound.actions.last_backup import NEVER, BackupState, backup_state
 from asfound.actions.questions import list_questions
 from asfound.actions.resume import WhereWasI, where_was_i
 from asfound.actions.tag_list import list_tags_by_number
@@ -40,6 +41,8 @@ class JobSummary:
         What can be fitted next.
     meanings : str
         What front, left and turning mean, in a line; empty as long as nobody said any of them.
+    backup : BackupState
+        How much of the work is in a backup.
     """
 
     name: str
@@ -60,6 +63,7 @@ class JobSummary:
     was: WhereWasI | None = None
     next_up: tuple[str, ...] = ()
     meanings: str = ""
+    backup: BackupState = NEVER
 
 
 @kept
@@ -87,4 +91,5 @@ def summarize(archive: Archive) -> JobSummary:
         was=was,
         next_up=was.next_up if was is not None else (),
         meanings=meanings_line(job) if any(words for _, words in list_meanings(job)) else "",
+        backup=backup_state(archive),
     )

@@ -178,6 +178,22 @@ def last_dump_at(store: Store, job_id: int) -> datetime | None:
     return None if value is None else datetime.fromisoformat(value)
 
 
+def last_work(store: Store) -> tuple[int, int]:
+    """Numbers of the latest step and the latest dump; 0 where there is none."""
+    row = store.row("SELECT (SELECT MAX(step_id) FROM step), (SELECT MAX(dump_id) FROM dump)")
+    return (0, 0) if row is None else (row[0] or 0, row[1] or 0)
+
+
+def work_after(store: Store, step_id: int, dump_id: int) -> tuple[datetime | None, int]:
+    """When the first work after a step and a dump was done, None where there is none, and on how many days."""
+    row = store.row(
+        "SELECT MIN(at), COUNT(DISTINCT substr(at, 1, 10)) FROM (SELECT at FROM step WHERE step_id > ? "
+        "UNION ALL SELECT started_at FROM dump WHERE dump_id > ?)",
+        *(step_id, dump_id),
+    )
+    return (None, 0) if row is None or row[0] is None else (datetime.fromisoformat(row[0]), int(row[1]))
+
+
 def accept_time(store: Store, picture_id: int) -> None:
     """Write down a person's word that a doubtful time is right."""
     store.run("INSERT OR IGNORE INTO time_word(picture_id, word) VALUES (?, 'right')", picture_id)

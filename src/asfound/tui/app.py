@@ -216,7 +216,7 @@ class ArchiveApp(Session):
             self.here.undo_last()
 
     def action_redo(self) -> None:
-        if self.here is not None:
+        if self.here is not None and not self.is_held("redo"):
             self.here.redo_last()
 
     def action_open_book(self) -> None:

@@ -1,4 +1,4 @@
-"""Slow work behind the screens: files come in, pictures are sorted, the book is printed; the top line tells how far."""
+"""Slow work behind the screens: files come in, pictures are sorted, the book is printed, a backup is made."""
 
 from __future__ import annotations
 
@@ -83,6 +83,11 @@ class BackgroundWork:
         if not self.goes_on:
             self._start("printing ...", partial(self._print_book, path, replace))
 
+    def back_up(self, place: Path) -> None:
+        """Back the archive up; nothing when work goes on already."""
+        if not self.goes_on:
+            self._start("backing up ...", partial(self._back_up, place))
+
     def _start(self, words: str, work: Callable[[], str]) -> None:
         self._stopped = False
         self._moved(words)
@@ -137,6 +142,21 @@ class BackgroundWork:
         told = f"{count(made.pages, 'page')} of A4, {made.size_bytes / 1e6:.1f} MB.{lacking}"
         shown = path_for_shell(path, self._app.size.width - 2)
         return f"The book is printed: {told} o on the first screen opens it.\n{shown}"
+
+    def _back_up(self, place: Path) -> str:
+        from asfound.actions.backup import back_up
+        from asfound.actions.check import Rest
+
+        try:
+            report = back_up(self._shared.here, place, progress=self._progress, pace=Rest())
+        except _Stopped:
+            return "The backup was stopped. Backups made before are as they were; c begins again and copies the rest."
+        left_out = f" Left out: {report.left_out[0][0]}, {report.left_out[0][1]}" if report.left_out else ""
+        more = f", and {len(report.left_out) - 1} more" if len(report.left_out) > 1 else ""
+        repair = f"{more}; repair it: asfound repair" if left_out else ""
+        same = " It is on the same disk as the archive, which may take both: use a stick." * report.is_on_same_disk
+        told = f"{count(report.copied, 'original')} copied, {report.known} were there."
+        return f"Backed up to {report.place}: {told}{left_out}{repair}{same}"
 
     def _progress(self, what: str, done: int, total: int) -> None:
         """Tell how far the work is; here it stops when it was asked to."""

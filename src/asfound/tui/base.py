@@ -367,8 +367,12 @@ class ArchiveScreen(Screen[None]):
         return None
 
     def _take_back_surely(self, said: str) -> None:
-        if said.casefold() in ("y", "yes"):
-            self.act(lambda: undo(self.archive, is_sure=True), "Taken back. U brings it back.")
+        if said.casefold() not in ("y", "yes"):
+            self.say("Nothing was taken back.")
+            return
+        words = self.attempt(lambda: undo(self.archive, is_sure=True)[0])
+        if words is not None:
+            self.changed(f"Taken back: {words}. U brings it back.")
             self.settle()
 
     def redo_last(self) -> None:

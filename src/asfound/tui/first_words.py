@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from asfound.actions.last_backup import BackupState
 from asfound.actions.resume import WhereWasI
 from asfound.actions.summary import JobSummary
 from asfound.tui.entry import ScreenEntry
@@ -17,6 +18,8 @@ START_KEYS = (
     Key("x", "stop_work", "stop adding, sorting or printing", "stop"),
     Key("a", "bring_in", "add photos and clips from a folder or card", "add photos"),
     Key("e", "hand_over", "end of the day: write a note for the next working day", "hand over|note"),
+    Key("c", "back_up", "copy the archive to the stick or disk of last time; asks where the first time"),
+    Key("C", "back_up_elsewhere", "copy the archive to another stick or disk"),
     Key("o", "app.open_book", BOOK[0].does, "book"),
     Key("q", "app.quit", "", "leave"),
     BOOK[1],
@@ -24,6 +27,7 @@ START_KEYS = (
 
 ORDER = ("sort", "spots", "days", "tags", "gaps", "fit_next", "bags", "log_", "machine")
 NEXT, WHERE_LEFT, REFIT, MEANINGS, LAST = "Next step", "Where I was", "Refit", "Direction", "Done last"
+BACKUP = "Backup"
 OFF_LAST, STILL_OPEN, NEXT_UP = "Came off last", "Still open", "Comes next"
 LEADS_TO = {
     "refit": "fit_next",
@@ -38,12 +42,15 @@ LEADS_TO = {
 def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, bright: bool = False) -> FirstWords:
     """What the whole screen says, in which of the two looks."""
     rows = [FirstRow("next", "", NEXT, next_words(summary))]
+    backup = FirstRow("backup", "c", BACKUP, backup_words(summary.backup))
+    rows += [backup] if summary.backup.is_due else []
     rows += _where_left(summary)
     rows += [
         FirstRow(name, entry.key, entry.title, state_words(name, summary) or entry.in_short)
         for name, entry in sorted(entries.items(), key=lambda one: _place(one[0]))
         if entry.key
     ]
+    rows += [] if summary.backup.is_due else [backup]
     rows += _to_be_known(summary)
     foot = [key.hint() for key in START_KEYS if key.short and key.action != "stop_work"]
     hints = tuple((hint.shown, hint.words) for hint in (*foot, HELP))
@@ -107,6 +114,16 @@ def next_words(summary: JobSummary) -> str:
     if place == "tags":
         return refit_words(summary) if summary.off else "nothing waits; type a number to find it"
     return "open the spots and type tag numbers on their pictures"
+
+
+def backup_words(state: BackupState) -> str:
+    """When the last backup was; after a day's work, that it is time for one."""
+    last = f"last {moment_with_year(state.last.at)}" if state.last is not None else ""
+    if state.is_due:
+        return f"work of {count(state.days, 'day')} is in no backup; c makes one{last and '; ' + last}"
+    if state.last is None:
+        return "none yet; c makes one, on a stick or another disk"
+    return f"{last}, {state.last.place}" if not state.days else f"{last}; what came since is not in it"
 
 
 def last_day_words(was: WhereWasI) -> str:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from textual.app import ComposeResult
 from textual.widgets import Static
 
+from asfound.actions.last_backup import backup_state
 from asfound.actions.resume import hand_over, note_of_today
 from asfound.actions.summary import summarize
+from asfound.tui.backup import ask_where, back_up
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.first_frame import TITLE_COLUMNS, FirstWords
@@ -14,7 +16,7 @@ from asfound.tui.first_words import LEADS_TO, START_KEYS, first_words, next_plac
 from asfound.tui.going import GoTo
 from asfound.tui.keys import Key
 from asfound.tui.widgets.rows import Column, Row, RowList
-from asfound.tui.words import width_of
+from asfound.tui.words import count, width_of
 
 BEFORE_WORDS = 2 + 3 + 2 + TITLE_COLUMNS + 2 + 1
 """Cells of a row that its words do not get."""
@@ -88,6 +90,8 @@ class StartScreen(ArchiveScreen):
             name = next_place(summarize(self.archive))
         if name == "add":
             self.action_bring_in()
+        elif name == "backup":
+            self.action_back_up()
         elif name == "last":
             self.say("u takes it back.")
         elif name == "meanings":
@@ -97,9 +101,17 @@ class StartScreen(ArchiveScreen):
 
     def action_hand_over(self) -> None:
         def answered(note: str) -> None:
-            self.act(lambda: hand_over(self.archive, note), f'Handed over: "{note}". u takes it back.')
+            days = backup_state(self.archive).days
+            unsaved = f" Work of {count(days, 'day')} is in no backup: c makes one." if days else ""
+            self.act(lambda: hand_over(self.archive, note), f'Handed over: "{note}". u takes it back.{unsaved}')
 
         self.ask("Note for the next working day", answered, words=note_of_today(self.archive))
+
+    def action_back_up(self) -> None:
+        back_up(self)
+
+    def action_back_up_elsewhere(self) -> None:
+        ask_where(self)
 
     def action_stop_work(self) -> None:
         if self.session.background.goes_on:

@@ -1,4 +1,4 @@
-"""One list to buy: what is worn or broken, what snags ask for, and what a person put on it; nothing drops off unasked."""
+"""One list to buy: what is worn or broken, what snags ask for, what a person put on it; nothing drops off unasked."""
 
 from __future__ import annotations
 

@@ -29,6 +29,7 @@ def test_what_is_away_stands_in_resume_fit_and_the_holds_until_it_is_back(bench:
     for hold in ("lift-in", "first-start"):
         assert any(words in line["why"] for line in bench.json("hold", hold)["open"]), hold
     assert bench.json("sent")[0]["late"]
+    assert bench.json("fit")["away"] == bench.json("sent")
 
     bench.run("back", "Cylinder head", "--with", "skimmed 0.2 mm, new guides", "--by", "engine shop")
 
@@ -37,6 +38,20 @@ def test_what_is_away_stands_in_resume_fit_and_the_holds_until_it_is_back(bench:
     assert bench.json("resume")["away"] == []
     bench.run("undo")
     assert len(bench.json("sent")) == 1
+
+
+def test_fit_and_resume_tell_the_cautions_of_the_phase_for_scripts_too(bench: Bench):
+    told = bench.json("resume")["cautions"]
+    assert any("Springs and tensioners" in caution for caution in told)
+    assert bench.json("fit")["cautions"] == told
+    bench.run("value", "12", "tightening", "8 Nm", "--page", "6-12")
+    (value,) = bench.json("fit")["not_final"]
+    assert (value["tag"], value["wanted"], value["page"]) == ("12", "8 Nm", "6-12")
+
+    bench.run("out", "--at", "2025-11-01")
+
+    assert any("Oily rags" in caution for caution in bench.json("resume")["cautions"])
+    assert not any("Springs" in caution for caution in bench.json("fit")["cautions"])
 
 
 def test_what_was_never_away_is_told_and_what_cannot_be_a_day_refused(bench: Bench):

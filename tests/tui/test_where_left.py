@@ -7,7 +7,7 @@ from pathlib import Path
 from asfound.actions.archive import open_archive
 from asfound.actions.gaps import answer_gap, find_gaps
 from asfound.actions.summary import summarize
-from asfound.tui.first_words import NEXT_UP, OFF_LAST, STILL_OPEN, WHERE_LEFT, first_words
+from asfound.tui.first_words import CAUTION, NEXT_UP, OFF_LAST, STILL_OPEN, WHERE_LEFT, first_words
 from tests.sallow_archive import bench_with_job, bench_with_sallow
 
 
@@ -27,6 +27,22 @@ def test_first_screen_tells_what_came_off_last_what_is_open_and_what_comes_next(
     assert said[OFF_LAST].startswith("Sat 1 Nov 2025: 37 (front port mount), 38 (front starboard mount), 39")
     assert said[STILL_OPEN] == "3 off, 2 by hand only, 5 snags, 1 bag to count"
     assert said[NEXT_UP] == "29 (boost sense line), 41 (shaft coupling bolts, 6 off)"
+
+
+def test_first_screen_tells_the_cautions_of_the_phase_in_one_row(tmp_path: Path):
+    bench = bench_with_job(tmp_path / "archive")
+    bench.run("tag", "24", "--hazard", "flooding")
+
+    before = rows(bench.folder)[CAUTION]
+    bench.run("off", "24")
+    coming_off = rows(bench.folder)[CAUTION]
+
+    assert "rings, watch and chains" in before
+    assert "spring" in coming_off.lower()
+    assert "rings, watch" not in coming_off
+    for said in (before, coming_off):
+        assert "seacock" in said.lower()
+        assert said.count("licensed practice") == 1
 
 
 def test_job_of_which_nothing_came_off_says_nothing_of_it(tmp_path: Path):

@@ -10,9 +10,11 @@ from asfound.actions.archive import Archive, kept
 from asfound.actions.gaps import find_gaps
 from asfound.actions.known import known_pictures, known_spots, states
 from asfound.actions.last_backup import NEVER, BackupState, backup_state
+from asfound.actions.phases import cautions_now
 from asfound.actions.questions import list_questions
 from asfound.actions.resume import WhereWasI, where_was_i
 from asfound.actions.tag_list import list_tags_by_number
+from asfound.core.codes.cautions import in_one_line
 from asfound.core.codes.facing import list_meanings, meanings_line
 from asfound.core.match import IN_USE
 from asfound.store import jobs, spots
@@ -43,6 +45,8 @@ class JobSummary:
         What front, left and turning mean, in a line; empty as long as nobody said any of them.
     backup : BackupState
         How much of the work is in a backup.
+    cautions : str
+        Those of the phases that the work is in, in one line.
     """
 
     name: str
@@ -64,6 +68,7 @@ class JobSummary:
     next_up: tuple[str, ...] = ()
     meanings: str = ""
     backup: BackupState = NEVER
+    cautions: str = ""
 
 
 @kept
@@ -92,4 +97,5 @@ def summarize(archive: Archive) -> JobSummary:
         next_up=was.next_up if was is not None else (),
         meanings=meanings_line(job) if any(words for _, words in list_meanings(job)) else "",
         backup=backup_state(archive),
+        cautions=in_one_line(cautions_now(archive)),
     )

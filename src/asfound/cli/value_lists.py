@@ -7,8 +7,10 @@ from typing import Any
 
 from asfound.actions import resolve
 from asfound.actions.archive import Archive
+from asfound.actions.away import AwayEntry
 from asfound.actions.tag_card import read_cards
 from asfound.cli.cards import value_document
+from asfound.cli.json_documents import moment
 from asfound.cli.parts import console
 from asfound.core.refit.values import ValueStanding
 from asfound.model.tags import Tag
@@ -32,6 +34,18 @@ def values_document(archive: Archive, found: Iterable[ValueStanding]) -> list[di
         return {"tag": card.tag.number if card else None, "order": card.tag.order if card else None}
 
     return [{**of(one), **value_document(one)} for one in found]
+
+
+def away_document(one: AwayEntry) -> dict[str, Any]:
+    """One thing that is away, within `sent --json` and `fit --json`."""
+    return {
+        "what": one.name,
+        "to": one.line.by_whom,
+        "sent": moment(one.line.at),
+        "promised": one.line.promised,
+        "late": one.is_late,
+        "note": one.line.note,
+    }
 
 
 def read_about(archive: Archive, thing: str) -> Tag | str:

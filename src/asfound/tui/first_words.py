@@ -28,6 +28,7 @@ START_KEYS = (
 ORDER = ("sort", "spots", "days", "tags", "gaps", "fit_next", "bags", "log_", "machine")
 NEXT, WHERE_LEFT, REFIT, MEANINGS, LAST = "Next step", "Where I was", "Refit", "Direction", "Done last"
 BACKUP = "Backup"
+CAUTION = "Caution"
 OFF_LAST, STILL_OPEN, NEXT_UP = "Came off last", "Still open", "Comes next"
 LEADS_TO = {
     "refit": "fit_next",
@@ -45,6 +46,7 @@ def first_words(summary: JobSummary, entries: Mapping[str, ScreenEntry], *, brig
     backup = FirstRow("backup", "c", BACKUP, backup_words(summary.backup))
     rows += [backup] if summary.backup.is_due else []
     rows += _where_left(summary)
+    rows += [FirstRow("caution", "", CAUTION, summary.cautions)] if summary.cautions else []
     rows += [
         FirstRow(name, entry.key, entry.title, state_words(name, summary) or entry.in_short)
         for name, entry in sorted(entries.items(), key=lambda one: _place(one[0]))

@@ -15,10 +15,13 @@ from asfound.actions.lift import hold_name
 from asfound.actions.log_list import as_listed
 from asfound.actions.look_over import look_again
 from asfound.actions.own_steps import resolve_step
+from asfound.actions.phases import cautions_now
+from asfound.actions.values import not_final
 from asfound.cli.cards import print_fields, value_document
 from asfound.cli.lines import print_lines
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
+from asfound.cli.value_lists import away_document, values_document
 from asfound.core.log.looks import look_words
 from asfound.core.refit.fit_next import Waiting
 from asfound.core.refit.steps import HoldPoint, Lift, OwnStep, Step
@@ -259,6 +262,9 @@ def _document(archive: Archive, plan: FitPlan) -> dict[str, Any]:
         "not_filled": [
             {"what": fluid.name, "drained": fluid.out_words} for fluid in list_fluids(archive) if fluid.is_open
         ],
+        "away": [away_document(one) for one in list_away(archive)],
+        "not_final": values_document(archive, not_final(archive)),
+        "cautions": [caution.text for caution in cautions_now(archive)],
         "order": [{**named(step), "done": step in plan.done} for step in plan.order.steps],
         "not_tight": [{**named(one.tag_id), "state": one.state} for one in plan.not_tight],
         "warnings": list(plan.warnings),

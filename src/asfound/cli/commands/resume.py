@@ -53,6 +53,7 @@ def COMMAND(as_json: bool) -> None:
                     "to_count": [bag_document(bag) for bag in to_count],
                     "look_again": list(found.look_again),
                     "next": list(found.next_up),
+                    "cautions": [caution.text for caution in cautions_now(archive)],
                 }
             )
             return

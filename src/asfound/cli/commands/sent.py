@@ -6,11 +6,10 @@ import click
 
 from asfound.actions.away import list_away, write_sent
 from asfound.actions.log_list import as_listed
-from asfound.cli.json_documents import moment
 from asfound.cli.lines import line_document, print_lines
 from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, example, json_option, opened, print_json
-from asfound.cli.value_lists import read_about
+from asfound.cli.value_lists import away_document, read_about
 
 
 @click.command(epilog=example('asfound sent "cylinder head" --to "engine shop" --promised 2025-12-20'))
@@ -41,13 +40,7 @@ def COMMAND(thing: str, to_whom: str, promised: str, note: str, at: str | None, 
             return
         away = list_away(archive)
         if as_json:
-            print_json(
-                [
-                    {"what": one.name, "to": one.line.by_whom, "sent": moment(one.line.at),
-                     "promised": one.line.promised, "late": one.is_late, "note": one.line.note}
-                    for one in away
-                ]
-            )  # fmt: skip
+            print_json([away_document(one) for one in away])
             return
         for one in away:
             console().print(one.words)

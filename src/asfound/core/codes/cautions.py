@@ -296,6 +296,12 @@ def cautions_of(phase: str) -> tuple[Caution, ...]:
     return tuple(caution for caution in CAUTIONS if caution.phase == _PHASES.get(plain, plain))
 
 
+def in_one_line(cautions: Iterable[Caution]) -> str:
+    """Several cautions in one line, with what they all defer to said once; empty when there are none."""
+    told = ". ".join(f"{caution.signal}: {caution.sentence}" for caution in cautions)
+    return f"{told}. {DEFER[:1].upper()}{DEFER[1:]}" if told else ""
+
+
 def due_today(phase: str, shown_dates: Mapping[str, date], today: date) -> tuple[Caution, ...]:
     """Cautions of a phase that were not shown yet today.
 

@@ -27,7 +27,7 @@ class StartScreen(ArchiveScreen):
     KEYS = START_KEYS
     DEFAULT_CSS = """
     StartScreen RowList { padding: 1 0 0 0; }
-    StartScreen > #detail { padding: 0 1; background: $panel-darken-1; height: auto; max-height: 3; display: none; }
+    StartScreen > #detail { padding: 0 1; background: $panel-darken-1; height: auto; max-height: 9; display: none; }
     """
 
     _sorting_was_begun = False
@@ -94,6 +94,10 @@ class StartScreen(ArchiveScreen):
             self.action_back_up()
         elif name == "last":
             self.say("u takes it back.")
+        elif name == "caution":
+            self.say(
+                "They hold for this phase of the work, as far as this list goes; the book has those of all phases."
+            )
         elif name == "meanings":
             self.say("Change it on the command line: asfound job set --front, --left or --turning")
         else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from asfound.output.cells.view import View
 from asfound.tui.difference_boxes import DifferenceBoxes, place_before
 from asfound.tui.differing import DifferenceBox, WhatDiffers
-from asfound.tui.links import ShiftedLink
+from asfound.tui.links import ShiftedLink, shifted
 
 CLEAR = DifferenceBox((0.5, 0.5, 0.2, 0.1), 0.9, ("17A", "18", "19B"), (0.4, 0.5, 0.2, 0.1))
 FAINT = DifferenceBox((0.25, 0.75, 0.1, 0.1), 0.3)
@@ -74,3 +74,16 @@ def test_a_link_that_a_pin_has_shifted_leads_there_and_back() -> None:
     assert [round(one, 9) for one in back[:2]] == [0.25, 0.5]
     assert link.reversed().reversed().place_of(0.25, 0.5) == (0.35, 0.3, 2.0)
     assert link.place_of(0.95, 0.5) is None
+
+
+def test_a_shifted_link_leads_from_one_pin_to_the_other_and_back() -> None:
+    link = shifted(SamePlace(), (0.25, 0.5), (0.5, 0.25))
+    assert link.place_of(0.25, 0.5) == (0.5, 0.25, 2.0)
+    back = link.reversed().place_of(0.5, 0.25)
+    assert back is not None
+    assert back[:2] == (0.25, 0.5)
+
+
+def test_a_link_that_leads_nowhere_from_there_stays_as_it_is() -> None:
+    link = SamePlace()
+    assert shifted(link, (0.95, 0.5), (0.5, 0.25)) is link

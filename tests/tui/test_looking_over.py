@@ -10,7 +10,8 @@ from asfound.actions.spots import confirm_pair, list_pairs
 from asfound.tui import going
 from asfound.tui.app import ArchiveApp
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.screens.pair import PairScreen, ShiftedLink
+from asfound.tui.links import ShiftedLink
+from asfound.tui.screens.pair import PairScreen
 from asfound.tui.screens.tag_entry import TagEntryScreen
 from asfound.tui.widgets.key_line import KeyLine
 from tests.small_changes import off_and_on, tag_of

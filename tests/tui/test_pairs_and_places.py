@@ -41,7 +41,7 @@ async def test_both_show_the_same_place_however_the_camera_was_held(archive: Arc
         app.post_message(going.ShowPairs(1))
         await settle(app, pilot)
         screen = pair_screen(app)
-        assert screen.is_linked
+        assert screen.two.link is not None
         await press((app, pilot), *["plus"] * 5)
         before = screen.query_one("#before", Canvas)
         view, crosshair = before.view, before.crosshair

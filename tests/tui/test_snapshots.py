@@ -76,7 +76,7 @@ def is_ours(sign: str) -> bool:
 
 @pytest.mark.parametrize("name", SCENES)
 async def test_the_screen_is_as_it_was_looked_at(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("asfound.tui.base.likely_folder", lambda: "")
+    monkeypatch.setattr("asfound.tui.bringing_in.likely_folder", lambda: "")
     before = (FOLDER / f"{name}.txt").read_text()
     now = await drawn(SCENES[name])
     difference = "\n".join(difflib.unified_diff(before.split("\n"), now.split("\n"), "before", "now", lineterm=""))

@@ -25,8 +25,6 @@ class FindEntry:
         On the best picture from before it came off; None when no picture shows this end.
     pins : tuple of PinEntry
         Every picture of this end, oldest first.
-    spot_id : int or None
-        Where to look when there is no picture.
     """
 
     tag: Tag
@@ -34,7 +32,6 @@ class FindEntry:
     as_found: PinEntry | None
     as_found_in: Picture | None
     pins: tuple[PinEntry, ...]
-    spot_id: int | None
     spot_name: str
     state: State
 
@@ -69,6 +66,12 @@ def ends_of(archive: Archive, tag_id: int) -> list[FindEntry]:
     return [_entry(archive, seen_end(archive, mine, end)) for end in list_ends(archive).get(tag_id, ())]
 
 
+def other_with_picture(archive: Archive, entry: FindEntry) -> FindEntry | None:
+    """The other end of a thing, where a picture shows it."""
+    sides = ends_of(archive, entry.tag.tag_id)
+    return next((one for one in sides if one.end.end != entry.end.end and one.pins), None)
+
+
 def _entry(archive: Archive, answer: FoundEnd) -> FindEntry:
     best = answer.as_found
     places = _places_in_time(archive)
@@ -81,7 +84,6 @@ def _entry(archive: Archive, answer: FoundEnd) -> FindEntry:
         as_found=None if best is None else _seen(archive, best),
         as_found_in=None if best is None else best.picture,
         pins=tuple(_seen(archive, one) for one in sorted(seen, key=lambda one: places[one.picture.picture_id])),
-        spot_id=spot_id,
         spot_name=spot_name(archive, spot_id),
         state=states(archive).get(answer.tag.tag_id, ""),
     )

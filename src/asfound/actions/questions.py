@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from asfound.actions import settings
 from asfound.actions.archive import Archive, kept
 from asfound.actions.pinned import ProposalEntry
 from asfound.actions.to_sort import (
@@ -16,12 +17,17 @@ from asfound.actions.to_sort import (
     TimeQuestion,
     list_to_sort,
 )
+from asfound.errors import Misused
 from asfound.model.pictures import Pair, Picture
 from asfound.model.tags import PinProposal
 
 READ_SURE = 0.8
 """Numbers read less surely than this are asked after everything else, and left for later together; so are those of
 which an end is pinned elsewhere already."""
+
+SURE_AT_FIRST = 0.8
+"""How sure is sure enough while nobody chose; a person sees each of them counted before it is accepted."""
+_SURE = "sort sure"
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +165,27 @@ def sure_ones(items: Sequence[SortItem], least: float) -> tuple[list[PinProposal
     pins = [one.entry.proposal for one in items if isinstance(one, PinQuestion) and one.entry.other is None]
     pairs = [one.pair for one in items if isinstance(one, PairProposal)]
     return [one for one in pins if one.confidence >= least], [one for one in pairs if one.score >= least]
+
+
+def sure_from(archive: Archive) -> float:
+    """How sure, 0 to 1, is sure enough to be accepted with all that are; a person's choice."""
+    chosen = settings.remembered(archive, _SURE)
+    return float(chosen) if chosen else SURE_AT_FIRST
+
+
+def keep_sure(archive: Archive, percent: str) -> float:
+    """Keep a choice of how sure is sure enough, as a person writes it: ``85`` or ``85 %``; the share, 0 to 1.
+
+    Raises
+    ------
+    Misused
+        Not a whole number from 1 to 100.
+    """
+    digits = percent.strip().removesuffix("%").strip()
+    if not digits.isdecimal() or not 1 <= int(digits) <= 100:
+        raise Misused(f'"{percent}" is not a number from 1 to 100. Nothing changed.')
+    settings.remember(archive, _SURE, str(int(digits) / 100))
+    return int(digits) / 100
 
 
 @kept

@@ -15,9 +15,10 @@ from asfound.actions.known import known_tags, spot_of
 from asfound.actions.log_words import write_words
 from asfound.actions.look_over import pictures_to_look_over
 from asfound.core.log.happening import EXAMPLE, said_of
-from asfound.tui import book, going
+from asfound.tui import book, going, steps_back
 from asfound.tui.background import WorkMoved, WorkTold
 from asfound.tui.base import ArchiveScreen
+from asfound.tui.bringing_in import ask_for_folder
 from asfound.tui.canvas.widget import Canvas
 from asfound.tui.cards import label_of
 from asfound.tui.commands import list_commands
@@ -113,7 +114,7 @@ class ArchiveApp(Session):
             self.tell(message.words)
 
     def on_show_spot(self, message: going.ShowSpot) -> None:
-        self._open("spot", message.spot_id, message.words)
+        self._open("spot", message.spot_id)
 
     def on_show_pictures(self, message: going.ShowPictures) -> None:
         self._open("pictures", message.title, message.picture_ids)
@@ -213,11 +214,18 @@ class ArchiveApp(Session):
 
     def action_undo(self) -> None:
         if self.here is not None and not self.is_held("undo"):
-            self.here.undo_last()
+            steps_back.take_back(self.here)
 
     def action_redo(self) -> None:
         if self.here is not None and not self.is_held("redo"):
-            self.here.redo_last()
+            steps_back.bring_back(self.here)
+
+    def action_bring_in(self) -> None:
+        if self.here is not None:
+            ask_for_folder(self.here)
+
+    def on_ask_for_folder(self) -> None:
+        self.action_bring_in()
 
     def action_open_book(self) -> None:
         """Open the printed book, or ask where to print it while there is none."""

@@ -13,18 +13,14 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from asfound.actions.archive import Archive
-from asfound.actions.ends import FindEntry, ends_of, find_while_typed
-from asfound.actions.sort import finish_pending, is_pending_but_for_new
-from asfound.actions.undo import redo, undo
-from asfound.errors import AsfoundError, AskFirst
-from asfound.tui.background import BUSY
+from asfound.actions.ends import FindEntry, find_while_typed, other_with_picture
+from asfound.errors import AsfoundError
 from asfound.tui.canvas.widget import Canvas
-from asfound.tui.going import GoBack, ShowFound, ShowSpot
+from asfound.tui.found_words import no_picture_words, not_found_words
+from asfound.tui.going import GoBack, ShowFound
 from asfound.tui.keys import Key, bindings_of
-from asfound.tui.opening import OpenPictures
 from asfound.tui.session import Session
-from asfound.tui.terminal import likely_folder
-from asfound.tui.widgets.ask_line import AskLine, Completer, folders_and_files
+from asfound.tui.widgets.ask_line import AskLine, Completer
 from asfound.tui.widgets.key_line import ESCAPE, Hint, KeyLine
 from asfound.tui.widgets.number_box import NumberBox
 from asfound.tui.widgets.text_field import one_line
@@ -59,7 +55,7 @@ class ArchiveScreen(Screen[None]):
     BINDINGS = [
         Binding("escape", "back", "back", show=False),
         Binding("slash", "find_words", "find", show=False),
-        Binding("a", "bring_in", "bring in photos", show=False),
+        Binding("a", "app.bring_in", "bring in photos", show=False),
     ]
     AUTO_FOCUS = "RowList, Canvas, ContactSheet, VerticalScroll"
 
@@ -130,10 +126,6 @@ class ArchiveScreen(Screen[None]):
         return self.session.shared.here
 
     @property
-    def opened(self) -> OpenPictures:
-        return self.session.opened
-
-    @property
     def shows_lines(self) -> bool:
         """Whether its lines stand: not while it is only being put in front, nor while it is leaving."""
         return self.is_mounted and bool(self.query("#said"))
@@ -182,13 +174,10 @@ class ArchiveScreen(Screen[None]):
 
     def act(self, work: Callable[[], object], words: str) -> bool:
         """Change something that the archive may refuse, show the change and say it; False when it was refused."""
-        try:
-            work()
-        except AsfoundError as error:
-            self.say(str(error))
-            return False
-        self.changed(words)
-        return True
+        done = self.attempt(lambda: (work(), True)) is not None
+        if done:
+            self.changed(words)
+        return done
 
     def in_background(self, work: Callable[[], None], group: str, *, exclusive: bool = True) -> None:
         """Do slow work in a thread; trouble with one picture is said in one line and nothing else stops."""
@@ -209,9 +198,13 @@ class ArchiveScreen(Screen[None]):
 
     def changed(self, words: str) -> None:
         """Something was written: show it and say it."""
+        self.show_again()
+        self.say(words)
+
+    def show_again(self) -> None:
+        """Read the archive again and write every line anew."""
         self.reload()
         self.refresh_lines()
-        self.say(words)
 
     def ask(
         self,
@@ -224,44 +217,8 @@ class ArchiveScreen(Screen[None]):
         refusal: str = "",
     ) -> None:
         """Ask for words in one line."""
-        self.query_one(AskLine).ask(
-            question,
-            answered,
-            words=words,
-            complete=complete,
-            enter_words=enter_words,
-            refusal=refusal,
-        )
-
-    def action_bring_in(self) -> None:
-        """Ask for the folder or card whose photos and clips are to be added."""
-        if self.session.background.goes_on:
-            self.say(BUSY)  # before a path is typed for nothing
-            return
-        self._ask_for_folder(likely_folder())
-
-    def _ask_for_folder(self, begun: str, refusal: str = "") -> None:
-        def answered(words: str) -> None:
-            refusal = self.session.background.bring_in(words)
-            if not refusal:
-                self.say("Adding. You can go on working; x on the first screen stops it and keeps what is in.")
-            elif refusal == BUSY:
-                self.say(refusal)
-            else:  # a long path with one letter wrong is put right, not typed anew
-                self._ask_for_folder(words, refusal)
-
-        self.ask(
-            "Bring in",
-            answered,
-            words=begun,
-            complete=folders_and_files,
-            enter_words="adds the photos and clips of this folder",
-            refusal=refusal,
-        )
-
-    @property
-    def ask_is_open(self) -> bool:
-        return self.query_one(AskLine).is_open
+        line = self.query_one(AskLine)
+        line.ask(question, answered, words=words, complete=complete, enter_words=enter_words, refusal=refusal)
 
     # Everywhere the same
 
@@ -271,8 +228,7 @@ class ArchiveScreen(Screen[None]):
     def on_screen_resume(self) -> None:
         if not self._was_said_here:
             self.say("")
-        self.reload()
-        self.refresh_lines()
+        self.show_again()
 
     def on_resize(self, event: events.Resize) -> None:
         if self.is_current:  # one that is hidden reloads when it is shown again
@@ -312,36 +268,19 @@ class ArchiveScreen(Screen[None]):
         """The as-found picture of a tag end, or what there is instead."""
         if entry is None:
             self.say(not_found_words(words))
-            return
-        name = end_words(entry)
-        if entry.as_found is None and not entry.pins:
-            self.show_missing(entry, name)
-            return
-        self.post_message(ShowFound(entry))
+        elif entry.as_found is not None or entry.pins:
+            self.post_message(ShowFound(entry))
+        else:
+            other = other_with_picture(self.archive, entry)
+            said = no_picture_words(entry, other)
+            if other is None:
+                self.say(said)
+            else:
+                self.post_message(ShowFound(other, said))
 
     def take_found(self, entry: FindEntry, words: str) -> bool:
         """Show the as-found picture of a tag end here; False on a screen that does not show one picture."""
         return False
-
-    def show_missing(self, entry: FindEntry, name: str) -> None:
-        """What can be done now for an end that no picture shows."""
-        place = f" Its place: {entry.end.place}." if entry.end.place else ""
-        sides = ends_of(self.archive, entry.tag.tag_id)
-        other = next((one for one in sides if one.end.end != entry.end.end and one.pins), None)
-        spot_id = entry.spot_id if entry.spot_id is not None else other.spot_id if other is not None else None
-        if entry.state == "off":
-            now = "It is off: if a picture of its spot shows it, pin it there."
-        elif entry.state == "refitted":
-            now = "It is back on: a new picture shows only how it was refitted."
-        else:
-            now = "Still in place: photograph it now, or pin it on a picture that shows it."
-        if other is not None:
-            words = f"{name} has no picture; this is its end {other.end.end}.{place} {now}"
-            self.post_message(ShowFound(other, words))
-        elif spot_id is not None:
-            self.post_message(ShowSpot(spot_id, f"{name} has no picture.{place} {now}"))
-        else:
-            self.say(f"{name} has no picture.{place} {now}")
 
     def on_canvas_told(self, event: Canvas.Told) -> None:
         self.say(event.words)
@@ -349,61 +288,9 @@ class ArchiveScreen(Screen[None]):
     def action_back(self) -> None:
         self.post_message(GoBack())
 
-    def undo_last(self) -> None:
-        """Take the last step back and say what it was."""
-        words = self.take_back()
-        if words is not None:
-            self.changed(f"Taken back: {words}. U brings it back.")
-            self.settle()
-
-    def take_back(self) -> str | None:
-        """Take the last step back; None where that was refused, or has to be asked about and was not answered yet."""
-        try:
-            return undo(self.archive)[0]
-        except AskFirst as asked:
-            self.ask(f"{asked.question} Type yes to take it back:", self._take_back_surely, enter_words="answers")
-        except AsfoundError as error:
-            self.say(str(error))
-        return None
-
-    def _take_back_surely(self, said: str) -> None:
-        if said.casefold() not in ("y", "yes"):
-            self.say("Nothing was taken back.")
-            return
-        words = self.attempt(lambda: undo(self.archive, is_sure=True)[0])
-        if words is not None:
-            self.changed(f"Taken back: {words}. U brings it back.")
-            self.settle()
-
-    def redo_last(self) -> None:
-        """Bring back what was taken back last and say what it was."""
-        words = self.attempt(lambda: redo(self.archive)[0])
-        if words is not None:
-            self.changed(f"Brought back: {words}")
-            self.settle()
-
-    def settle(self) -> None:
-        """Work out again, behind the screen, who belongs where and what pins carry, after a word was taken back."""
-        self.in_background(self._settle, "settle")
-
-    def _settle(self) -> None:
-        if is_pending_but_for_new(self.archive):
-            finish_pending(self.archive)
-            self.post_message(self.Settled())
+    def coming_back(self) -> Callable[[], object]:
+        """Asked before a step is taken back; what it gives is called after, to show what came back."""
+        return lambda: None
 
     def on_archive_screen_settled(self) -> None:
-        self.reload()
-        self.refresh_lines()
-
-
-def not_found_words(words: str) -> str:
-    """What to say, and to do, when nothing answers."""
-    if words[:1].isdigit():
-        return f"No tag begins with {words}. To make that tag, open a picture of it, type the number and press space."
-    return f'Nothing matches "{words}". Try fewer words, or t for the list of all tags.'
-
-
-def end_words(entry: FindEntry) -> str:
-    """A tag end with its name: ``112 A fuel return hose``."""
-    end = "" if entry.tag.ends == 1 else f" {entry.end.end}"
-    return f"{entry.tag.number}{end} {entry.tag.name}".strip()
+        self.show_again()

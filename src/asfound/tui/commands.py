@@ -19,6 +19,7 @@ def list_commands(app: Session, here: ArchiveScreen | None, home: str) -> Iterat
             yield SystemCommand(entry.title, entry.in_short, _doing(app, f"go('{name}')"))
     if here is not None:
         yield from _commands_of(here)
+        yield SystemCommand("Bring in", "Add photos and clips from a folder or card", _doing(app, "bring_in"))
     yield SystemCommand(
         "Edit this tag",
         "Every field of the tag in hand (;)",
@@ -55,5 +56,3 @@ def _commands_of(here: ArchiveScreen) -> Iterator[SystemCommand]:
                 taker = here.query_one(key.of) if key.of else here
                 do = partial(app.call_later, app.run_action, binding.action, taker)
                 yield SystemCommand(binding.description.capitalize(), f"Here: key {key_sign(binding.key)}", do)
-    words = "Add photos and clips from a folder or card"
-    yield SystemCommand("Bring in", words, partial(app.call_later, here.action_bring_in))

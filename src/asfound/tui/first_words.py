@@ -16,7 +16,7 @@ from asfound.tui.words import count, day_words, moment_with_year
 START_KEYS = (
     Key("enter", "", "go to the chosen row", "go there"),
     Key("x", "stop_work", "stop adding, sorting or printing", "stop"),
-    Key("a", "bring_in", "add photos and clips from a folder or card", "add photos"),
+    Key("a", "app.bring_in", "add photos and clips from a folder or card", "add photos"),
     Key("e", "hand_over", "end of the day: write a note for the next working day", "hand over|note"),
     Key("c", "back_up", "copy the archive to the stick or disk of last time; asks where the first time"),
     Key("C", "back_up_elsewhere", "copy the archive to another stick or disk"),

@@ -9,7 +9,8 @@ from asfound.actions.log import off_times_s
 from asfound.actions.pinned import other_end
 from asfound.core.log.first_off import taken_when
 from asfound.store.pictures import get_picture
-from asfound.tui.base import ArchiveScreen, end_words
+from asfound.tui.base import ArchiveScreen
+from asfound.tui.found_words import end_words
 from asfound.tui.pinned_picture import PinnedPicture
 
 

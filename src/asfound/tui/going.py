@@ -33,8 +33,8 @@ class GoBack(Message):
 class ShowSpot(Message):
     """Show the pictures of a spot."""
 
-    def __init__(self, spot_id: int, words: str = "") -> None:
-        self.spot_id, self.words = spot_id, words
+    def __init__(self, spot_id: int) -> None:
+        self.spot_id = spot_id
         super().__init__()
 
 
@@ -99,6 +99,10 @@ class ChooseSpot(Message):
 
 class AskWhatHappened(Message):
     """Ask for a line of the log."""
+
+
+class AskForFolder(Message):
+    """Ask for the folder or card whose photos and clips are to be added."""
 
 
 class KeepGlyphs(Message):

@@ -15,6 +15,12 @@ class Link(Protocol):
         """The same link from the other picture."""
 
 
+def shifted(link: Link, here: tuple[float, float], there: tuple[float, float]) -> Link:
+    """The link moved so that it leads from one point to the other, as far as it leads from there at all."""
+    place = link.place_of(*here)
+    return link if place is None else ShiftedLink(link, there[0] - place[0], there[1] - place[1])
+
+
 class ShiftedLink:
     """A link moved by so much of the later picture's width and height."""
 

@@ -62,11 +62,12 @@ class ListScreen(ArchiveScreen):
         row = self.list_rows.chosen
         return next((entry for entry in entries if row is not None and key_of(entry) == row.key), None)
 
-    def undo_last(self) -> None:
+    def coming_back(self) -> Callable[[], object]:
         """What comes back is chosen: a second key is meant for it, not for the row that had moved up meanwhile."""
         before = {row.key for row in self.list_rows.rows}
-        super().undo_last()
-        self.list_rows.choose_key(next((row.key for row in self.list_rows.rows if row.key not in before), None))
+        return lambda: self.list_rows.choose_key(
+            next((row.key for row in self.list_rows.rows if row.key not in before), None)
+        )
 
     def where(self) -> str:
         words = self.list_rows.narrowed_to

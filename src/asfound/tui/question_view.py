@@ -13,9 +13,11 @@ from asfound.actions.archive import Archive
 from asfound.actions.ends import find_end
 from asfound.actions.pinned import PinEntry, ProposalEntry
 from asfound.actions.questions import NumberQuestion, PinsQuestion, Question, SheetQuestion, key_of, sheet_ids
-from asfound.actions.to_sort import BurstProposal, PairProposal
+from asfound.actions.spot_list import read_spot
+from asfound.actions.to_sort import BurstProposal, PairProposal, SpotProposal
 from asfound.tui.opening import OpenPictures
 from asfound.tui.sheets import in_front, sheet_items
+from asfound.tui.sort_words import Asked
 from asfound.tui.widgets.asked_pictures import AskedPictures, AskedPin
 from asfound.tui.widgets.contact_sheet import ContactSheet
 
@@ -97,6 +99,25 @@ class QuestionView(Vertical):
         """The pictures on the sheet: of look-alikes those in front, unless it is they that are asked about."""
         ids = sheet_ids(question)
         return ids if isinstance(question, BurstProposal) else in_front(self._archive(), ids)
+
+    def asked(self, question: Question) -> Asked:
+        """How a question stands here, for the words above it."""
+        spot_id = question.spot.spot_id if isinstance(question, SpotProposal) else None
+        spot_id = question.pair.spot_id if isinstance(question, PairProposal) else spot_id
+        known = self.held_against if self.flipped else None
+        return Asked(
+            spot=None if spot_id is None else read_spot(self._archive(), spot_id).spot,
+            marked=self.marked,
+            flipped=self.flipped,
+            side_by_side=self.is_side_by_side,
+            held_against="" if known is None else f"{known.number} {known.pin.end} {known.tag_name}".strip(),
+            places=self._places(question.entry) if isinstance(question, NumberQuestion) else (),
+        )
+
+    def _places(self, entry: ProposalEntry) -> tuple[str, ...]:
+        """Where the ends are that a number may be of, as far as somebody has said."""
+        found = [find_end(self._archive(), one.tag_id, one.end) for one in sorted(entry.both, key=lambda p: p.end)]
+        return tuple(f"{one.end.end}: {one.end.place}" for one in found if one is not None and one.end.place)
 
     # Showing it
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from asfound.actions.questions import Question, is_doubtful, key_of, parts_of
 
-Key = tuple[object, ...]
+QueueKey = tuple[object, ...]
 
 
 class SortQueue:
@@ -16,8 +16,8 @@ class SortQueue:
         self.questions: Sequence[Question] = ()
         self.most = 0
         """The most questions that waited at once since none did."""
-        self._later: dict[Key, None] = {}
-        self._wanted: Key | None = None
+        self._later: dict[QueueKey, None] = {}
+        self._wanted: QueueKey | None = None
 
     def renew(self, questions: Sequence[Question]) -> None:
         """Take what waits now; what was left for later stays so while it is still asked."""
@@ -78,11 +78,11 @@ class SortQueue:
         self._wanted, _ = self._later.popitem()
         return True
 
-    def parts(self) -> dict[Key, tuple[object, ...]]:
+    def parts(self) -> dict[QueueKey, tuple[object, ...]]:
         """What each question asks about one by one, to be compared after a step is taken back."""
         return {key_of(one): parts_of(one) for one in self.questions}
 
-    def ask_what_came_back(self, before: dict[Key, tuple[object, ...]], now: Iterable[Question]) -> int | None:
+    def ask_what_came_back(self, before: dict[QueueKey, tuple[object, ...]], now: Iterable[Question]) -> int | None:
         """Ask next the first question that asks about more than before; the place of what came back in it.
 
         None when nothing came back. A question that is asked as a whole again begins at its beginning.

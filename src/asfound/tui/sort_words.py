@@ -8,8 +8,39 @@ from dataclasses import dataclass
 from asfound.actions.questions import NumberQuestion, PinsQuestion, Question, TimesQuestion, is_doubtful
 from asfound.actions.to_sort import BurstProposal, PairProposal, SpotProposal
 from asfound.model.pictures import Spot
-from asfound.tui.keys import Key
+from asfound.tui.keys import UNDO, Key
 from asfound.tui.words import count, moment_with_year, moment_words, spot_words
+
+SORT_KEYS = (
+    Key(
+        "enter",
+        "accept",
+        "yes: the spot, the pair, all pins; the chosen look-alike goes in front",
+        "yes",
+        is_first=True,
+    ),
+    Key("n", "reject", "no: wrong spot, not a pair, wrong pin, or show all look-alikes", "no"),
+    Key("y", "accept_one", "yes to the marked pin only; otherwise the same as enter"),
+    Key("shift+tab,tab", "mark_next({by})", "mark the next pin", shown="tab", is_first=True),
+    Key("A", "say_end('A')", "the number read here is end A (capital, so that no thumb hits it)", "end A"),
+    Key("B", "say_end('B')", "the number read here is end B", "end B"),
+    Key("space", "later", "leave it for later; all doubtful ones at once", "later"),
+    Key("backspace", "back_to_left", "back to what you left for later", "the one left", shown="⌫"),
+    Key(
+        "a",
+        "accept_sure",
+        "accept all pins and pairs that are sure enough, or all bursts, in one step",
+        "all sure ones",
+    ),
+    Key("percent_sign", "set_sure", "set how sure is sure enough", shown="%"),
+    Key("", "", "tag the picture; the box says which end, tab changes it", shown="number, enter"),
+    Key("", "", "show that number's as-found picture instead", shown="number, space"),
+    Key("r", "name", "name the spot", "name"),
+    Key("f", "elsewhere", "move the chosen picture to another spot, a new one or none"),
+    Key("x", "flip", "flip before and after; for a pin or a number, show where it is pinned", "flip"),
+    Key("v", "large", "open the picture large, to pin on it", "open"),
+    UNDO,
+)
 
 PAIR_WORDS = {"removed": "before and after something came off", "refitted": "off and back on again"}
 

@@ -72,7 +72,7 @@ class SpotListScreen(ListScreen):
             preview.empty("")
 
     def _open(self, picture_id: int) -> None:
-        self.post_message(self.SpotPictureOpened(picture_id, self.opened.open_preview(picture_id)))
+        self.post_message(self.SpotPictureOpened(picture_id, self.session.opened.open_preview(picture_id)))
 
     def on_spot_list_screen_spot_picture_opened(self, event: SpotPictureOpened) -> None:
         if self.chosen is None or event.picture_id not in read_spot(self.archive, self.chosen).spot.picture_ids:

@@ -14,6 +14,7 @@ from textual.message import Message
 from textual.timer import Timer
 
 from asfound.model.pictures import Pair
+from asfound.output.cells.labels import PinMark
 from asfound.output.cells.view import View
 from asfound.store.pictures import get_picture
 from asfound.tui.canvas.widget import Canvas
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
 
 SIDE_BY_SIDE_FROM = 100
 BLINK_S = 0.7
+AROUND_BOX = 2.2
+"""How many times its longer side is seen of the picture around a difference that is gone to."""
+Place = tuple[float, float]
 
 
 class TwoPictures(Horizontal):
@@ -99,6 +103,13 @@ class TwoPictures(Horizontal):
         return bool(self.behind.display)
 
     @property
+    def words(self) -> str:
+        """Which of the two is seen."""
+        if self.both_are_seen:
+            return "BEFORE left, AFTER right"
+        return "AFTER" if self.after_in_front else "BEFORE"
+
+    @property
     def blinks(self) -> bool:
         return self._blinking is not None
 
@@ -156,6 +167,26 @@ class TwoPictures(Horizontal):
         """Lay the two over each other so."""
         self.link = link
         self._lay_over(self.front, self.behind)
+
+    def go_to_current(self) -> None:
+        """Look at the mark in hand on the picture in front, as close as lets its box be seen with room around it."""
+        front, view = self.front, self.front.target
+        mark = next((one for one in front.marks if one.current), None)
+        if mark is not None and view is not None:
+            wide = max(mark.w or 1.0, mark.h or 1.0) * AROUND_BOX
+            front.look_at(view.centred(mark.x, mark.y, max(wide / view.columns, 1.0)))
+            front.put_crosshair(mark.x, mark.y, follow=False)
+
+    def marks_of(self, text: str, before_at: Place, after_at: Place | None, canvas: Canvas) -> list[PinMark]:
+        """A place on one of the two, in fractions; where it is not known in the later picture, the link leads there."""
+        at = before_at if canvas is self.before else after_at
+        if at is None and self.link is not None:
+            there = self.link.place_of(*before_at)
+            at = there[:2] if there is not None else None
+        view = canvas.target
+        if at is None or view is None:
+            return []
+        return [PinMark(text, at[0] * view.picture_w, at[1] * view.picture_h)]
 
     # One window on both
 

@@ -20,7 +20,7 @@ class DaysScreen(ListScreen):
         Key("enter", "", "the pictures of the day", "pictures"),
         NARROW,
         Key("s", "app.go('spots')", "every spot", "spots"),
-        Key("a", "bring_in", "add photos and clips from a folder or card", "add photos"),
+        Key("a", "app.bring_in", "add photos and clips from a folder or card", "add photos"),
     )
 
     def __init__(self) -> None:

@@ -107,13 +107,13 @@ class MachineScreen(ArchiveScreen):
         picture = overview.picture
         canvas = self.query_one(Canvas)
         size = (float(picture.width_px), float(picture.height_px))
-        canvas.show(self.opened.at_hand(picture.picture_id), size)
+        canvas.show(self.session.opened.at_hand(picture.picture_id), size)
         self._show_marks()
         self.in_background(partial(self._open, picture.picture_id), "open")
 
     def _open(self, picture_id: int) -> None:
-        self.post_message(self.OverviewOpened(picture_id, self.opened.open_preview(picture_id)))
-        self.post_message(self.OverviewOpened(picture_id, self.opened.open_full(picture_id)))
+        self.post_message(self.OverviewOpened(picture_id, self.session.opened.open_preview(picture_id)))
+        self.post_message(self.OverviewOpened(picture_id, self.session.opened.open_full(picture_id)))
 
     def on_machine_screen_overview_opened(self, event: OverviewOpened) -> None:
         if self.overview is not None and event.picture_id == self.overview.picture.picture_id:

@@ -11,7 +11,7 @@ from textual.message import Message
 from asfound.actions.look_over import ToLookOver
 from asfound.actions.spot_list import pairs_of_spot, read_spot
 from asfound.actions.spots import make_pair, refuse_pair
-from asfound.model.pictures import Pair
+from asfound.model.pictures import Pair, Picture
 from asfound.output.cells.labels import PinMark
 from asfound.store.pictures import get_picture
 from asfound.tui.answering import ANSWER, END_SNAG, LookAnswers
@@ -22,7 +22,8 @@ from asfound.tui.differing import WhatDiffers, what_differs
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import ShowPicture
 from asfound.tui.keys import UNDO, Key
-from asfound.tui.links import ShiftedLink
+from asfound.tui.links import shifted
+from asfound.tui.pairs_in_turn import PairsInTurn
 from asfound.tui.two_pictures import TwoPictures
 from asfound.tui.words import spot_words, taken_words
 
@@ -49,21 +50,10 @@ class PairScreen(ArchiveScreen):
         FLIP,
         Key("f", "differences", "show or hide boxes where something seems to differ", "what differs|boxes"),
         NEXT_BOX,
-        Key(
-            "y",
-            "confirm",
-            "these two are a pair; n: they are not a pair",
-            "pair, or not|pair?",
-            shown="y n",
-        ),
+        Key("y", "confirm", "these two are a pair; n: they are not a pair", "pair, or not|pair?", shown="y n"),
         ANSWER,
         Key("left_square_bracket,right_square_bracket", "step({by})", "the pair before, after", "pair"),
-        Key(
-            "comma,full_stop",
-            "other_picture({by})",
-            "show another picture of the spot",
-            "other picture|other",
-        ),
+        Key("comma,full_stop", "other_picture({by})", "show another picture of the spot", "other picture|other"),
         BLINK,
         Key("plus,minus", "", "", "zoom", shown="+ -"),
         Key("enter", "open", "open the picture", "open"),
@@ -87,10 +77,7 @@ class PairScreen(ArchiveScreen):
         self.spot_id = spot_id
         self.looks = tuple(looks)
         """Refit pictures of one thing beside how it was, when the screen was opened for that thing."""
-        self.index = 0
-        self.pairs: list[Pair] = []
-        self.tried: Pair | None = None
-        """Two pictures that nobody has called a pair yet."""
+        self.turn = PairsInTurn(spot_id)
         self.boxes = DifferenceBoxes()
         self.answers = LookAnswers(self)
 
@@ -101,54 +88,31 @@ class PairScreen(ArchiveScreen):
     def two(self) -> TwoPictures:
         return self.query_one(TwoPictures)
 
-    @property
-    def is_linked(self) -> bool:
-        """Whether the two can be laid over each other."""
-        return self.two.link is not None
-
     def on_mount(self) -> None:
         self.reload()
-        self._begin()
+        self.turn.begin(self.first_two, self._pictures())
+        if self.turn.tried is not None:
+            self.say("Not a pair yet; y makes them one. , and . show other pictures.")
         self.call_after_refresh(self._show_pair)
 
     def reload(self) -> None:
         if self.looks:
-            self.pairs = [Pair(self.spot_id or 0, *one.both_ids, "refitted", 1.0) for one in self.looks]
+            self.turn.renew([Pair(self.spot_id or 0, *one.both_ids, "refitted", 1.0) for one in self.looks])
         elif self.spot_id is not None:
-            self.pairs = pairs_of_spot(self.archive, self.spot_id)
-        self.index = max(0, min(self.index, len(self.pairs) - 1))
+            self.turn.renew(pairs_of_spot(self.archive, self.spot_id))
 
     @property
     def pair(self) -> Pair | None:
-        return self.tried or (self.pairs[self.index] if self.pairs else None)
+        return self.turn.pair
 
     @property
     def look(self) -> ToLookOver | None:
         """The thing that is looked over."""
-        return self.looks[self.index] if self.looks and self.tried is None else None
+        return self.looks[self.turn.index] if self.looks and self.turn.tried is None else None
 
     @property
     def tag_in_hand(self) -> tuple[int, str] | None:
         return (self.look.tag.tag_id, self.look.end.end) if self.look is not None else None
-
-    def _begin(self) -> None:
-        """Show the two that were asked for; where there is no pair, the first and the last picture."""
-        pictures = self._pictures()
-        if self.first_two is not None:
-            self._try(*self.first_two)
-        elif not self.pairs and len(pictures) > 1:
-            self._try(pictures[0], pictures[-1])
-        if self.tried is not None:
-            self.say("Not a pair yet; y makes them one. , and . show other pictures.")
-
-    def _try(self, before_id: int, after_id: int) -> None:
-        """Look at two pictures, which may be a pair or not."""
-        known = [(one.before_id, one.after_id) for one in self.pairs]
-        self.tried = None
-        if (before_id, after_id) in known:
-            self.index = known.index((before_id, after_id))
-        else:
-            self.tried = Pair(self.spot_id or 0, before_id, after_id, "changed", 0.0)
 
     def _pictures(self) -> tuple[int, ...]:
         return read_spot(self.archive, self.spot_id).spot.picture_ids if self.spot_id is not None else ()
@@ -168,10 +132,9 @@ class PairScreen(ArchiveScreen):
 
     def on_two_pictures_linked(self) -> None:
         look, link = self.look, self.two.link
-        place = link.place_of(*look.before_at) if link is not None and look is not None else None
-        if look is not None and link is not None and look.after_at is not None and place is not None:
+        if look is not None and link is not None and look.after_at is not None:
             # A pin says better where the end is than the plane through the whole picture does.
-            self.two.take_link(ShiftedLink(link, look.after_at[0] - place[0], look.after_at[1] - place[1]))
+            self.two.take_link(shifted(link, look.before_at, look.after_at))
         self._show_marks()
         self.refresh_lines()
 
@@ -195,27 +158,23 @@ class PairScreen(ArchiveScreen):
         spot = spot_words(read_spot(self.archive, self.spot_id).spot) if self.spot_id is not None else "no spot"
         if pair is None:
             return spot
-        before, after = (taken_words(get_picture(self.archive.store, one)) for one in (pair.before_id, pair.after_id))
-        front = (
-            "BEFORE left, AFTER right" if self.two.both_are_seen else "AFTER" if self.two.after_in_front else "BEFORE"
-        )
+        before, after = map(taken_words, self._both(pair))
         look = self.look
         about = (look.tag.name or look.tag.kind) if look is not None else spot
-        kind = "not a pair yet: y makes it one" if self.tried is not None else pair.kind
-        linked = "" if self.is_linked else " · not matched"
+        kind = "not a pair yet: y makes it one" if self.turn.tried is not None else pair.kind
+        what = self.answers.look_label(look) if look is not None else kind
+        linked = "" if self.two.link is not None else " · not matched"
         # The name comes last: on a narrow screen it is cut, and stands on the card of the thing too.
-        return " · ".join(
-            [front, self.answers.look_label(look) if look is not None else kind, f"{before} → {after}{linked}", about]
-        )
+        return " · ".join([self.two.words, what, f"{before} → {after}{linked}", about])
 
     def words_of_key(self, key: Key) -> str | None:
-        number, many = self.index + 1, max(1, len(self.pairs))
+        number, many = self.turn.index + 1, max(1, len(self.turn.pairs))
         if key == END_SNAG and not self.answers.open_snags():
             return None
         if key == FLIP and self.two.both_are_seen:
             return "other side|side"
         if key.action == "step({by})":
-            return f"pair {number} of {many}|{number}/{many}" if self.tried is None else None
+            return f"pair {number} of {many}|{number}/{many}" if self.turn.tried is None else None
         return key.short
 
     def foot_keys(self) -> Sequence[Key]:
@@ -227,15 +186,10 @@ class PairScreen(ArchiveScreen):
         return [*others[:place], first, *others[place:last], rest, *others[last:]]
 
     def _pins_on(self, canvas: Canvas) -> list[PinMark]:
-        look, view, link = self.look, canvas.target, self.two.link
-        at = None if look is None else look.before_at if canvas is self.two.before else look.after_at
-        if at is None and look is not None and link is not None:
-            place = link.place_of(*look.before_at)
-            at = place[:2] if place is not None else None
-        if look is None or view is None or at is None:
+        look = self.look
+        if look is None:
             return []
-        label = self.answers.look_label(look)
-        return [PinMark(label, at[0] * view.picture_w, at[1] * view.picture_h, None, None)]
+        return self.two.marks_of(self.answers.look_label(look), look.before_at, look.after_at, canvas)
 
     # Looking
 
@@ -281,46 +235,28 @@ class PairScreen(ArchiveScreen):
         if not self.boxes.boxes:
             self.say("Press f first to look for differences.")
             return
-        said, front = self.boxes.go_on(by), self.two.front
+        said = self.boxes.go_on(by)
         self._show_marks()
-        mark = next((one for one in front.marks if one.current), None)
-        view = front.target
-        if mark is not None and view is not None:
-            wide = max(mark.w or 1.0, (mark.h or 1.0)) * 2.2
-            front.look_at(view.centred(mark.x, mark.y, max(wide / view.columns, 1.0)))
-            front.put_crosshair(mark.x, mark.y, follow=False)
+        self.two.go_to_current()
         self.say(said)
 
     # Which two
 
     def action_step(self, by: int) -> None:
-        index = self.index + by
-        if self.tried is not None and self.pairs:
-            self.tried = None
-            self._show_pair()
-        elif 0 <= index < len(self.pairs):
-            self.index = index
+        if self.turn.step(by):
             self._show_pair()
         else:
             self.say("No more pairs that way.")
 
     def action_other_picture(self, by: int) -> None:
         """Put the picture before or after the one in front in its place."""
-        pair, pictures = self.pair, self._pictures()
-        if pair is None or self.spot_id is None:
+        if self.pair is None or self.spot_id is None:
             return
-        shown, behind = pair.after_id, pair.before_id
-        if not self.two.after_in_front:
-            shown, behind = behind, shown
-        others = [one for one in pictures if one != behind]
-        place = others.index(shown) + by if shown in others else 0
-        if not 0 <= place < len(others):
+        in_front = self.turn.exchange(by, self._pictures(), after_in_front=self.two.after_in_front)
+        if in_front is None:
             self.say("No more pictures of this spot that way.")
             return
-        # The earlier of the two is before, whichever is in front.
-        before, after = sorted((others[place], behind), key=pictures.index)
-        self.two.after_in_front = others[place] == after
-        self._try(before, after)
+        self.two.after_in_front = in_front
         self.two.put_side_by_side()
         self._show_pair()
 
@@ -338,19 +274,19 @@ class PairScreen(ArchiveScreen):
         if pair is None:
             return
         words = "Kept as a pair. u takes it back."
-        if self.act(lambda: self._make_pair(pair), words) and self.tried is not None:
-            self._try(pair.before_id, pair.after_id)
+        if self.act(lambda: make_pair(self.archive, *self._both(pair)), words) and self.turn.tried is not None:
+            self.turn.take(pair.before_id, pair.after_id)
             self.refresh_lines()
 
-    def _make_pair(self, pair: Pair) -> None:
-        before, after = (get_picture(self.archive.store, one) for one in (pair.before_id, pair.after_id))
-        make_pair(self.archive, before, after)
+    def _both(self, pair: Pair) -> tuple[Picture, Picture]:
+        store = self.archive.store
+        return get_picture(store, pair.before_id), get_picture(store, pair.after_id)
 
     def action_reject(self) -> None:
         pair = self.pair
         if pair is None:
             return
-        self.tried = None
+        self.turn.tried = None
         words = "Not a pair any more. u takes it back."
         if self.act(lambda: refuse_pair(self.archive, pair.before_id, pair.after_id), words):
             self._show_pair()

@@ -31,7 +31,7 @@ class PicturesScreen(ArchiveScreen):
         self.all_shown = False
 
     def body(self) -> ComposeResult:
-        yield ContactSheet(self.opened, empty="No pictures here.")
+        yield ContactSheet(self.session.opened, empty="No pictures here.")
 
     def where(self) -> str:
         return f"{self.sheet_title}: {self.many_words()}"

@@ -3,41 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 
 from textual import events
 from textual.app import ComposeResult
 from textual.message import Message
 
-from asfound.actions import bursts, pinned, settings, spots
-from asfound.actions.ends import FindEntry, find_end
-from asfound.actions.pinned import WHOLE, ProposalEntry
+from asfound.actions import pinned
+from asfound.actions.ends import FindEntry
+from asfound.actions.pinned import WHOLE
 from asfound.actions.questions import (
     NumberQuestion,
     PinsQuestion,
     Question,
     SheetQuestion,
-    TimesQuestion,
     bursts_of,
+    keep_sure,
     list_questions,
+    sure_from,
     sure_ones,
 )
-from asfound.actions.spot_list import read_spot
 from asfound.actions.to_sort import BurstProposal, PairProposal, SortItem, SpotProposal, list_to_sort
 from asfound.model.tags import EndLetter
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
-from asfound.tui.going import ShowPicture
-from asfound.tui.keys import UNDO, Key
+from asfound.tui.going import AskForFolder, ShowPicture
+from asfound.tui.keys import Key
 from asfound.tui.question_view import QuestionView
-from asfound.tui.sort_queue import SortQueue
-from asfound.tui.sort_words import Asked, foot_order, foot_words, left_words, nothing_words, question_words
+from asfound.tui.sort_answers import SortAnswer, no_to, yes_to, yes_to_bursts, yes_to_pins, yes_to_sure
+from asfound.tui.sort_queue import QueueKey, SortQueue
+from asfound.tui.sort_words import SORT_KEYS, Asked, foot_order, foot_words, left_words, nothing_words, question_words
 from asfound.tui.spot_fixing import SpotFixing
-from asfound.tui.widgets.contact_sheet import ContactSheet
-from asfound.tui.words import count, split_number, spot_words
-
-SURE_KEY = "sort sure"
-SURE_AT_FIRST = 0.8
+from asfound.tui.widgets.ask_line import AskLine
+from asfound.tui.words import count, split_number
 
 
 class SortScreen(ArchiveScreen):
@@ -45,41 +44,7 @@ class SortScreen(ArchiveScreen):
         "What the machine proposes, one after another. Enter says yes. A number tags the chosen picture. "
         "Nothing has to be answered: space leaves it for later."
     )
-    KEYS = (
-        Key(
-            "enter",
-            "accept",
-            "yes: the spot, the pair, all pins; the chosen look-alike goes in front",
-            "yes",
-            is_first=True,
-        ),
-        Key(
-            "n",
-            "reject",
-            "no: wrong spot, not a pair, wrong pin, or show all look-alikes",
-            "no",
-        ),
-        Key("y", "accept_one", "yes to the marked pin only; otherwise the same as enter"),
-        Key("shift+tab,tab", "mark_next({by})", "mark the next pin", shown="tab", is_first=True),
-        Key("A", "say_end('A')", "the number read here is end A (capital, so that no thumb hits it)", "end A"),
-        Key("B", "say_end('B')", "the number read here is end B", "end B"),
-        Key("space", "later", "leave it for later; all doubtful ones at once", "later"),
-        Key("backspace", "back_to_left", "back to what you left for later", "the one left", shown="⌫"),
-        Key(
-            "a",
-            "accept_sure",
-            "accept all pins and pairs that are sure enough, or all bursts, in one step",
-            "all sure ones",
-        ),
-        Key("percent_sign", "set_sure", "set how sure is sure enough", shown="%"),
-        Key("", "", "tag the picture; the box says which end, tab changes it", shown="number, enter"),
-        Key("", "", "show that number's as-found picture instead", shown="number, space"),
-        Key("r", "name", "name the spot", "name"),
-        Key("f", "elsewhere", "move the chosen picture to another spot, a new one or none"),
-        Key("x", "flip", "flip before and after; for a pin or a number, show where it is pinned", "flip"),
-        Key("v", "large", "open the picture large, to pin on it", "open"),
-        UNDO,
-    )
+    KEYS = SORT_KEYS
 
     class MoreAsked(Message):
         """A worker has carried a pin on to other pictures."""
@@ -91,7 +56,7 @@ class SortScreen(ArchiveScreen):
         self.items: Sequence[SortItem] = ()
 
     def body(self) -> ComposeResult:
-        yield QuestionView(lambda: self.archive, self.opened, self.in_background)
+        yield QuestionView(lambda: self.archive, self.session.opened, self.in_background)
 
     @property
     def view(self) -> QuestionView:
@@ -126,8 +91,8 @@ class SortScreen(ArchiveScreen):
         if not self.queue.questions:
             return "Sort: nothing is left to answer"
         bar = 10 if self.app.size.width >= 100 else 5
-        done = round(bar * self.queue.share_done)
-        later = f", {self.queue.later} for later" if self.queue.later else ""
+        done, left = round(bar * self.queue.share_done), self.queue.later
+        later = f", {left} for later" if left else ""
         return f"Sort {'█' * done}{'░' * (bar - done)} {left_words(self.queue.questions)}{later}"
 
     def words_of_key(self, key: Key) -> str | None:
@@ -145,35 +110,16 @@ class SortScreen(ArchiveScreen):
 
     def asked(self, question: Question) -> Asked:
         """How the question stands now."""
-        view, later = self.view, self.queue.later
-        if isinstance(question, SpotProposal):
-            return Asked(spot=read_spot(self.archive, question.spot.spot_id).spot, later=later)
-        known = view.held_against if view.flipped else None
-        of_pair = isinstance(question, PairProposal)
-        return Asked(
-            spot=read_spot(self.archive, question.pair.spot_id).spot if isinstance(question, PairProposal) else None,
-            marked=view.marked,
-            flipped=view.flipped,
-            side_by_side=of_pair and view.is_side_by_side,
-            at_once=len(bursts_of(self.items)) if isinstance(question, BurstProposal) else self.sure_count,
-            sure=self.sure,
-            doubtful=self.queue.doubtful,
-            later=later,
-            held_against="" if known is None else f"{known.number} {known.pin.end} {known.tag_name}".strip(),
-            places=self._places(question.entry) if isinstance(question, NumberQuestion) else (),
-        )
-
-    def _places(self, entry: ProposalEntry) -> tuple[str, ...]:
-        """Where the ends are that a number may be of, as far as somebody has said."""
-        found = [find_end(self.archive, one.tag_id, one.end) for one in sorted(entry.both, key=lambda p: p.end)]
-        return tuple(f"{one.end.end}: {one.end.place}" for one in found if one is not None and one.end.place)
+        at_once = len(bursts_of(self.items)) if isinstance(question, BurstProposal) else self.sure_count
+        stands, sure = self.view.asked(question), sure_from(self.archive)
+        return replace(stands, at_once=at_once, sure=sure, doubtful=self.queue.doubtful, later=self.queue.later)
 
     # Looking
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Enter and Tab belong to the number box and the question line while open; A and B only answer which end."""
         if action in ("accept", "mark_next") and self.is_mounted:
-            return not (self.number_box.is_open or self.ask_is_open)
+            return not (self.number_box.is_open or self.query_one(AskLine).is_open)
         if action == "say_end" and self.is_mounted:
             return isinstance(self.question, NumberQuestion)
         return True
@@ -198,36 +144,26 @@ class SortScreen(ArchiveScreen):
             among = self.view.ids_on_sheet(question) if isinstance(question, SheetQuestion) else ()
             self.post_message(ShowPicture(picture_id, among))
 
-    def on_contact_sheet_picture_opened(self, event: ContactSheet.PictureOpened) -> None:
+    def on_contact_sheet_picture_opened(self) -> None:
         self.action_large()
 
     # Yes
 
-    def _answer(self, work: Callable[[], object], words: str) -> None:
+    def _write(self, answer: SortAnswer) -> None:
         self.queue.answered()
-        self.act(work, f"{words} u takes it back.")
+        self.act(answer.work, f"{answer.words} u takes it back.")
 
     def action_accept(self) -> None:
-        question, archive = self.question, self.archive
-        if isinstance(question, BurstProposal):
-            self._fold(question)
-        elif isinstance(question, SpotProposal):
-            spot = question.spot
-            self._answer(lambda: spots.accept_spot(archive, spot), f"{spot_words(spot)} accepted.")
-        elif isinstance(question, PairProposal):
-            pair = question.pair
-            self._answer(lambda: spots.confirm_pair(archive, pair.before_id, pair.after_id), "Kept as a pair.")
-        elif isinstance(question, PinsQuestion):
-            self._accept_pins(question.entries)
+        question = self.question
+        answer = None if question is None else yes_to(self.archive, question, self.view.picture_id)
+        if answer is not None:
+            self._write(answer)
         elif isinstance(question, NumberQuestion):
             self.say("Which end is it? Press capital A or B; n if neither, space to leave it for later.")
-        elif isinstance(question, TimesQuestion):
-            pictures = question.pictures
-            self._answer(lambda: settings.accept_times(archive, pictures), f"{count(len(pictures), 'time')} accepted.")
 
     def action_accept_one(self) -> None:
         if isinstance(self.question, PinsQuestion) and self.view.mark is not None:
-            self._accept_pins((self.view.mark,))
+            self._write(yes_to_pins(self.archive, (self.view.mark,)))
         else:
             self.action_accept()
 
@@ -252,76 +188,46 @@ class SortScreen(ArchiveScreen):
     def on_sort_screen_more_asked(self) -> None:
         """More is asked now; what is being looked at stays."""
         self.queue.stay()
-        self.reload()
-        self.refresh_lines()
-
-    def _fold(self, question: BurstProposal) -> None:
-        """The chosen picture in front, the others behind it."""
-        front = self.view.picture_id
-        others = [one for one in question.picture_ids if one != front]
-        if front is not None:
-            words = f"{count(len(others), 'look-alike')} behind this one; b shows them on its spot."
-            self._answer(lambda: bursts.fold_all(self.archive, [(front, *others)]), words)
-
-    def _accept_pins(self, entries: Sequence[ProposalEntry]) -> None:
-        proposals = [entry.proposal for entry in entries]
-        verb = "is" if len(entries) == 1 else "are"
-        words = f"{', '.join(entry.called for entry in entries)} {verb} pinned."
-        self._answer(lambda: pinned.accept_many(self.archive, proposals, []), words)
+        self.show_again()
 
     # Yes to all that is sure
 
     @property
-    def sure(self) -> float:
-        """From which confidence on `a` accepts, 0 to 1; a person's choice."""
-        kept = settings.remembered(self.archive, SURE_KEY)
-        return float(kept) if kept else SURE_AT_FIRST
-
-    @property
     def sure_count(self) -> int:
-        """How many pins and pairs are so sure."""
-        pins, pairs = sure_ones(self.items, self.sure)
+        """How many pins and pairs are as sure as a person wants."""
+        pins, pairs = sure_ones(self.items, sure_from(self.archive))
         return len(pins) + len(pairs)
 
     def action_accept_sure(self) -> None:
         if self.question is None:
-            self.action_bring_in()
+            self.post_message(AskForFolder())
             return
         if isinstance(self.question, BurstProposal):
-            folded = bursts_of(self.items)
-            words = f"{count(len(folded), 'burst')}: the sharpest in front, the others behind it."
-            self._answer(lambda: bursts.fold_all(self.archive, folded), words)
+            self._write(yes_to_bursts(self.archive, self.items))
             return
-        pins, pairs = sure_ones(self.items, self.sure)
-        if not pins and not pairs:
-            self.say(f"No open pin or pair is {self.sure:.0%} sure. % sets how sure is sure enough.")
-            return
-        words = " and ".join(count(len(some), name) for some, name in ((pins, "pin"), (pairs, "pair")) if some)
-        said = f"{words} accepted, {self.sure:.0%} sure or more."
-        self._answer(lambda: pinned.accept_many(self.archive, pins, pairs), said)
+        sure = sure_from(self.archive)
+        answer = yes_to_sure(self.archive, self.items, sure)
+        if answer is not None:
+            self._write(answer)
+        else:
+            self.say(f"No open pin or pair is {sure:.0%} sure. % sets how sure is sure enough.")
 
     def action_set_sure(self) -> None:
-        self.ask("a accepts from how many % sure", self._set_sure, words=f"{self.sure * 100:.0f}")
+        self.ask("a accepts from how many % sure", self._set_sure, words=f"{sure_from(self.archive) * 100:.0f}")
 
     def _set_sure(self, words: str) -> None:
-        digits = words.strip().removesuffix("%").strip()
-        if not digits.isdecimal() or not 1 <= int(digits) <= 100:
-            self.say(f'"{words}" is not a number from 1 to 100. Nothing changed.')
-            return
-        settings.remember(self.archive, SURE_KEY, str(int(digits) / 100))
-        self.changed(f"{count(self.sure_count, 'pin or pair', 'pins and pairs')} of {digits}% or more: a accepts.")
+        sure = self.attempt(lambda: keep_sure(self.archive, words))
+        if sure is not None:
+            many = count(self.sure_count, "pin or pair", "pins and pairs")
+            self.changed(f"{many} of {sure:.0%} or more: a accepts.")
 
     # No
 
     def action_reject(self) -> None:
-        question, mark = self.question, self.view.mark
-        if isinstance(question, PairProposal):
-            pair = question.pair
-            self._answer(lambda: spots.refuse_pair(self.archive, pair.before_id, pair.after_id), "Not a pair.")
-        elif mark is not None:
-            self._answer(lambda: pinned.reject_many(self.archive, mark.both), f"{mark.called} is not there.")
-        elif isinstance(question, BurstProposal):
-            self._answer(lambda: bursts.let_stand(self.archive, question.picture_ids), "All are shown.")
+        question = self.question
+        answer = None if question is None else no_to(self.archive, question, self.view.mark)
+        if answer is not None:
+            self._write(answer)
         elif isinstance(question, SpotProposal):
             self.action_elsewhere()
         elif question is not None:
@@ -347,24 +253,19 @@ class SortScreen(ArchiveScreen):
         self.changed(f"{more}; backspace goes back." if left else "")
 
     def action_back_to_left(self) -> None:
-        if self.queue.back():
-            self.changed("")
-        else:
-            self.say("Nothing was left for later.")
+        self.changed("" if self.queue.back() else "Nothing was left for later.")
 
-    def undo_last(self) -> None:
-        """Take the last step back and ask again what it had answered, with the mark on what came back."""
-        before = self.queue.parts()
-        words = self.take_back()
-        if words is None:
-            return
+    def coming_back(self) -> Callable[[], None]:
+        return partial(self._ask_again, self.queue.parts())
+
+    def _ask_again(self, before: dict[QueueKey, tuple[object, ...]]) -> None:
+        """Ask again what a step had answered that is taken back, with the mark on what came back."""
         place = self.queue.ask_what_came_back(before, list_questions(self.archive))
-        self.changed(f"Taken back: {words}")
         if place is not None:
+            self.show_question()
             self.view.choose_part(place)
-            if isinstance(self.question, PinsQuestion):
-                self.show_question()
-        self.settle()
+            self.show_question()
+            self.refresh_lines()
 
     # Numbers tag the picture here
 

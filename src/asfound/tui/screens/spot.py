@@ -37,10 +37,9 @@ class SpotScreen(PicturesScreen):
         UNDO,
     )
 
-    def __init__(self, spot_id: int, words: str = "") -> None:
+    def __init__(self, spot_id: int) -> None:
         super().__init__("", ())
         self.spot_id = spot_id
-        self.first_words = words
         self.marked: set[int] = set()
         self.fixing = SpotFixing(self)
 
@@ -62,10 +61,7 @@ class SpotScreen(PicturesScreen):
         items = sheet_items(self.archive, self.shown_ids())
         items = [replace(one, words=f"■ {one.words}") if one.picture_id in self.marked else one for one in items]
         self.query_one(ContactSheet).set_items(items)
-        if self.first_words:
-            self.say(self.first_words)
-            self.first_words = ""
-        elif not self.picture_ids:
+        if not self.picture_ids:
             self.say("No pictures are left here. esc goes back; u takes the last step back.")
 
     def action_pairs(self) -> None:

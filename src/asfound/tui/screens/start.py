@@ -13,7 +13,7 @@ from asfound.tui.base import ArchiveScreen
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.first_frame import TITLE_COLUMNS, FirstWords
 from asfound.tui.first_words import LEADS_TO, START_KEYS, first_words, next_place
-from asfound.tui.going import GoTo
+from asfound.tui.going import AskForFolder, GoTo
 from asfound.tui.keys import Key
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count, width_of
@@ -89,7 +89,7 @@ class StartScreen(ArchiveScreen):
         if name == "next":
             name = next_place(summarize(self.archive))
         if name == "add":
-            self.action_bring_in()
+            self.post_message(AskForFolder())
         elif name == "backup":
             self.action_back_up()
         elif name == "last":

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from textual.app import ComposeResult
 from textual.widgets import Static
@@ -210,10 +210,14 @@ class TagEntryScreen(ArchiveScreen):
             unfinished = {**self.changed_texts, "number": self.sheet.texts.get("number", "")}
             settings.remember(self.archive, DRAFT, json.dumps(unfinished) if self.changed_texts else "")
 
-    def undo_last(self) -> None:
-        super().undo_last()
-        if self.tag_id is None and not self.changed_texts:
-            self._start_next(tag_form.next_number(self.archive))
+    def coming_back(self) -> Callable[[], None]:
+        """The number that is free again is offered."""
+
+        def offer() -> None:
+            if self.tag_id is None and not self.changed_texts:
+                self._start_next(tag_form.next_number(self.archive))
+
+        return offer
 
     def action_back(self) -> None:
         changed = len(self.changed_texts)

@@ -106,9 +106,18 @@ class _Salvage:
                 self._bring_computed(name, shared)
             elif shared:
                 self._bring_table(name, shared)
+            elif self._is_of_this_format() and _is_told(name):
+                self.report.lost.append(f"rows of {name}, if it had any: the damaged database does not know the table")
         self._drop_loose()
         if self.report.sorted_anew:
             self.new.execute("INSERT OR IGNORE INTO setting(name, value) VALUES ('stale spots', '1')")
+
+    def _is_of_this_format(self) -> bool:
+        """Whether every table must have been there: of an earlier format some were not made yet."""
+        with suppress(sqlite3.Error):
+            formats = (one.execute("PRAGMA user_version").fetchone() for one in (self.old, self.new))
+            return len(set(formats)) == 1
+        return True
 
     def _bring_computed(self, table: str, columns: list[str]) -> None:
         names = _quoted(columns)

@@ -307,6 +307,7 @@ def test_hold_before_lift_out_goes_by_the_side_of_each_end(bench: Bench):
         said = [word for letter, side in zip("ab", sides.split(), strict=False) for word in (f"--side-{letter}", side)]
         bench.run("tag", number, *said)
 
+    bench.run("gaps", "answer", "walk round", "taken on film")
     check = bench.json("hold", "lift-out")
 
     assert [(one["why"].split()[0], one["sure"]) for one in check["open"]] == [("11", True), ("14", False)]

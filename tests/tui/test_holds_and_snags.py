@@ -32,10 +32,10 @@ async def test_a_hold_lists_what_is_open_and_its_cautions_first_once_a_day(archi
         await press((app, pilot), "h")
         assert isinstance(app.screen, HoldScreen)
         # Four cautions, and that this is only what the record knows.
-        assert [one for one in marks(app) if one] == [*"!!!!!", "□", "?", "?"]
+        assert [one for one in marks(app) if one] == [*"!!!!!", "□", "?", "?", "?"]
         assert "before lift out" in top(app)
         await press((app, pilot), "right_square_bracket", "left_square_bracket")
-        assert [one for one in marks(app) if one] == ["□", "?", "?", *"!!!!!"]
+        assert [one for one in marks(app) if one] == ["□", "?", "?", "?", *"!!!!!"]
 
 
 async def test_each_row_of_a_hold_leads_to_where_it_is_mended(archive: Archive) -> None:
@@ -65,7 +65,7 @@ async def test_a_row_is_mended_on_the_spot_and_taken_back(archive: Archive) -> N
     async with running(archive) as (app, pilot):
         await press((app, pilot), "h", "right_square_bracket", "left_square_bracket", "o")
         assert logged(archive) == ["31 off"]
-        assert [one for one in marks(app) if one] == ["?", "?", *"!!!!!"]
+        assert [one for one in marks(app) if one] == ["?", "?", "?", *"!!!!!"]
         await press((app, pilot), "x")
         assert logged(archive) == ["31 off", "110 refitted"]
         await press((app, pilot), "u", "u")
@@ -85,7 +85,7 @@ async def test_looking_is_a_persons_word_and_promises_nothing(archive: Archive) 
     async with running(archive) as (app, pilot):
         await press((app, pilot), "h", "y", *("backspace",) * 2, *"yard", "enter")
         assert list_holds(archive)["before lift out"][1] == "yard"
-        assert "3 rows open" in said(app)
+        assert "4 rows open" in said(app)
         assert "safe" not in f"{said(app)}{HoldScreen.ABOUT}".lower()
         assert "looked at 20 Oct 2025 14:00 by yard" in top(app)
         await press((app, pilot), "u")

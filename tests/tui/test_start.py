@@ -29,10 +29,23 @@ from tests.tui.screens_of import running, summary_of
 
 def test_where_nothing_has_a_number_yet_the_next_step_is_to_type_some(archive: Archive) -> None:
     """The few gaps of such a job, of clocks, are none that the person came for."""
-    summary = replace(summary_of(archive), to_sort=0, unsorted=0, tags=0, gaps=2, gaps_closable=2)
+    summary = replace(summary_of(archive), to_sort=0, unsorted=0, tags=0, gaps=2, gaps_closable=2, walk_open=0)
     assert next_place(summary) == "spots"
     assert "type tag numbers" in next_words(summary)
     assert next_place(replace(summary, tags=3)) == "gaps"
+
+
+def test_before_anything_has_a_number_or_is_off_the_next_step_is_the_walk_round(archive: Archive) -> None:
+    summary = replace(summary_of(archive), to_sort=0, unsorted=0, tags=0, walk_open=12, walk_items=15)
+
+    assert next_place(summary) == "walk"
+    assert next_words(summary) == "walk round: 12 of 15 still to photograph before anything comes off"
+    assert state_words("walk", replace(summary, off=2)) == "12 of 15 still to photograph before lift out"
+    assert next_place(replace(summary, off=2)) == next_place(replace(summary, walk_open=0)) == "spots"
+    lost = replace(summary, walk_open=0, walk_lost=3)
+    assert state_words("walk", lost) == "3 of 15 not photographed before lift out"
+    assert state_words("walk", replace(lost, walk_lost=0)) == "all 15 answered"
+    assert state_words("walk", replace(lost, walk_lost=0, walk_items=0)) == ""
 
 
 def test_on_the_way_back_the_next_step_is_what_is_free_to_fit(archive: Archive) -> None:

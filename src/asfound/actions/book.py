@@ -15,6 +15,7 @@ from asfound.actions.archive import Archive
 from asfound.actions.book_lists import BookLists, Chosen
 from asfound.actions.book_pictures import BookPictures, PictureCutter, count_pictures
 from asfound.actions.book_tags import BookTags
+from asfound.actions.book_walk import read_walk
 from asfound.actions.fit import FitPlan
 from asfound.actions.hold_list import read_hold
 from asfound.actions.progress import Progress, quiet
@@ -150,6 +151,7 @@ def _gather(
         sent_out=tuple(lists.sent_out()),
         to_buy=tuple(lists.to_buy()),
         gaps=tuple(open_gaps),
+        walk=tuple(read_walk(archive, pictures)) if chosen(0) else (),
         overviews=tuple(pictures.list_overviews({spot.spot_id for spot in listed})),
         spots=tuple(listed),
         days=tuple(lists.days()),

@@ -11,6 +11,7 @@ from asfound.actions import bursts, log, resolve, settings, tag
 from asfound.actions.archive import Archive, kept
 from asfound.actions.read_proposals import SHOWN_FROM
 from asfound.actions.tag_card import read_cards
+from asfound.actions.walk_round import find_item, say_not_here, walk_standings
 from asfound.core.capture.clock_changes import find_clock_changes
 from asfound.core.log import gaps as rules
 from asfound.core.log.first_off import taken_when
@@ -26,6 +27,7 @@ from asfound.core.log.record import (
     TagSighting,
 )
 from asfound.core.log.to_buy import find_to_buy
+from asfound.core.log.walk_round import WHOLE
 from asfound.core.words import fold
 from asfound.errors import Ambiguous, Misused, NotFound
 from asfound.model.log import Gap, GapKind
@@ -98,6 +100,7 @@ def read_record(archive: Archive) -> Record:
                 purchases.list_purchases(archive.store, job_id),
             )
         ),
+        walk=walk_standings(archive),
         **_of_shots(archive, [picture for picture in pictures.values() if picture.kind == "photo"]),
     )
 
@@ -260,7 +263,9 @@ def _keep(archive: Archive, gap: Gap, word: str) -> None:
         for burst in bursts.open_bursts(archive):
             if gap.picture_id in burst:
                 bursts.let_stand(archive, burst)
-    if gap.kind is GapKind.NUMBER_MISSING and gap.number is not None:
+    if gap.kind is GapKind.WALK_ROUND and gap.mendable and gap.thing != WHOLE:
+        say_not_here(archive, find_item(archive, gap.thing), word)
+    elif gap.kind is GapKind.NUMBER_MISSING and gap.number is not None:
         answers.settle_number(archive.store, job_id, gap.number, word)
     else:
         answers.answer_gap(archive.store, job_id, str(gap.kind), gap.about, word)

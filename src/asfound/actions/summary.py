@@ -14,6 +14,7 @@ from asfound.actions.phases import cautions_now
 from asfound.actions.questions import list_questions
 from asfound.actions.resume import WhereWasI, where_was_i
 from asfound.actions.tag_list import list_tags_by_number
+from asfound.actions.walk_round import walk_standings
 from asfound.core.codes.cautions import in_one_line
 from asfound.core.codes.facing import list_meanings, meanings_line
 from asfound.core.match import IN_USE
@@ -47,6 +48,8 @@ class JobSummary:
         How much of the work is in a backup.
     cautions : str
         Those of the phases that the work is in, in one line.
+    walk_open, walk_lost, walk_items : int
+        Items of the walk round that can still be photographed, that no longer can, and all of them.
     """
 
     name: str
@@ -69,6 +72,9 @@ class JobSummary:
     meanings: str = ""
     backup: BackupState = NEVER
     cautions: str = ""
+    walk_open: int = 0
+    walk_lost: int = 0
+    walk_items: int = 0
 
 
 @kept
@@ -76,6 +82,7 @@ def summarize(archive: Archive) -> JobSummary:
     """Count what is open in the job at hand."""
     job, places = archive.job, known_spots(archive).values()
     tags, gaps, moved = list_tags_by_number(archive), find_gaps(archive), states(archive).values()
+    walk = [one.state for one in walk_standings(archive)]
     was = where_was_i(archive) if log.list_lines(archive) else None
     return JobSummary(
         name=job.name,
@@ -98,4 +105,7 @@ def summarize(archive: Archive) -> JobSummary:
         meanings=meanings_line(job) if any(words for _, words in list_meanings(job)) else "",
         backup=backup_state(archive),
         cautions=in_one_line(cautions_now(archive)),
+        walk_open=walk.count("open"),
+        walk_lost=walk.count("lost") + walk.count("late"),
+        walk_items=len(walk),
     )

@@ -7,7 +7,20 @@ from __future__ import annotations
 
 PHASES: dict[str, tuple[str, ...]] = {
     "Taking in and sorting": ("job", "add", "clock", "camera", "frame", "sort", "spots", "spot", "pairs", "pictures"),
-    "Before it comes off": ("tag", "tags", "flag", "belt", "pin", "pins", "confirm", "reject", "unpin", "read", "gaps"),
+    "Before it comes off": (
+        "walk",
+        "tag",
+        "tags",
+        "flag",
+        "belt",
+        "pin",
+        "pins",
+        "confirm",
+        "reject",
+        "unpin",
+        "read",
+        "gaps",
+    ),
     "Coming off": (
         "off",
         "event",

@@ -243,6 +243,7 @@ class GapKind(StrEnum):
 
     TIGHT_TOO_SOON = "tight before its prerequisite"
     FIT_LOOP = "fit-after loop"
+    WALK_ROUND = "walk round"
     NEVER_PHOTOGRAPHED = "never photographed"
     ONE_END = "one end only"
     ONLY_AFTER = "only after removal"
@@ -287,7 +288,7 @@ class Gap:
     beside : tuple of str
         Numbers of the other things that it is about.
     thing : str
-        What it is about where that has no number: a fluid, a cylinder head.
+        What it is about where that has no number: a fluid, a cylinder head, an item of the walk round.
     mendable : bool
         Whether the gap can still be closed in full; False when the as-found state is gone for good.
     at_machine : bool

@@ -44,6 +44,8 @@ PERSON_TABLES = (
     "manual_value",
     "purchase",
     "set_member",
+    "walk_item",
+    "walk_answer",
     "day_note",
 )
 """Tables that hold a person's words. Only steps change them, and every change can be undone (making a job is none)."""
@@ -342,6 +344,25 @@ def _left_to_do(db: Database) -> None:
             db.execute(statement)
 
 
+_WALK_ROUND = """
+CREATE TABLE walk_item(
+    item_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, name TEXT NOT NULL,
+    UNIQUE(job_id, name)) STRICT;
+CREATE TABLE walk_answer(
+    answer_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, item TEXT NOT NULL,
+    picture_id INTEGER REFERENCES picture, not_here TEXT NOT NULL DEFAULT '') STRICT;
+CREATE INDEX walk_answer_item ON walk_answer(job_id, item);
+CREATE INDEX walk_answer_picture ON walk_answer(picture_id);
+"""
+
+
+def _walk_round(db: Database) -> None:
+    """What was photographed before anything came off, or is not there."""
+    for statement in _WALK_ROUND.split(";"):
+        if statement.strip():
+            db.execute(statement)
+
+
 MIGRATIONS: tuple[Callable[[Database], None], ...] = (
     _first,
     _second,
@@ -350,6 +371,7 @@ MIGRATIONS: tuple[Callable[[Database], None], ...] = (
     _way_back,
     _steps,
     _left_to_do,
+    _walk_round,
 )
 
 

@@ -137,6 +137,9 @@ class ArchiveApp(Session):
     def on_choose_spot(self, message: going.ChooseSpot) -> None:
         self._open("choose_spot", message)
 
+    def on_choose_picture(self, message: going.ChoosePicture) -> None:
+        self._open("choose_picture", message)
+
     # The thing in hand
 
     @property

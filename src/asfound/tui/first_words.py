@@ -25,7 +25,7 @@ START_KEYS = (
     BOOK[1],
 )
 
-ORDER = ("sort", "spots", "days", "tags", "gaps", "fit_next", "bags", "log_", "machine")
+ORDER = ("walk", "sort", "spots", "days", "tags", "gaps", "fit_next", "bags", "log_", "machine")
 NEXT, WHERE_LEFT, REFIT, MEANINGS, LAST = "Next step", "Where I was", "Refit", "Direction", "Done last"
 BACKUP = "Backup"
 CAUTION = "Caution"
@@ -95,9 +95,9 @@ def next_place(summary: JobSummary) -> str:
         return "fit_next"
     if summary.to_sort:
         return "sort"
-    if (
-        not summary.tags
-    ):  # the few gaps of a record without numbers can wait; the numbers are enter which tags it is for
+    if not summary.tags and summary.walk_open and not summary.off:
+        return "walk"  # while everything is still as it was found
+    if not summary.tags:  # the few gaps of a record without numbers can wait; the numbers tell which tags it is for
         return "spots"
     return "gaps" if summary.gaps_closable else "tags"
 
@@ -113,6 +113,8 @@ def next_words(summary: JobSummary) -> str:
         return f"look at {count(summary.to_sort, 'proposal')}: spots, pairs, pins"
     if place == "gaps":
         return f"close {count(summary.gaps_closable, 'gap')} while they can still be closed"
+    if place == "walk":
+        return f"walk round: {walk_words(summary)}"
     if place == "tags":
         return refit_words(summary) if summary.off else "nothing waits; type a number to find it"
     return "open the spots and type tag numbers on their pictures"
@@ -156,8 +158,20 @@ def refit_words(summary: JobSummary) -> str:
     return f"{'█' * done}{'░' * (16 - done)} {summary.refitted} of {summary.off} back on"
 
 
+def walk_words(summary: JobSummary) -> str:
+    """How many pictures of the walk round are open, and until when they can be taken."""
+    if summary.walk_open:
+        until = "lift out" if summary.off else "anything comes off"
+        return f"{summary.walk_open} of {summary.walk_items} still to photograph before {until}"
+    if summary.walk_lost:
+        return f"{summary.walk_lost} of {summary.walk_items} not photographed before lift out"
+    return f"all {summary.walk_items} answered" if summary.walk_items else ""
+
+
 def state_words(name: str, summary: JobSummary) -> str:
     """What a place holds, in words."""
+    if name == "walk":
+        return walk_words(summary)
     if name == "sort":
         unsorted = f", {count(summary.unsorted, 'picture')} not sorted yet" if summary.unsorted else ""
         return f"{count(summary.to_sort, 'proposal')} to look at{unsorted}"

@@ -97,6 +97,14 @@ class ChooseSpot(Message):
         super().__init__()
 
 
+class ChoosePicture(Message):
+    """Ask which of some pictures is meant; `chosen` is called with it."""
+
+    def __init__(self, question: str, picture_ids: Sequence[int], chosen: Callable[[int], None]) -> None:
+        self.question, self.picture_ids, self.chosen = question, picture_ids, chosen
+        super().__init__()
+
+
 class AskWhatHappened(Message):
     """Ask for a line of the log."""
 

@@ -17,6 +17,7 @@ from asfound.core.sheets.book.content import (
     SnagEntry,
     SpotEntry,
     TagEntry,
+    WalkEntry,
 )
 
 LONG = "a hose that goes behind the tank, over the strainer and under everything else that was ever fitted there; " * 30
@@ -97,6 +98,11 @@ def book_of_odd_things() -> BookContent:
         sent_out=(("1 hose", UNBROKEN, "2025-11-08", "NOT BACK", LONG),),
         to_buy=(LONG, UNBROKEN),
         gaps=(GapPart("Check on the machine while you still can", (LONG, UNBROKEN)),),
+        walk=(
+            WalkEntry(LONG[:60], tuple(shown(at) for at in (1, 2, 3, 4)), LONG[:60]),
+            WalkEntry(UNBROKEN[:60], (), LONG),
+            WalkEntry("plate", (), ""),
+        ),
         overviews=(OverviewEntry(shown(4), far), OverviewEntry(shown(5, (3000, 4000)), far)),
         spots=tuple(
             SpotEntry(

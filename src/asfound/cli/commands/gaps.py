@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Callable
 
 import click
@@ -48,7 +49,7 @@ def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool)
         if not found:
             console().print("No gaps found, as far as this record can tell.")
             return
-        example_name = names(found[-1])
+        example_name = shlex.quote(names(found[-1]))
         answer_it = f'asfound gaps answer {example_name} "why it stays"'
         console().print(f"{counted(len(found), 'gap')}. To close one you cannot fix, give a reason: {answer_it}")
 

@@ -8,6 +8,7 @@ from itertools import groupby
 from asfound.model.log import Gap, GapKind
 
 _TOO_LATE: dict[GapKind, str] = {
+    GapKind.WALK_ROUND: "How they were is lost, unless an early photo or clip shows it.",
     GapKind.NEVER_PHOTOGRAPHED: "Only the empty places can still be photographed, or how each is refitted.",
     GapKind.ONE_END: "Only the empty places can still be photographed, or how each is refitted.",
     GapKind.LOOK_ALIKE: "Compare each with its own as-found picture.",
@@ -19,6 +20,7 @@ _TOO_LATE: dict[GapKind, str] = {
 WHAT_TO_DO: dict[GapKind, str] = {
     GapKind.TIGHT_TOO_SOON: "Tighten what goes before each as the service manual says, then look at it again.",
     GapKind.FIT_LOOP: "Take one rule of each loop away.",
+    GapKind.WALK_ROUND: "They can still be photographed until lift out.",
     GapKind.NEVER_PHOTOGRAPHED: "Photograph both ends of each before it comes off.",
     GapKind.ONE_END: "Photograph the other end before it comes off, or say which end a picture shows.",
     GapKind.ONLY_AFTER: "Their empty places can still be photographed.",

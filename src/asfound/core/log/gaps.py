@@ -34,6 +34,7 @@ from asfound.core.log.picture_gaps import (
 )
 from asfound.core.log.record import BagContents, DoubtfulTime, Record, TagSighting
 from asfound.core.log.shot_gaps import find_near_duplicates, find_shots_of_nothing, find_unchecked_clocks
+from asfound.core.log.walk_round import find_walk_gaps
 from asfound.core.pins.numbering import sort_key
 from asfound.model.log import Gap, GapKind
 
@@ -42,6 +43,7 @@ __all__ = ["RULES", "BagContents", "DoubtfulTime", "Record", "TagSighting", "fin
 RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
     find_tight_too_soon_gaps,
     find_fit_loops,
+    find_walk_gaps,
     find_picture_gaps,
     find_guessed_ends,
     find_twice_used_numbers,
@@ -73,6 +75,7 @@ RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
 AT_MACHINE = frozenset(
     {
         GapKind.TIGHT_TOO_SOON,
+        GapKind.WALK_ROUND,
         GapKind.NEVER_PHOTOGRAPHED,
         GapKind.ONE_END,
         GapKind.ONLY_AFTER,

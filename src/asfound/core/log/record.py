@@ -13,6 +13,7 @@ from asfound.core.log.to_buy import BuyItem
 from asfound.core.pins.numbering import sort_key
 from asfound.model.log import Event, LogLine
 from asfound.model.tags import ONE_ENDED_KINDS, PLACES_WITHOUT_PICTURE, Belt, EndLetter, Tag, TagEnd
+from asfound.model.walk import WalkStanding
 
 Stage = Literal["before", "after"]
 
@@ -134,6 +135,8 @@ class Record:
         Pictures that show the same, the sharpest first, of which nobody said anything yet.
     read_numbers : tuple of (int, str)
         Pictures with the numbers that a reader saw in them; nobody has said that they are right.
+    walk : tuple of WalkStanding
+        Every item of the walk round.
     clock_changes : tuple of datetime
         Naive local times at which the clocks of the job's zone were put forward or back.
     guesses : tuple of GuessedSighting
@@ -164,6 +167,12 @@ class Record:
     guesses: tuple[GuessedSighting, ...] = ()
     lines: tuple[LogLine, ...] = ()
     to_buy: tuple[BuyItem, ...] = ()
+    walk: tuple[WalkStanding, ...] = ()
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing was brought in or written down yet."""
+        return not (self.tags or self.events or self.shots or self.bags)
 
     @cached_property
     def in_order(self) -> list[Tag]:

@@ -73,6 +73,7 @@ def check_before_lift_out(record: Record, lifted_out_at: datetime | None = None)
     at_lift = find_standings(one for one in record.events if until is not None and one.at <= until)
     found = [(tag, line) for tag in record.in_order if (line := _holds_engine(record, tag, places))]
     lines = [line for tag, line in found if not record.standing(tag).is_refitted]
+    lines += _walk_lines(record)
     back = [tag for tag, _line in found if record.standing(tag).is_refitted and not _was_off(tag, at_lift)]
     return HoldCheck(
         HoldPoint.LIFT_OUT, (*sorted(lines, key=lambda line: not line.is_sure), *_back_on_lines(record, back))
@@ -163,6 +164,14 @@ def _holds_engine(record: Record, tag: Tag, places: Mapping[Place, Side]) -> Hol
         f"engine or stays with {say} of: asfound tag {_typed(tag)}."
     )
     return HoldLine(why, tag.tag_id, is_sure=False)
+
+
+def _walk_lines(record: Record) -> Iterator[HoldLine]:
+    """What of the walk round nobody will be able to photograph once the engine is out."""
+    names = [one.item.name for one in record.walk if one.state == "open"]
+    if names:
+        why = f"Not photographed on the walk round: {', '.join(names)}. After the lift out it is too late: asfound walk"
+        yield HoldLine(why, is_sure=False)
 
 
 def _was_off(tag: Tag, standings: Mapping[int, Standing]) -> bool:

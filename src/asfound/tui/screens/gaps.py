@@ -127,6 +127,8 @@ class GapsScreen(ListScreen):
             self.post_message(GoTo("tags", row=gap.tag_id, words=gap.why))
         elif gap.tag_id is not None:
             self.show_thing(gap.tag_id, gap.end)
+        elif gap.kind == GapKind.WALK_ROUND:
+            self.post_message(GoTo("walk", row=gap.thing))
         elif gap.bag:
             self.post_message(GoTo("bags", row=gap.bag))
         elif gap.number:

@@ -195,6 +195,15 @@ class OverviewEntry:
 
 
 @dataclass(frozen=True, slots=True)
+class WalkEntry:
+    """An item of the walk round with its pictures; `words` say why there is none, or what is the matter with them."""
+
+    name: str
+    pictures: tuple[Shown, ...]
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class DayEntry:
     """A day of the log: its note, then lines of (time, number, name, what happened)."""
 
@@ -247,6 +256,7 @@ class BookContent:
     sent_out: tuple[tuple[str, ...], ...] = ()
     to_buy: tuple[str, ...] = ()
     gaps: tuple[GapPart, ...] = ()
+    walk: tuple[WalkEntry, ...] = ()
     overviews: tuple[OverviewEntry, ...] = ()
     spots: tuple[SpotEntry, ...] = ()
     days: tuple[DayEntry, ...] = ()

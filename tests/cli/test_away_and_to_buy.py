@@ -90,13 +90,15 @@ def test_list_to_buy_is_one_and_tells_how_far_each_is(bench: Bench):
         "to order  gasket set, 64 EUR",
     ]
     assert len(bench.json("resume")["to_buy"]) == 3
+    assert bench.run("snags", "--to-buy").stdout == bench.run("buy").stdout
+    assert bench.json("snags", "--to-buy") == bench.json("buy")
 
     bench.run("buy", "snag 1", "--arrived")
     bench.run("buy", "12", "--arrived", "2026-01-20")
 
     assert [one["what"] for one in bench.json("buy")] == ["gasket set"]
     assert {one["state"] for one in bench.json("buy", "--all")} == {"arrived", "to order"}
-    assert bench.run("snags", "--to-buy").stdout == "Nothing to buy.\n"
+    assert bench.run("snags", "--to-buy").stdout == "to order  gasket set, 64 EUR\n"
     bench.run("buy", "gasket set", "--drop")
     assert bench.json("buy") == []
     bench.run("undo")

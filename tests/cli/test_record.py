@@ -335,7 +335,7 @@ def test_snag_is_tied_bought_and_closed(bench: Bench):
     bench.run("bag", "B4")
     bench.run("snag", "add", "clamp rusted through", "--tag", "17", "--bag", "B4", "--buy", "clamp 32 mm")
     (snag,) = bench.json("snags", "--to-buy")
-    assert (snag["snag"], snag["tag"], snag["bag"], snag["buy"]) == ("1", "17", "B4", "clamp 32 mm")
+    assert (snag["snag"], snag["tag"], snag["what"]) == ("1", "17", "clamp 32 mm")
 
     bench.run("snag", "bought", "n1")
     assert bench.json("snags", "--to-buy") == []

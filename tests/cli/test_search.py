@@ -30,6 +30,26 @@ def answers(bench: Bench, typed: str) -> list[str]:
         return list(dict.fromkeys([*things, *(f"{text.kind} {text.label}" for text in found.others)]))
 
 
+def test_values_purchases_and_sets_are_found_and_no_longer_once_they_are_taken_back(tmp_path: Path):
+    bench = bench_with_job(tmp_path / "archive")
+    bench.run("tag", "41", "--kind", "fastener group", "--name", "bearing caps")
+    bench.run("value", "41", "tightening", "65 Nm", "--page", "6-12")
+    bench.run("value", "cylinder head", "stages", "40 Nm, then 90 degrees")
+    bench.run("buy", "41", "--part-number", "A-204", "--shop", "Harbour Parts")
+    bench.run("buy", "gasket set", "--part-number", "G-77")
+    bench.run("set", "41", "1-5", "--faced", "forward")
+
+    for typed in ("65 Nm", "page 6-12", "A-204", "harbour parts", "caps forward"):
+        assert answers(bench, typed)[:1] == ["41"], typed
+    assert answers(bench, "head stages") == ["value cylinder head"]
+    assert answers(bench, "G-77") == ["purchase gasket set"]
+    assert "Value of cylinder head: stages, 40 Nm, then 90 degrees" in bench.run("find", "head", "stages").output
+    bench.run("value", "41", "tightening", "--drop")
+    assert answers(bench, "page 6-12") == []
+    bench.run("undo")
+    assert answers(bench, "page 6-12") == ["41"]
+
+
 @pytest.mark.parametrize(
     ("typed", "wanted"),
     [

@@ -7,6 +7,8 @@ from textual.widgets import Static
 from asfound.actions.archive import Archive
 from asfound.actions.fit import list_holds
 from asfound.actions.snags import get_snag
+from asfound.actions.tag import TagWords, change_tag
+from asfound.actions.to_buy import list_to_buy, note_purchase
 from asfound.tui.app import ArchiveApp
 from asfound.tui.screens.bags import BagsScreen
 from asfound.tui.screens.hold import HoldScreen
@@ -14,7 +16,7 @@ from asfound.tui.screens.picture import PictureScreen
 from asfound.tui.screens.snags import SnagsScreen
 from asfound.tui.screens.tags import TagsScreen
 from asfound.tui.widgets.rows import RowList
-from tests.small_changes import come_off
+from tests.small_changes import come_off, tag_of
 from tests.tui.read_back import logged
 from tests.tui.screens_of import press, running, said
 
@@ -108,6 +110,21 @@ async def test_snags_are_added_dealt_with_and_bought_for(archive: Archive) -> No
         assert marks(app) == ["□", "□", "✓"]
         await press((app, pilot), "home", "enter")
         assert isinstance(app.screen, PictureScreen)
+
+
+async def test_what_is_to_be_bought_is_one_list_with_parts_to_replace(archive: Archive) -> None:
+    change_tag(archive, tag_of(archive, "110"), TagWords(condition="replace"))
+    note_purchase(archive, "gasket set", price="64 EUR")
+    async with running(archive) as (app, pilot):
+        await press((app, pilot), "p", "f")
+        states = [row.cells[4] for row in app.screen.query_one(RowList).rows]
+        assert states[1:] == ["to order", "to order"]
+        await press((app, pilot), "j", "c")
+        assert "is ordered" in said(app)
+        await press((app, pilot), "c")
+        assert [item.what for item, _words in list_to_buy(archive)] == ["paint", "gasket set"], "the part is here"
+        await press((app, pilot), "u")
+        assert [item.state for item, _words in list_to_buy(archive)] == ["ordered", "to order", "to order"]
 
 
 async def test_places_have_a_small_letter_and_a_key_that_works_on_a_picture(archive: Archive) -> None:

@@ -150,6 +150,7 @@ def _gather(
         fluids=tuple(lists.fluids()),
         sent_out=tuple(lists.sent_out()),
         to_buy=tuple(lists.to_buy()),
+        values=tuple(lists.values()),
         gaps=tuple(open_gaps),
         walk=tuple(read_walk(archive, pictures)) if chosen(0) else (),
         overviews=tuple(pictures.list_overviews({spot.spot_id for spot in listed})),

@@ -15,6 +15,7 @@ from asfound.actions.log_list import ListedLine, as_listed
 from asfound.actions.snag_list import snags_as_listed
 from asfound.actions.tag_card import CardField, TagCard
 from asfound.actions.to_buy import list_to_buy
+from asfound.actions.values import list_values
 from asfound.core.log.away import thing_of
 from asfound.core.log.fluids import Fluid, fluid_key
 from asfound.core.log.gap_advice import in_parts, told
@@ -119,6 +120,11 @@ class BookLists:
     def to_buy(self) -> Sequence[str]:
         """What is to be bought and has not arrived, a line each."""
         return [words for item, words in list_to_buy(self._archive) if self._chosen(item.tag_id or 0)]
+
+    def values(self) -> Sequence[tuple[str, str]]:
+        """Values of things without a number: the thing and which value, and what the manual says and was reached."""
+        loose = [one for one in list_values(self._archive) if one.value.tag_id is None]
+        return [(f"{one.value.thing}, {one.value.what}", one.words) for one in loose if self._chosen(0)]
 
     def gaps(self) -> list[GapPart]:
         """Gaps by what can still be done about them; many of one kind are one line."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from asfound.actions import find
@@ -39,6 +39,11 @@ class FindEntry:
     def as_found_at(self) -> datetime | None:
         """When its as-found picture was taken; None without one, or where that is not known."""
         return self.as_found_in.taken_at if self.as_found_in is not None else None
+
+    @property
+    def guess(self) -> float | None:
+        """How sure the as-found picture is, where it is a guess that nobody confirmed; None where it is none."""
+        return self.as_found.guess if self.as_found is not None else None
 
 
 def find_while_typed(archive: Archive, typed: str) -> list[FindEntry]:
@@ -97,6 +102,7 @@ def _places_in_time(archive: Archive) -> dict[int, int]:
 def _seen(archive: Archive, seen: SeenEnd) -> PinEntry:
     """A pin, or a proposal shown as one with no identity of its own."""
     p = seen.pin
-    if isinstance(p, PinProposal):
-        p = Pin(0, p.tag_id, p.end, p.picture_id, p.x_frac, p.y_frac, p.w_frac, p.h_frac, p.source)
-    return pin_entry(archive, p)
+    if not isinstance(p, PinProposal):
+        return pin_entry(archive, p)
+    shown = Pin(0, p.tag_id, p.end, p.picture_id, p.x_frac, p.y_frac, p.w_frac, p.h_frac, p.source)
+    return replace(pin_entry(archive, shown), guess=p.confidence)

@@ -10,7 +10,7 @@ from asfound.actions.archive import Archive
 from asfound.core.find.terms import Term
 from asfound.core.find.texts import words_of
 from asfound.model.pictures import Picture
-from asfound.store import bags, events, fitting, pictures, pins, snags, spots, tags
+from asfound.store import bags, events, fitting, pictures, pins, purchases, snags, spots, tags, values
 from asfound.store.search import DocKind, Hit
 
 SHORTEST_FILE_NAME = 4
@@ -19,7 +19,7 @@ SHORTEST_FILE_NAME = 4
 
 @dataclass(frozen=True, slots=True)
 class FoundText:
-    """A bag, a snag, a line of the log, the note of a day, a picture, a clip or a spot that answers.
+    """A bag, a snag, a line of the log, a note, a value or purchase of no tag, a picture, a clip or a spot.
 
     Attributes
     ----------
@@ -35,7 +35,7 @@ class FoundText:
 
 
 def tell(archive: Archive, hit: Hit) -> FoundText:
-    """A bag, a snag, a fluid or a day's note in words."""
+    """A bag, a snag, a fluid, a day's note, or a value or purchase of no tag, in words."""
     store, job_id = archive.store, archive.job.job_id
     if hit.kind == "bag":
         bag = next(bag for bag in bags.list_bags(store, job_id) if bag.bag_id == hit.ref)
@@ -45,10 +45,24 @@ def tell(archive: Archive, hit: Hit) -> FoundText:
         return FoundText("snag", snag.label, ", ".join(filter(None, (snag.place, snag.what, snag.buy))))
     if hit.kind == "line":
         line = events.find_line(store, job_id, hit.ref)
-        told = [] if line is None else [line.kind, line.amount, line.what, line.container, line.looks, line.note]
+        told = (
+            []
+            if line is None
+            else [line.kind, line.amount, line.what, line.grade, line.container, line.looks, line.note]
+        )
         return FoundText("line", str(hit.ref), " ".join(filter(None, told)))
+    if hit.kind == "value":
+        value = next(value for value in values.list_values(store, job_id) if value.value_id == hit.ref)
+        return FoundText("value", value.thing, _told(value.what, value.wanted, value.limits, f"page {value.page}"))
+    if hit.kind == "purchase":
+        bought = next(one for one in purchases.list_purchases(store, job_id) if one.purchase_id == hit.ref)
+        return FoundText("purchase", bought.what, _told(bought.part_number, bought.price, bought.shop))
     day, note = fitting.get_note_row(store, hit.ref)
     return FoundText("day", day, note)
+
+
+def _told(*words: str) -> str:
+    return ", ".join(filter(None, words))
 
 
 def find_files(archive: Archive, typed: str) -> list[FoundText]:

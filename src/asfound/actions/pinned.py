@@ -22,11 +22,18 @@ WHOLE = Box(0.5, 0.5, 1.0, 1.0)
 
 @dataclass(frozen=True, slots=True)
 class PinEntry:
-    """A pin with what it is a pin of."""
+    """A pin with what it is a pin of.
+
+    Attributes
+    ----------
+    guess : float or None
+        Of a proposal that is shown like a pin, how sure it is; None for a pin.
+    """
 
     pin: Pin
     number: str
     tag_name: str
+    guess: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

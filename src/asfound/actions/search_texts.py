@@ -10,8 +10,10 @@ from asfound.actions.archive import Archive
 from asfound.core.find.slots import slot_texts
 from asfound.core.find.texts import words_of, words_of_colour, words_of_number, words_of_terminal
 from asfound.model.log import Bag, LogLine, Snag
+from asfound.model.purchases import Purchase
 from asfound.model.tags import Belt, Tag, TagEnd
-from asfound.store import bags, events, fitting, jobs, search, snags, tags
+from asfound.model.values import ManualValue
+from asfound.store import bags, events, fitting, jobs, purchases, search, snags, tags, values
 from asfound.store.search import DocKind
 
 _WORDS_IN: Mapping[str, Callable[[str], str]] = {"colour": words_of_colour, "terminal": words_of_terminal}
@@ -49,13 +51,19 @@ def _tag_texts(archive: Archive, job_id: int, stale: set[int]) -> Texts:
         about[snag.tag_id or 0] += [snag.what, snag.buy]
     for tag_id, number in tags.list_aliases(store, job_id):
         also[tag_id].append(number)
+    for value in values.list_values(store, job_id):
+        about[value.tag_id or 0] += _value_words(value)
+    for bought in purchases.list_purchases(store, job_id):
+        about[bought.tag_id or 0] += _buying_words(bought)
+    for member in purchases.list_members(store, job_id):
+        about[member.tag_id] += [member.position, member.faced, member.note]
     belts = tags.list_belts(store, job_id)
     texts: Texts = {}
     for tag in tags.find_tags(store, job_id, stale):
         tag_id = tag.tag_id
         for line in events.find_lines(store, tag_id):
             if not line.is_struck:
-                about[tag_id] += [line.note, line.kind, line.how, line.by_whom]
+                about[tag_id] += [line.note, line.kind, line.how, line.by_whom, line.what, line.amount, line.container]
         ends = tags.find_ends(store, tag_id)
         more = [*about[tag_id], *_belt_words(belts.get(tag_id))]
         numbers, bag_labels = [tag.number, *also[tag_id]], [tag.bag, *labels[tag_id]]
@@ -64,10 +72,25 @@ def _tag_texts(archive: Archive, job_id: int, stale: set[int]) -> Texts:
 
 
 def _other_texts(archive: Archive, job_id: int) -> Texts:
-    """Words of bags, snags, what was drained and notes of days: few in any job."""
+    """Words of bags, snags, what was drained, notes of days, and what is of no tag: few in any job."""
     store = archive.store
     texts: Texts = {("bag", bag.bag_id): (job_id, _bag_words(bag)) for bag in bags.list_bags(store, job_id)}
-    texts |= {("snag", snag.snag_id): (job_id, _snag_words(snag)) for snag in snags.list_snags(store, job_id)}
+    bought = purchases.list_purchases(store, job_id)
+    of_snags = {one.snag_id: " ".join(_buying_words(one)) for one in bought}
+    texts |= {
+        ("snag", snag.snag_id): (job_id, _snag_words(snag, of_snags.get(snag.snag_id, "")))
+        for snag in snags.list_snags(store, job_id)
+    }
+    texts |= {
+        ("purchase", one.purchase_id): (job_id, {"name": words_of(" ".join(_buying_words(one)))})
+        for one in bought
+        if one.tag_id is None and one.snag_id is None
+    }
+    texts |= {
+        ("value", one.value_id): (job_id, {"name": words_of(" ".join((one.thing, *_value_words(one))))})
+        for one in values.list_values(store, job_id)
+        if one.tag_id is None
+    }
     lines = [line for line in events.list_loose_lines(store, job_id) if not line.is_struck]
     texts |= {("line", line.event_id): (job_id, _line_words(line)) for line in lines}
     for rowid, note in fitting.list_note_rows(store, job_id):
@@ -99,19 +122,27 @@ def _bag_words(bag: Bag) -> dict[str, str]:
     }
 
 
-def _snag_words(snag: Snag) -> dict[str, str]:
+def _snag_words(snag: Snag, buying: str) -> dict[str, str]:
     return {
         "number": words_of_number(snag.label),
         "kind": "snag",
         "name": words_of(f"{snag.what} {snag.buy}"),
         "place": words_of(snag.place),
-        "note": words_of(snag.closed_how),
+        "note": words_of(f"{snag.closed_how} {buying}"),
     }
 
 
 def _line_words(line: LogLine) -> dict[str, str]:
-    told = f"{line.kind} {line.what} {line.amount} {line.container} {line.looks} {line.note}"
-    return {"name": words_of(told)}
+    told = (line.kind, line.what, line.amount, line.grade, line.container, line.looks, line.note, line.by_whom)
+    return {"name": words_of(" ".join(told))}
+
+
+def _value_words(value: ManualValue) -> list[str]:
+    return [value.what, value.wanted, value.limits, f"page {value.page}" if value.page else ""]
+
+
+def _buying_words(bought: Purchase) -> list[str]:
+    return [bought.what, bought.part_number, bought.shop, "buy"]
 
 
 def _belt_words(belt: Belt | None) -> list[str]:

@@ -106,11 +106,6 @@ def list_snags(archive: Archive) -> list[Snag]:
     return snags.list_snags(archive.store, archive.job.job_id)
 
 
-def shopping_list(archive: Archive) -> list[Snag]:
-    """Open snags that ask for something not bought yet."""
-    return [snag for snag in list_snags(archive) if snag.is_open and snag.buy and not snag.bought_at]
-
-
 def find_snag(archive: Archive, label: str) -> Snag | None:
     """The snag called so; capitals do not matter, nor "snag" or an N before its number."""
     return next((snag for snag in list_snags(archive) if _plain(snag.label) == _plain(label)), None)

@@ -363,6 +363,22 @@ def _walk_round(db: Database) -> None:
             db.execute(statement)
 
 
+def _find_left_to_do(db: Database) -> None:
+    """Values, purchases and sets can be searched for: what was written before there was a mark for them is marked."""
+    for kind, select in (
+        ("value", "SELECT value_id FROM manual_value"),
+        ("purchase", "SELECT purchase_id FROM purchase"),
+        (
+            "tag",
+            "SELECT tag_id FROM manual_value UNION SELECT tag_id FROM purchase UNION SELECT tag_id FROM set_member",
+        ),
+    ):
+        db.execute(
+            f"INSERT OR IGNORE INTO stale_search(kind, ref) SELECT '{kind}', found.ref FROM "
+            f"({select.replace(' FROM', ' AS ref FROM', 1)}) AS found WHERE found.ref IS NOT NULL"
+        )
+
+
 MIGRATIONS: tuple[Callable[[Database], None], ...] = (
     _first,
     _second,
@@ -372,6 +388,7 @@ MIGRATIONS: tuple[Callable[[Database], None], ...] = (
     _steps,
     _left_to_do,
     _walk_round,
+    _find_left_to_do,
 )
 
 
@@ -472,9 +489,19 @@ def _write_search_triggers(db: Database) -> None:
             ("line", "SELECT {row}.event_id AS ref UNION SELECT {row}.strikes"),
             ("tag", own_tag),
         ),
+        "manual_value": (("value", "SELECT {row}.value_id AS ref"), ("tag", own_tag)),
+        "purchase": (
+            ("purchase", "SELECT {row}.purchase_id AS ref"),
+            ("snag", "SELECT {row}.snag_id AS ref"),
+            ("tag", own_tag),
+        ),
+        "set_member": (("tag", own_tag),),
         "day_note": (("day", "SELECT {row}.rowid AS ref"),),
     }
+    known = {row[0] for row in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()}
     for table, marks in reactions.items():
+        if table not in known:
+            continue  # a later step makes it
         for event, rows in (("INSERT", ("new",)), ("UPDATE", ("old", "new")), ("DELETE", ("old",))):
             name = f"search_{table}_{event.lower()}"
             body = "; ".join(

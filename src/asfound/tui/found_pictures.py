@@ -54,7 +54,9 @@ class FoundPictures:
 
     def _standing(self, entry: FindEntry, picture_id: int) -> str:
         """What a picture is to a tag end, in words."""
-        doubt = ", a proposed place (y right, n wrong)" if self._pinned.pins.proposal is not None else ""
+        guess = next((pin.guess for pin in entry.pins if pin.pin.picture_id == picture_id), None)
+        sure = "" if guess is None else f", a guess, {guess:.0%} sure"
+        doubt = f"{sure or ', a proposed place'} (y right, n wrong)" if self._pinned.pins.proposal is not None else sure
         if entry.as_found is not None and entry.as_found.pin.picture_id == picture_id:
             return f"as found{doubt}"
         archive = self._host.archive

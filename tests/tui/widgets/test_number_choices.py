@@ -24,6 +24,7 @@ def end_of(number: str, end: str = "A", *, ends: int = 2, order: int = 1, pins: 
         pins=("a pin",) * pins,
         spot_name=more.get("spot", ""),
         state=more.get("state", ""),
+        guess=more.get("guess"),
     )
 
 
@@ -148,3 +149,8 @@ def test_a_row_says_the_spot_where_no_place_is_known_and_that_no_picture_shows_i
     assert entry_words(end_of("5", ends=1, spot="Fuel rail"), 60).split("  ")[0] == "5"
     assert "hose, Fuel rail" in entry_words(end_of("5", spot="Fuel rail"), 60)
     assert entry_words(end_of("5"), 60).endswith("no picture")
+
+
+def test_a_picture_that_is_a_guess_says_so() -> None:
+    assert entry_words(end_of("5", pins=1, guess=0.62), 78).endswith(", a guess, 62%")
+    assert "guess" not in entry_words(end_of("5", pins=1), 78)

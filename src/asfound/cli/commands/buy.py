@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import click
 
 from asfound.actions import resolve, snags
 from asfound.actions.archive import Archive
-from asfound.actions.tag_card import read_cards
 from asfound.actions.to_buy import About, drop_purchase, list_to_buy, note_purchase
+from asfound.cli.buy_lists import print_to_buy
 from asfound.cli.moments import said_moment
-from asfound.cli.parts import console, example, json_option, opened, print_json
-from asfound.core.log.to_buy import BuyItem
+from asfound.cli.parts import example, json_option, opened
 
 TODAY = "today"
 
@@ -63,13 +60,7 @@ def COMMAND(
                     arrived_on=_day(archive, arrived),
                 )
         found = list_to_buy(archive, arrived=show_all or arrived is not None)
-        if as_json:
-            print_json([_document(archive, item) for item, _words in found])
-            return
-        for item, words in found:
-            console().print(f"{item.state:<9} {words}")
-        if not found:
-            console().print("Nothing is written down to be bought.")
+        print_to_buy(archive, found, as_json=as_json)
 
 
 def _about(archive: Archive, thing: str) -> About:
@@ -84,21 +75,3 @@ def _day(archive: Archive, said: str | None) -> str | None:
         return None if said is None else f"{archive.now():%Y-%m-%d}"
     at, _is_day_only = said_moment(archive, said)
     return None if at is None else f"{at:%Y-%m-%d}"
-
-
-def _document(archive: Archive, item: BuyItem) -> dict[str, Any]:
-    card = read_cards(archive).get(item.tag_id or 0)
-    bought = item.bought
-    return {
-        "tag": card.tag.number if card else None,
-        "order": card.tag.order if card else None,
-        "snag": item.snag.label if item.snag else None,
-        "what": item.what or (card.called if card else ""),
-        "why": item.why,
-        "state": item.state,
-        "part_number": bought.part_number if bought else "",
-        "price": bought.price if bought else "",
-        "shop": bought.shop if bought else "",
-        "ordered": bought.ordered_on if bought else "",
-        "arrived": bought.arrived_on if bought else "",
-    }

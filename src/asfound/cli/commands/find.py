@@ -25,6 +25,8 @@ _KINDS = {
     "snag": "Snag",
     "line": "Line of the log",
     "day": "Note of",
+    "value": "Value of",
+    "purchase": "To buy",
     "picture": "Picture",
     "clip": "Clip",
     "spot": "Spot",
@@ -38,8 +40,8 @@ _KINDS = {
 def COMMAND(what: tuple[str, ...], plain: bool, as_json: bool) -> int:
     """Find WHAT, a number (17, 17b) or words, and show how it was before it came off.
 
-    Looks through names, places, notes, bags, snags, the log, terminals, file names, spots, and colours in words or
-    codes. Each further word narrows it down.
+    Looks through names, places, notes, bags, snags, the log, values, what to buy, terminals, file names, spots, and
+    colours in words or codes. Each further word narrows it down.
     """
     words = " ".join(what)
     with opened() as archive:

@@ -8,14 +8,16 @@ import click
 
 from asfound.actions import snags
 from asfound.actions.snag_list import snags_as_listed
+from asfound.actions.to_buy import list_to_buy
 from asfound.cli.bag_lists import snag_document, snag_line
+from asfound.cli.buy_lists import print_to_buy
 from asfound.cli.imports import dry_run_option, tell_import
 from asfound.cli.parts import console, example, json_option, opened, print_json
 
 
 @click.group(invoke_without_command=True, epilog=example("asfound snags --to-buy"))
 @click.option("--all", "show_all", is_flag=True, help="Closed ones too.")
-@click.option("--to-buy", is_flag=True, help="The shopping list: what is to be bought, and what for.")
+@click.option("--to-buy", is_flag=True, help="What is to be bought, and what for: the list of asfound buy.")
 @json_option
 @click.pass_context
 def COMMAND(ctx: click.Context, show_all: bool, to_buy: bool, as_json: bool) -> None:
@@ -23,16 +25,17 @@ def COMMAND(ctx: click.Context, show_all: bool, to_buy: bool, as_json: bool) -> 
     if ctx.invoked_subcommand is not None:
         return
     with opened() as archive:
-        wanted = snags.shopping_list(archive) if to_buy else snags.list_snags(archive)
-        found = snags_as_listed(archive, [snag for snag in wanted if show_all or snag.is_open])
+        if to_buy:
+            print_to_buy(archive, list_to_buy(archive, arrived=show_all), as_json=as_json)
+            return
+        found = snags_as_listed(archive, [snag for snag in snags.list_snags(archive) if show_all or snag.is_open])
         if as_json:
             print_json([snag_document(one) for one in found])
             return
         for one in found:
-            snag, tied = one.snag, f", for {one.card.label}" if one.card else ""
-            console().print(f"{snag.buy}  (snag {snag.label}{tied}: {snag.what})" if to_buy else snag_line(one))
+            console().print(snag_line(one))
         if not found:
-            console().print("Nothing to buy." if to_buy else "No open snags are written down.")
+            console().print("No open snags are written down.")
 
 
 @COMMAND.command("import", epilog=example("asfound snags import snags.csv --dry-run"))

@@ -5,8 +5,12 @@ from __future__ import annotations
 from textual.app import ComposeResult
 
 from asfound.actions import snags
+from asfound.actions.known import known_tags
 from asfound.actions.snag_list import ListedSnag, list_ties
 from asfound.actions.snags import SnagTies
+from asfound.actions.tag_card import read_cards
+from asfound.actions.to_buy import list_to_buy, note_purchase
+from asfound.core.log.to_buy import BuyItem
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import GoTo, ShowPicture
 from asfound.tui.keys import NARROW, UNDO, Key
@@ -23,13 +27,13 @@ TITLES = {OPEN: "Open snags", TO_BUY: "To buy", ALL: "Every snag"}
 class SnagsScreen(ListScreen):
     ABOUT = (
         "What is broken, stuck, missing, to buy, decide or clean. Each has its tag, bag or place. f switches between "
-        "open, to buy and all."
+        "open, to buy and all; to buy has parts to replace and your own lines too."
     )
     KEYS = (
         Key("enter", "", "the picture, tag or bag it belongs to", "go to it|go"),
         Key("a", "add", "a new snag; begin with a number to link it to that tag", "new"),
         Key("x", "close", "close it: asks how it was settled; on a closed one: open it again", "close it|close"),
-        Key("c", "buy", "enter what to buy for it, or that it was bought", "buy"),
+        Key("c", "buy", "enter what to buy for it, that it is ordered, or bought", "buy"),
         Key("f", "filter", "show the open ones, what to buy, or all", "only to buy"),
         NARROW,
         UNDO,
@@ -40,6 +44,8 @@ class SnagsScreen(ListScreen):
         super().__init__()
         self.filter = OPEN
         self.entries: list[ListedSnag] = []
+        self.others: list[tuple[BuyItem, str]] = []
+        """What is to be bought and no snag asks for, with the words for it; listed among what is to be bought."""
 
     def body(self) -> ComposeResult:
         yield RowList(
@@ -82,6 +88,13 @@ class SnagsScreen(ListScreen):
                 found_words(entry),
             )
             rows.append(Row(snag.label, cells))
+        if self.filter == TO_BUY:
+            self.others = [one for one in list_to_buy(self.archive) if one[0].snag is None]
+            cards = read_cards(self.archive)
+            for item, words in self.others:
+                card = cards.get(item.tag_id or 0)
+                cells = ("□", "", card.label if card else "", words, item.state, "")
+                rows.append(Row(words, cells))
         self.list_rows.set_rows(rows)
 
     def show_all(self) -> None:
@@ -93,14 +106,23 @@ class SnagsScreen(ListScreen):
         return self.chosen_of(self.entries, lambda entry: entry.snag.label)
 
     @property
+    def chosen_item(self) -> BuyItem | None:
+        """What is to be bought, where the row is of no snag."""
+        found = self.chosen_of(self.others, lambda one: one[1]) if self.filter == TO_BUY else None
+        return found[0] if found is not None else None
+
+    @property
     def tag_in_hand(self) -> tuple[int, str] | None:
-        chosen = self.chosen
+        chosen, item = self.chosen, self.chosen_item
+        if item is not None and item.tag_id is not None:
+            return item.tag_id, ""
         return (chosen.card.tag.tag_id, "") if chosen is not None and chosen.card is not None else None
 
     def detail(self) -> str:
         entry = self.chosen
         if entry is None:
-            return ""
+            found = self.chosen_of(self.others, lambda one: one[1]) if self.filter == TO_BUY else None
+            return f"{found[0].state}: {found[1]}" if found is not None else ""
         snag = entry.snag
         buy = f" To buy: {buy_words(entry)}." if buy_words(entry) else ""
         dealt = ", ".join(filter(None, (snag.closed_how, snag.closed_at[:10])))
@@ -139,7 +161,9 @@ class SnagsScreen(ListScreen):
         self.ask(f"Snag {snag.label}, how was it settled", answered, words="done")
 
     def action_buy(self) -> None:
-        entry = self.chosen
+        entry, item = self.chosen, self.chosen_item
+        if item is not None:
+            self._buy_item(item)
         if entry is None:
             return
         snag, wanted = entry.snag, buy_words(entry)
@@ -154,8 +178,19 @@ class SnagsScreen(ListScreen):
 
         self.ask(f"Snag {snag.label}, what to buy", answered)
 
+    def _buy_item(self, item: BuyItem) -> None:
+        """What was to order is ordered today; what was ordered is here."""
+        about = known_tags(self.archive)[item.tag_id] if item.tag_id is not None else item.what
+        today = f"{self.archive.now():%Y-%m-%d}"
+        said = {"arrived_on": today} if item.state == "ordered" else {"ordered_on": today}
+        became = "is here" if item.state == "ordered" else "is ordered"
+        words = f"{item.what or 'The part'} {became}, {today}. u takes it back."
+        self.act(lambda: note_purchase(self.archive, about, **said), words)
+
     def on_row_list_opened(self, event: RowList.Opened) -> None:
-        entry = self.chosen
+        entry, item = self.chosen, self.chosen_item
+        if item is not None and item.tag_id is not None:
+            self.show_thing(item.tag_id)
         if entry is None:
             return
         if entry.picture is not None:

@@ -123,11 +123,12 @@ def exact_words(entry: FindEntry) -> str:
 
 
 def entry_words(entry: FindEntry, width: int) -> str:
-    """A tag end in one line: number, name, place, and when its picture was taken."""
+    """A tag end in one line: number, name, place, when its picture was taken, and whether that is a guess."""
     one_ended = entry.tag.ends == 1
     order = f".{entry.tag.order}" if entry.tag.order > 1 else ""
     number = fit_words(entry.tag.number + order + ("" if one_ended else f" {entry.end.end}"), 7)
     picture = moment_words(entry.as_found_at) if entry.as_found else "no picture"
+    picture += f", a guess, {entry.guess:.0%}" if entry.guess is not None else ""
     place = entry.end.place or entry.spot_name
     state = f" ({entry.state})" if entry.state else ""
     middle = ", ".join(filter(None, (f"{entry.tag.name or entry.tag.kind}{state}", place)))

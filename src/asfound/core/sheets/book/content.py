@@ -255,6 +255,7 @@ class BookContent:
     fluids: tuple[tuple[str, ...], ...] = ()
     sent_out: tuple[tuple[str, ...], ...] = ()
     to_buy: tuple[str, ...] = ()
+    values: tuple[tuple[str, str], ...] = ()
     gaps: tuple[GapPart, ...] = ()
     walk: tuple[WalkEntry, ...] = ()
     overviews: tuple[OverviewEntry, ...] = ()

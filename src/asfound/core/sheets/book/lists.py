@@ -5,11 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from asfound.core.pins.numbering import sort_key
-from asfound.core.sheets.blocks import Block, Cell, Group, gap, led, table_row, tick_line, together
+from asfound.core.sheets.blocks import (
+    Block,
+    Cell,
+    Group,
+    gap,
+    led,
+    table_row,
+    tick_line,
+    together,
+    writing_line,
+)
 from asfound.core.sheets.book.content import BookContent, TagEntry
 from asfound.core.sheets.book.parts import Desk, tag_anchor
 from asfound.core.sheets.marks import GREY
 
+VALUE_LEAD_MM = 55.0
 STORES = "Bags, belts, snags and fluids"
 GAPS = "Gaps still open"
 LOG = "The log by day"
@@ -38,6 +49,11 @@ def stores(desk: Desk, content: BookContent) -> Iterator[Group]:
     if not content.belts:
         yield from _none(desk, "No belt is written down.")
     yield from _snags(desk, content)
+    if content.values:
+        yield desk.subhead("Values of things without a number")
+    for what, words in content.values:
+        lines = led(desk.setting, what, words, desk.width_mm, lead_mm=VALUE_LEAD_MM)
+        yield together([*lines, writing_line(desk.setting, "reached, by, day", desk.width_mm), gap(1.0)])
     yield desk.subhead("Drained fluids")
     heads = (("day", 0.16), ("what", 0.24), ("into", 0.2), ("looked like", 0.2), ("note", 0.2))
     yield from desk.table(heads, content.fluids) if content.fluids else _none(desk, "No fluid is written down.")

@@ -23,9 +23,11 @@ from asfound.core.log.record import (
     TagSighting,
 )
 from asfound.core.log.to_buy import find_to_buy
+from asfound.core.log.walk_round import listed_items
 from asfound.model.log import Event, LogLine
 from asfound.model.purchases import Purchase
 from asfound.model.tags import KINDS, LINE_KINDS, NO_CAP, Belt, EndLetter, Tag, TagEnd
+from asfound.model.walk import WalkItem, WalkStanding
 from tests.core.log.makers import START, tag
 
 FIRST_NUMBER = 20
@@ -56,6 +58,7 @@ class KeptJob:
     clocks: list[CameraClock] = field(default_factory=list)
     bursts: list[tuple[int, ...]] = field(default_factory=list)
     read_numbers: list[tuple[int, str]] = field(default_factory=list)
+    walk: list[WalkStanding] = field(default_factory=list)
     fluids_left: list[str] = field(default_factory=lambda: list(FLUIDS))
     next_id: int = 1
     skipped: int = 0
@@ -89,6 +92,7 @@ class KeptJob:
             guesses=tuple(self.guesses),
             lines=tuple(self.dice.sample(self.lines, len(self.lines))),
             to_buy=tuple(to_buy),
+            walk=tuple(self.walk),
         )
 
     def thing(self, kind: str, state: str = "", *, two_ended: bool | None = None) -> Tag:
@@ -182,12 +186,18 @@ def make_kept_job(seed: int) -> KeptJob:
     for before, after in zip(list(job.tags), list(job.tags)[1:], strict=False):
         if dice.random() < 0.3 and not any(event.kind == "refitted" and event.tag_id == after for event in job.events):
             job.fit_after.append((after, before))
+    for item in listed_items():
+        job.walk.append(WalkStanding(item, "not here") if dice.random() < 0.2 else _pictured(item))
     job.clocks.append(CameraClock(1, "P1", tells_offset=True))
     for minute in range(dice.randint(5, 9)):
         job.shoot(1, datetime(2025, 10, 11, 9, minute))
     job.shoot(1, datetime(2025, 10, 11, 9, 20), tied=False, of_spot=True)
     job.shoot(1, datetime(2025, 10, 11, 9, 21))
     return job
+
+
+def _pictured(item: WalkItem) -> WalkStanding:
+    return WalkStanding(item, "pictured", (f"{item.key}.jpg",))
 
 
 def _add_what_looks_lacking(job: KeptJob) -> None:

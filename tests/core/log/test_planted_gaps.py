@@ -17,6 +17,7 @@ from asfound.core.log.gaps import find_gaps
 from asfound.core.log.record import BagContents, CameraClock, DoubtfulTime, LooseFind
 from asfound.model.log import Gap, GapKind
 from asfound.model.tags import Belt, EndLetter
+from asfound.model.walk import WalkStanding
 from tests.core.log.kept_jobs import KeptJob, make_kept_job
 
 JOBS = 1000
@@ -259,6 +260,13 @@ def _not_bought(job: KeptJob) -> tuple[str, str]:
     return one.number, ""
 
 
+def _not_walked(job: KeptJob) -> tuple[str, str]:
+    at = job.dice.randrange(len(job.walk))
+    item = job.walk[at].item
+    job.walk[at] = WalkStanding(item, job.dice.choice(("open", "lost")))
+    return item.name, ""
+
+
 def _letter(job: KeptJob) -> EndLetter:
     return job.dice.choice(("A", "B"))
 
@@ -275,6 +283,7 @@ def _bag(job: KeptJob) -> str:
 
 
 PLANTS: dict[str, tuple[GapKind, Callable[[KeptJob], tuple[str, str]]]] = {
+    "left out on the walk round": (GapKind.WALK_ROUND, _not_walked),
     "tight before its prerequisite": (GapKind.TIGHT_TOO_SOON, _tight_too_soon),
     "fit-after loop": (GapKind.FIT_LOOP, _loop),
     "never photographed": (GapKind.NEVER_PHOTOGRAPHED, _never),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 import time
@@ -10,14 +11,15 @@ from pathlib import Path
 import pytest
 
 from asfound.archive import atomic
-from asfound.archive.atomic import READ_ONLY, TEMPORARY, draft_in, make_folder, save_bytes, sweep_drafts, sync_folder
+from asfound.archive.atomic import TEMPORARY, draft_in, make_folder, save_bytes, sweep_drafts
+from asfound.system import READ_ONLY, sync_folder
 
 
 class Stopped(BaseException):
     """The power fails: nothing catches it."""
 
 
-CALLS = ("fsync", "rename", "chmod")
+CALLS = ("fsync", "replace", "chmod")
 
 
 def record(monkeypatch: pytest.MonkeyPatch) -> list[str]:
@@ -33,11 +35,11 @@ def test_saved_file_waits_for_the_disk_unless_told_otherwise(tmp_path: Path, mon
     calls = record(monkeypatch)
 
     save_bytes(tmp_path / "x", b"1")
-    assert calls == ["fsync", "rename", "fsync"]
+    assert calls == ["fsync", "replace", "fsync"]
 
     calls.clear()
     save_bytes(tmp_path / "x", b"2", durable=False)
-    assert calls == ["rename"]
+    assert calls == ["replace"]
     assert (tmp_path / "x").read_bytes() == b"2"
 
 
@@ -49,7 +51,7 @@ def test_draft_is_published_writable_and_durable_as_a_rule(tmp_path: Path, monke
     with draft_in(tmp_path) as draft:
         draft.publish(tmp_path / "fixed", read_only=True)
 
-    assert calls == ["fsync", "rename", "fsync", "chmod", "fsync", "rename", "fsync"]
+    assert calls == ["fsync", "replace", "fsync", "chmod", "fsync", "replace", "fsync"]
     assert stat.S_IMODE((tmp_path / "plain").stat().st_mode) & stat.S_IWUSR
     assert stat.S_IMODE((tmp_path / "fixed").stat().st_mode) == READ_ONLY == 0o444
 
@@ -73,10 +75,10 @@ def test_disk_that_knows_no_permissions_is_taken_as_it_is(
 def test_writing_that_stops_leaves_the_old_bytes_or_the_new_ones(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, stop_at: int
 ):
-    """At each of fsync, rename and fsync again; what is left over is a draft, which the next run sweeps."""
+    """At each of fsync, replace and fsync again; what is left over is a draft, which the next run sweeps."""
     save_bytes(tmp_path / "x", b"old")
     calls: list[str] = []
-    for name in ("fsync", "rename"):
+    for name in ("fsync", "replace"):
         real = getattr(os, name)
 
         def maybe(*words: object, name: str = name, real: object = real) -> object:
@@ -132,7 +134,7 @@ def test_folder_is_made_once_and_durably(tmp_path: Path, monkeypatch: pytest.Mon
 
 def test_folder_that_the_system_will_not_write_down_is_taken_as_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     def refuse(*_: object) -> None:
-        raise PermissionError
+        raise PermissionError(errno.EPERM, "not permitted")
 
     monkeypatch.setattr(os, "fsync", refuse)
     handles = len(os.listdir("/proc/self/fd"))

@@ -239,7 +239,7 @@ def test_source_that_is_no_file_of_the_system_is_taken_too(layout: Layout):
     assert (done.bytes, done.already) == (10, False)
 
 
-@pytest.mark.parametrize("call", ["fsync", "rename", "open"])
+@pytest.mark.parametrize("call", ["fsync", "replace", "open"])
 def test_archive_that_cannot_be_written_says_so_and_keeps_no_half(
     layout: Layout, monkeypatch: pytest.MonkeyPatch, call: str
 ):
@@ -258,12 +258,12 @@ def test_archive_that_cannot_be_written_says_so_and_keeps_no_half(
 def test_bytes_are_durable_before_their_name_is(layout: Layout, monkeypatch: pytest.MonkeyPatch):
     """Flush, then rename, then the folder: see the head of `atomic`. What was there already is made durable again."""
     calls: list[str] = []
-    for name in ("fsync", "rename"):
+    for name in ("fsync", "replace"):
         real = getattr(os, name)
         monkeypatch.setattr(os, name, lambda *a, name=name, real=real: calls.append(name) or real(*a))
 
     put_original(layout, io.BytesIO(b"photo"), ".jpg")
-    assert calls[-3:] == ["fsync", "rename", "fsync"]
+    assert calls[-3:] == ["fsync", "replace", "fsync"]
 
     calls.clear()
     assert put_original(layout, io.BytesIO(b"photo"), ".jpg").already

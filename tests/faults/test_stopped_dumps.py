@@ -100,7 +100,7 @@ def failing_at(number: int, call: Callable[..., object], error: BaseException) -
     return fail
 
 
-@pytest.mark.parametrize("call", ["fsync", "rename", "chmod"])
+@pytest.mark.parametrize("call", ["fsync", "replace", "chmod"])
 @pytest.mark.parametrize("number", [1, 2, 3, 4, 5, 9, 20])
 def test_dump_stopped_at_the_nth_system_call(
     call: str, number: int, tmp_path: Path, card: Path, monkeypatch: pytest.MonkeyPatch
@@ -112,7 +112,7 @@ def test_dump_stopped_at_the_nth_system_call(
             patch.setattr(f"asfound.archive.atomic.os.{call}", failing_at(number, getattr(os, call), full))
             # The twentieth rename is a preview's, which can be made again.
             expected = (
-                nullcontext() if (call, number) == ("rename", 20) else pytest.raises(ArchiveTrouble, match="No space")
+                nullcontext() if (call, number) == ("replace", 20) else pytest.raises(ArchiveTrouble, match="No space")
             )
             with expected:
                 add_dump(archive, [card], workers=0)

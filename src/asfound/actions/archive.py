@@ -23,6 +23,7 @@ from asfound.model.steps import Writer
 from asfound.store.database import Store
 from asfound.store.jobs import current_job, get_job
 from asfound.store.readings import has_readings
+from asfound.system import session_number
 
 VARIABLE = "ASFOUND_ARCHIVE"
 T = TypeVar("T")
@@ -41,8 +42,7 @@ def local_now() -> datetime:
 
 def own_terminal(now: datetime) -> Writer:
     """Whoever types commands in this terminal: one sitting, though each command is a program of its own."""
-    of_session = os.getsid(0) if hasattr(os, "getsid") else os.getppid()
-    return Writer(f"terminal {of_session} {_machine()}", "a command in another terminal")
+    return Writer(f"terminal {session_number()} {_machine()}", "a command in another terminal")
 
 
 def own_screens(now: datetime) -> Writer:

@@ -13,7 +13,7 @@ from pathlib import Path
 from asfound.actions.archive import Archive
 from asfound.actions.last_backup import LastBackup, save_last_backup
 from asfound.actions.progress import Progress, quiet
-from asfound.archive.atomic import TEMPORARY, save_bytes, sync_folder
+from asfound.archive.atomic import TEMPORARY, save_bytes
 from asfound.archive.backups import (
     DATABASES,
     half_written,
@@ -37,6 +37,7 @@ from asfound.store.database import Store
 from asfound.store.page_sums import sums_path
 from asfound.store.pictures import list_originals
 from asfound.store.snapshot import put_into_use, save_snapshot, sum_pages
+from asfound.system import replace, sync_folder
 
 ZIP = ".zip"
 _SECOND = timedelta(seconds=1)
@@ -188,7 +189,7 @@ def _into_folder(
             _copy(archive, layout, digest, suffix, size, report)
             pace()
         final = target / DATABASES / report.state
-        draft.rename(final)
+        replace(draft, final)
         sum_pages(final)
         sync_folder(final.parent)
     finally:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 
 from asfound.actions import settings
 from asfound.actions.archive import Archive
+from asfound.system import file_name
 
 
 def usual_path(archive: Archive) -> Path:
@@ -14,8 +14,7 @@ def usual_path(archive: Archive) -> Path:
     known = settings.remembered(archive, _path_key(archive))
     if known and Path(known).parent.is_dir():
         return Path(known)
-    name = re.sub(r"[\W_]+", "-", archive.job.name.casefold()).strip("-")
-    return archive.folder.resolve().parent / f"{name or 'book'}.pdf"
+    return archive.folder.resolve().parent / f"{file_name(archive.job.name) or 'book'}.pdf"
 
 
 def remember_path(archive: Archive, path: Path) -> None:

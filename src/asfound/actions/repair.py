@@ -5,7 +5,6 @@ Says plainly what cannot be recovered. The damaged database is kept beside the n
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass, field
@@ -15,7 +14,7 @@ from pathlib import Path
 from asfound.actions.archive import local_now
 from asfound.actions.backup import opened_backup
 from asfound.actions.progress import Progress, quiet
-from asfound.archive.atomic import save_bytes, sweep_drafts, sync_folder
+from asfound.archive.atomic import save_bytes, sweep_drafts
 from asfound.archive.cache import is_cached_whole, list_cached
 from asfound.archive.elsewhere import Elsewhere
 from asfound.archive.layout import Layout
@@ -28,6 +27,7 @@ from asfound.store.page_sums import forget_sums
 from asfound.store.pictures import list_originals
 from asfound.store.salvage import SalvageReport, salvage
 from asfound.store.snapshot import put_into_use
+from asfound.system import replace, sync_folder
 
 
 @dataclass(slots=True)
@@ -125,7 +125,7 @@ def _repair_database(layout: Layout, backup: Path | None, report: RepairReport, 
         report.salvaged = None
         report.database = f"brought back as it was in the backup of {backup.stem}"
     kept = _put_aside(database, at) if is_there else None
-    os.replace(fresh, database)
+    replace(fresh, database)
     forget_sums(fresh)
     sync_folder(database.parent)
     put_into_use(database)
@@ -146,7 +146,7 @@ def _put_aside(database: Path, at: datetime) -> Path:
     kept = database.with_name(f"{database.stem}-damaged-{at:%Y%m%dT%H%M%S}.sqlite")
     for end in ("", "-wal", "-shm"):
         with suppress(FileNotFoundError):
-            os.rename(f"{database}{end}", f"{kept}{end}")
+            replace(Path(f"{database}{end}"), Path(f"{kept}{end}"))
     forget_sums(database)
     return kept
 

@@ -15,8 +15,9 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import BinaryIO
 
+from asfound.system import make_read_only, remove, replace, sync_folder
+
 TEMPORARY = ".part-"
-READ_ONLY = 0o444
 STALE_AFTER_S = 3600.0
 
 
@@ -38,20 +39,18 @@ class Draft:
         """Make the draft appear as `target`, in the draft's own folder or another one of the same disk."""
         self.file.flush()
         if read_only:
-            with suppress(PermissionError, NotImplementedError):  # Some memory cards know no permissions.
-                os.chmod(self._path, READ_ONLY)
+            make_read_only(self._path)
         if durable:
             os.fsync(self.file.fileno())
         self.file.close()
-        os.rename(self._path, target)
+        replace(self._path, target)
         if durable:
             sync_folder(target.parent)
 
     def discard(self) -> None:
         """Remove whatever is left of the draft; nothing if it was published."""
         self.file.close()
-        with suppress(FileNotFoundError):
-            os.unlink(self._path)
+        remove(self._path)
 
 
 @contextmanager
@@ -80,16 +79,6 @@ def make_folder(folder: Path) -> None:
     sync_folder(folder.parent)
 
 
-def sync_folder(folder: Path) -> None:
-    """Have the system write down a folder's names. File systems that cannot are taken as they are."""
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        with suppress(PermissionError):
-            os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
 def sweep_drafts(folder: Path, *, older_than_s: float = STALE_AFTER_S) -> int:
     """Remove drafts that a killed run left below a folder; returns how many. Young ones may belong to another run."""
     swept, latest = 0, time.time() - older_than_s
@@ -101,6 +90,6 @@ def sweep_drafts(folder: Path, *, older_than_s: float = STALE_AFTER_S) -> int:
             with suppress(FileNotFoundError):
                 found = path.lstat()
                 if stat.S_ISREG(found.st_mode) and found.st_mtime <= latest:
-                    path.unlink()
+                    remove(path)
                     swept += 1
     return swept

@@ -16,8 +16,9 @@ from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
-from asfound.archive.atomic import TEMPORARY, draft_in, save_bytes, sync_folder
+from asfound.archive.atomic import TEMPORARY, draft_in, save_bytes
 from asfound.archive.layout import Layout
+from asfound.system import sync_folder
 
 DATABASES = "databases"
 STAMP = "%Y-%m-%dT%H.%M.%S"

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
-from asfound.archive.atomic import Draft, draft_in, make_folder, sync_folder
+from asfound.archive.atomic import Draft, draft_in, make_folder
 from asfound.archive.layout import Layout
 from asfound.core.fixity.digest import compute_digest, new_hasher
 from asfound.errors import ArchiveTrouble, Unreadable
+from asfound.system import sync_folder
 
 CHUNK_BYTES = 1024 * 1024
 GATHERED_BYTES = 64 * CHUNK_BYTES

@@ -21,6 +21,7 @@ from asfound.media.clips import ClipHeader, read_clip_header
 from asfound.media.format import PREFIX_BYTES, AnyFormat, ImageFormat, RGBImage, all_formats
 from asfound.media.limits import DEFAULT_LIMITS, Limits
 from asfound.model.capture import CaptureDetails
+from asfound.system import OPEN_FLAGS
 
 Place = str | bytes | os.PathLike[str] | os.PathLike[bytes]
 
@@ -64,8 +65,7 @@ def open_regular(path: Place) -> BinaryIO:
         With the system's reason.
     """
     try:
-        # A pipe opened without NONBLOCK would wait for its writer for ever.
-        handle = os.open(path, os.O_RDONLY | os.O_CLOEXEC | os.O_NOFOLLOW | os.O_NONBLOCK)
+        handle = os.open(path, OPEN_FLAGS)
     except OSError as error:
         raise Unreadable(f"the system will not open it: {error.strerror}") from error
     except ValueError as error:

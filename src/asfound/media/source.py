@@ -17,6 +17,7 @@ from asfound.media.format import PREFIX_BYTES
 from asfound.media.limits import DEFAULT_LIMITS, Limits
 from asfound.media.met import ZIP_STARTS, FoundFile, Met, NotTaken, PassedOver, classify_refusal, is_hidden, printable
 from asfound.media.opening import identify_prefix, open_regular
+from asfound.system import is_below
 
 
 def walk(
@@ -40,14 +41,14 @@ def walk(
         except (OSError, ValueError) as error:
             yield NotTaken(printable(raw), printable(os.path.basename(raw)), _reason(error))
             continue
-        if shunned is not None and (raw + b"/").startswith(shunned + b"/"):
+        if shunned is not None and is_below(raw, shunned):
             yield PassedOver(printable(raw), "in the archive already")
         else:
             yield from _folder(raw, limits, shunned) if stat.S_ISDIR(mode) else _file(raw, limits, named=True)
 
 
 def _folder(raw: bytes, limits: Limits, shunned: bytes | None) -> Iterator[Met]:
-    if raw == shunned:
+    if shunned is not None and is_below(raw, shunned):
         yield PassedOver(printable(raw), "in the archive already")
         return
     try:

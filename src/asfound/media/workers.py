@@ -7,15 +7,13 @@ what a dump spends its time on, and a bench laptop has other things to do.
 from __future__ import annotations
 
 import multiprocessing
-import os
 import signal
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import redirect_stderr, suppress
 from dataclasses import dataclass
-from multiprocessing import resource_tracker
-from multiprocessing.connection import Connection, wait
+from multiprocessing.connection import wait
 from multiprocessing.context import SpawnProcess
 from types import TracebackType
 from typing import Self
@@ -23,6 +21,12 @@ from typing import Self
 from asfound.errors import AsfoundError, Refused, TooLarge, Unreadable
 from asfound.media.inspect import Inspected, Inspection, inspect
 from asfound.media.limits import DEFAULT_LIMITS, MIB, Limits
+from asfound.system import limit_cpu, limit_memory, ran_out_of_time, start_tracker, was_killed
+
+if sys.platform == "win32":
+    from multiprocessing.connection import PipeConnection as Connection
+else:
+    from multiprocessing.connection import Connection
 
 MOST_WORKERS = 2
 MEMORY_BYTES = 2048 * MIB
@@ -159,7 +163,7 @@ class Inspectors:
     def _start(self) -> _Worker:
         # The tracker that is started with the first process wants a numbered error stream; that of the screens is none.
         with redirect_stderr(sys.__stderr__):
-            resource_tracker.ensure_running()
+            start_tracker()
         context = multiprocessing.get_context("spawn")
         ours, theirs = context.Pipe()
         process = context.Process(target=_work, args=(theirs, self._limits, self._inspect), daemon=True)
@@ -187,9 +191,9 @@ def workers_for(files: int) -> int:
 
 
 def _epitaph(code: int | None) -> Refused:
-    if code == -signal.SIGXCPU:
+    if ran_out_of_time(code):
         return Unreadable(f"decoding it took more than {CPU_SECONDS_PER_FILE} s of processor time and was stopped")
-    if code == -signal.SIGKILL:
+    if was_killed(code):
         return TooLarge("decoding it was stopped by the system, most likely for want of memory")
     return Unreadable("the decoder crashed on it")
 
@@ -200,11 +204,11 @@ def _work(pipe: Connection, limits: Limits, inspect_one: InspectOne) -> None:
     import cv2
 
     cv2.setNumThreads(1)
-    _limit_memory()
+    limit_memory(MEMORY_BYTES)
     with suppress(EOFError, OSError):
         while True:
             wanted = pipe.recv()
-            _limit_cpu()
+            limit_cpu(CPU_SECONDS_PER_FILE)
             pipe.send(_guarded(inspect_one, wanted, limits))
 
 
@@ -220,25 +224,3 @@ def _guarded(inspect_one: InspectOne, wanted: Inspection, limits: Limits) -> Res
         return Unreadable(str(error))
     except Exception as error:
         return Unreadable(f"the decoder failed on it ({type(error).__name__}: {error})"[:300])
-
-
-def _limit_memory() -> None:
-    """Bound this process's address space, where the system can."""
-    with suppress(ImportError, OSError, ValueError):
-        import resource
-
-        with open("/proc/self/statm", encoding="ascii") as file:
-            present = int(file.read().split()[0]) * os.sysconf("SC_PAGE_SIZE")
-        _, hard = resource.getrlimit(resource.RLIMIT_AS)
-        resource.setrlimit(resource.RLIMIT_AS, (present + MEMORY_BYTES, hard))
-        resource.setrlimit(resource.RLIMIT_CORE, (0, resource.getrlimit(resource.RLIMIT_CORE)[1]))
-
-
-def _limit_cpu() -> None:
-    """Give this process so many more seconds of processor time."""
-    with suppress(ImportError, OSError, ValueError):
-        import resource
-
-        used = resource.getrusage(resource.RUSAGE_SELF)
-        most = int(used.ru_utime + used.ru_stime) + CPU_SECONDS_PER_FILE
-        resource.setrlimit(resource.RLIMIT_CPU, (most, resource.getrlimit(resource.RLIMIT_CPU)[1]))

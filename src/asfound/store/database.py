@@ -21,6 +21,7 @@ from asfound.errors import ArchiveTrouble, InTheWay, NothingToUndo
 from asfound.model.steps import NOBODY, Writer
 from asfound.store.migrations import is_current, migrate
 from asfound.store.page_sums import forget_sums, save_sums
+from asfound.system import replace
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -360,7 +361,7 @@ def _keep_copy(connection: sqlite3.Connection, path: Path) -> None:
     draft.unlink(missing_ok=True)
     with closing(sqlite3.connect(draft)) as copy:
         connection.backup(copy)
-    os.replace(draft, kept)
+    replace(draft, kept)
 
 
 def _in_memory(connection: sqlite3.Connection) -> sqlite3.Connection:

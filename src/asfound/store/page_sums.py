@@ -20,6 +20,8 @@ from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
+from asfound.system import replace
+
 MAGIC = b"asfound page sums 1\n"
 _HEAD = struct.Struct("<II")
 _PAGE_SIZE_AT = 16
@@ -71,7 +73,7 @@ def write_sums(database: Path) -> None:
     draft = target.with_name(f"{target.name}-part")
     # Neither flushed nor waited for: sums that a power cut tears are no sums, and the next end writes them again.
     draft.write_bytes(data + zlib.crc32(data).to_bytes(4, "little"))
-    os.replace(draft, target)
+    replace(draft, target)
 
 
 def changed_pages(database: Path) -> list[int] | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -10,6 +9,7 @@ from pathlib import Path
 from asfound.errors import ArchiveTrouble
 from asfound.store.database import Store
 from asfound.store.page_sums import changed_pages, save_sums, write_sums
+from asfound.system import sync_file
 
 PAGES_AT_ONCE = 2000
 
@@ -37,8 +37,7 @@ def save_snapshot(store: Store, target: Path) -> None:
     if said != "ok":
         target.unlink(missing_ok=True)
         raise _damaged(store, said)
-    with open(target, "rb") as file:
-        os.fsync(file.fileno())
+    sync_file(target)
 
 
 def _damaged(store: Store, why: str) -> ArchiveTrouble:

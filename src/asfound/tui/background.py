@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shlex
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -175,6 +176,6 @@ def typed_paths(words: str) -> list[Path]:
     if whole.exists():
         return [whole]
     try:
-        return [Path(part).expanduser() for part in shlex.split(words)]
+        return [Path(part).expanduser() for part in shlex.split(words, posix=os.sep == "/")]
     except ValueError:
         return [whole]

@@ -19,6 +19,7 @@ from typing import NamedTuple, TextIO
 
 from asfound.archive.cache import get_cached, put_cached
 from asfound.archive.layout import Layout
+from asfound.system import keep_keys_unseen
 from asfound.tui.terminal import colour_system
 from asfound.tui.words import fit_words
 
@@ -125,7 +126,7 @@ class FirstFrame:
 def shown(words: FirstWords | None, environ: Mapping[str, str]) -> Iterator[FirstFrame]:
     """Show the first screen until the toolkit draws over it; nothing when there are no words or no terminal."""
     terminal = sys.__stderr__
-    put_back = _keep_keys_unseen() if words is not None and terminal is not None and terminal.isatty() else None
+    put_back = keep_keys_unseen() if words is not None and terminal is not None and terminal.isatty() else None
     if words is None or terminal is None or put_back is None:
         yield FirstFrame()
         return
@@ -171,19 +172,3 @@ def _stamp(layout: Layout) -> list[int] | None:
         state = layout.database.stat()
         return [state.st_size, state.st_mtime_ns]
     return None
-
-
-def _keep_keys_unseen() -> Callable[[], None] | None:
-    """Let typed keys wait unseen; gives what puts the terminal back, None where that is not possible."""
-    try:
-        import termios
-        import tty
-    except ImportError:  # not on this system
-        return None
-    try:
-        number = sys.__stdin__.fileno() if sys.__stdin__ else -1
-        before = termios.tcgetattr(number)
-        tty.setcbreak(number, termios.TCSANOW)
-    except (OSError, ValueError, termios.error):
-        return None
-    return lambda: termios.tcsetattr(number, termios.TCSADRAIN, before)

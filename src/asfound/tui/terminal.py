@@ -8,6 +8,8 @@ import sys
 from collections.abc import Iterable, Mapping, MutableMapping
 from pathlib import Path
 
+from asfound.system import terminal_pixels
+
 USUAL_ASPECT = 2.0
 
 
@@ -35,17 +37,14 @@ def colour_system(environ: Mapping[str, str]) -> str:
 
 def cell_aspect() -> float:
     """Height of a character cell over its width, from the terminal's pixel size; 2 when it does not say."""
-    try:
-        import fcntl
-        import termios
-    except ImportError:  # not on this system
-        return USUAL_ASPECT
     for stream in (sys.__stderr__, sys.__stdin__, sys.__stdout__):
         try:
             if stream is None or not os.isatty(stream.fileno()):
                 continue
-            packed = fcntl.ioctl(stream.fileno(), termios.TIOCGWINSZ, b"\0" * 8)
         except (OSError, ValueError):
+            continue
+        packed = terminal_pixels(stream)
+        if packed is None:
             continue
         rows, columns, width, height = struct.unpack("HHHH", packed)
         if rows and columns and width and height:
@@ -61,8 +60,8 @@ def terminal_key(environ: Mapping[str, str]) -> str:
     return "/".join(part for part in parts if part)
 
 
-MOUNTS = ("/run/media/*", "/media/*", "/Volumes", "/mnt")
-"""Where cards and phones show up once they are put in, on Linux and macOS."""
+MOUNTS = ("/run/media/*", "/media/*", "/Volumes", "/mnt", "[D-Z]:")
+"""Where cards and phones show up once they are put in, on Linux, macOS and Windows."""
 
 
 def likely_folder(mounts: Iterable[str] = MOUNTS) -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +11,7 @@ from asfound.actions.archive import default_folder
 from asfound.actions.check import CheckReport, Damage, Rest, check_archive
 from asfound.cli.parts import console, errors, example, json_option, print_json, shown_progress
 from asfound.cli.places import counted
+from asfound.system import lower_priority
 
 NAMED = 40
 LOWER_BY = 5
@@ -30,8 +29,7 @@ def COMMAND(backup: Path | None, is_full: bool, as_json: bool) -> int:
     """
     chosen = click.get_current_context().find_root().obj
     folder = (backup or chosen.folder or default_folder()).expanduser().absolute()
-    with suppress(OSError, AttributeError):
-        os.nice(LOWER_BY)  # A check can wait; whoever works beside it cannot.
+    lower_priority(LOWER_BY)  # A check can wait; whoever works beside it cannot.
     with shown_progress() as progress:
         report = check_archive(folder, is_full=is_full, progress=progress, pace=Rest())
     if as_json:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
@@ -128,10 +129,10 @@ def common_start(ways: Sequence[str]) -> str:
 def folders_and_files(words: str) -> list[str]:
     """The paths that begin so, folders with a slash at the end; nothing hidden unless a dot was typed."""
     begun = Path(words).expanduser()
-    folder, start = (begun, "") if words.endswith("/") or words in ("", "~") else (begun.parent, begun.name)
+    folder, start = (begun, "") if words.endswith(("/", os.sep)) or words in ("", "~") else (begun.parent, begun.name)
     try:
         found = sorted(folder.iterdir())
     except OSError:
         return []
     fitting = [p for p in found if p.name.startswith(start) and (start.startswith(".") or not p.name.startswith("."))]
-    return [f"{path}/" if path.is_dir() else str(path) for path in fitting]
+    return [f"{path}{os.sep}" if path.is_dir() else str(path) for path in fitting]

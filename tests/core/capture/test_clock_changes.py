@@ -33,6 +33,7 @@ def test_camera_reset_to_its_first_day_does_not_take_decades():
 
 
 def test_typed_time_that_was_twice_is_asked_back_with_both_to_type():
+    """IANA zone data: in Amsterdam the clocks went back on 2025-10-26 at 03:00."""
     with pytest.raises(Misused) as told:
         place_typed(datetime(2025, 10, 26, 2, 30), AMSTERDAM)
 
@@ -43,6 +44,7 @@ def test_typed_time_that_was_twice_is_asked_back_with_both_to_type():
 
 
 def test_typed_time_that_never_was_is_refused():
+    """IANA zone data: in Amsterdam the clocks went forward on 2026-03-29 at 02:00."""
     with pytest.raises(Misused, match="never came in Europe/Amsterdam"):
         place_typed(datetime(2026, 3, 29, 2, 30), AMSTERDAM)
 
@@ -59,6 +61,7 @@ def test_typed_time_keeps_its_hands_or_is_asked_back(typed: datetime):
 
 
 def test_neighbours_are_counted_that_stand_the_other_way_round():
+    """By hand."""
     assert count_out_of_order({1: 0.0, 2: 5.0, 3: 3.0}, {1: 0.0, 2: 1.0, 3: 3.0}) == 1
     assert count_out_of_order({}, {}) == 0
 

@@ -53,6 +53,7 @@ def test_fingerprint_is_pinned():
 
 
 def test_hamming_by_definition():
+    """By hand: the number of bits that differ."""
     assert hamming(0xF0, 0x0F) == 8
     assert hamming(-1, 0) == 64
 

@@ -23,6 +23,7 @@ def test_one_point_in_all_eight_orientations():
 
 @pytest.mark.parametrize(("orientation", "place"), [(6, (2, 3)), (8, (0, 0))])
 def test_corner_pixel_of_a_sideways_picture(orientation: int, place: tuple[int, int]):
+    """CIPA DC-008, Orientation, by hand; the same with Pillow."""
     image = np.zeros((3, 4), np.uint8)
     image[0, 3] = 255
 
@@ -65,6 +66,7 @@ def test_a_point_stays_on_the_same_thing(column: int, row: int, orientation: int
 
 @pytest.mark.parametrize("wrong", [0, 9, -1])
 def test_unknown_orientation_raises(wrong: int):
+    """CIPA DC-008, Orientation: 1 to 8."""
     with pytest.raises(ValueError, match="orientation"):
         upright_frac(0, 0, wrong)
     with pytest.raises(ValueError, match="orientation"):

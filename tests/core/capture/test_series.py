@@ -51,4 +51,5 @@ def test_name_without_a_series_belongs_to_nobody(name: str):
     ],
 )
 def test_focal_length_is_taken_over_from_a_camera_of_one_lens(focals: list[float | None], usual: float | None):
+    """By hand; how far a lens may differ and still be one is our own choice."""
     assert usual_focal(focals) == usual

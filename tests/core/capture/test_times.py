@@ -1,4 +1,4 @@
-"""Capture times: check values 10 to 20 of the trade notes, with their sources, and properties."""
+"""Capture times: check values with their sources, and properties."""
 
 from __future__ import annotations
 
@@ -61,6 +61,7 @@ def test_blank_and_zero_times_are_unknown(nothing: object):
 
 @pytest.mark.parametrize("written", ["2025:10:18 09:42:11\0", b"2025:10:18 09:42:11\0\xff", "2025-10-18 09:42:11"])
 def test_exif_time_survives_what_writers_do_to_it(written: object):
+    """The form is that of CIPA DC-008; ends and hyphens as some writers leave them, from memory."""
     assert parse_exif_time(written) == datetime(2025, 10, 18, 9, 42, 11)
 
 
@@ -78,12 +79,14 @@ def test_clip_header_counts_from_1904():
 
 
 def test_clip_header_zero_is_unknown_not_1904():
+    """The practice of ExifTool: a count of 0 is a time that was never set."""
     assert parse_clip_header(0) is None
     assert parse_clip_header(None) is None
     assert choose_taken(TimeHints(clip_header=0)) is None
 
 
 def test_clip_header_counted_from_1970_is_read_so_and_doubted():
+    """The practice of ExifTool; the moment by arithmetic."""
     taken = parse_clip_header(1_760_773_331, AMSTERDAM)
 
     assert taken is not None
@@ -93,6 +96,7 @@ def test_clip_header_counted_from_1970_is_read_so_and_doubted():
 
 
 def test_clip_header_of_64_bits_cannot_overflow():
+    """ISO/IEC 14496-12, mvhd of version 1 (from memory)."""
     assert parse_clip_header(2**64 - 1) is None
 
 
@@ -119,6 +123,7 @@ def test_leap_second_and_unknown_offset():
 
 
 def test_clip_key_in_utc_is_shown_in_the_zone():
+    """RFC 3339 for the form; Amsterdam is two hours ahead in October by the IANA zone data."""
     taken = parse_clip_key("2025-10-18T07:42:11Z", AMSTERDAM)
 
     assert taken is not None
@@ -147,6 +152,7 @@ def test_hours_of_the_clock_change_are_flagged_not_guessed(local: datetime, doub
     [(datetime(2025, 10, 26, 1, 59), 120), (datetime(2025, 10, 26, 3, 0), 60), (datetime(2026, 3, 29, 3, 0), 120)],
 )
 def test_hours_beside_the_clock_change_are_sure(local: datetime, minutes: int):
+    """IANA zone data: Amsterdam."""
     settled = settle_in_zone(Taken(local, None, TimeSource.EXIF_ORIGINAL), AMSTERDAM)
 
     assert (settled.offset_minutes, settled.doubt, settled.offset_from_zone) == (minutes, None, True)
@@ -217,10 +223,12 @@ NAME_TIME = datetime(2025, 10, 18, 9, 42, 11)
     ],
 )
 def test_times_in_file_names(name: str, expected: datetime | None):
+    """Names as phones, cameras and messengers give them: from memory."""
     assert parse_name_time(name) == expected
 
 
 def test_names_known_to_be_in_utc_are_read_so():
+    """That names with PXL count in UTC is from memory; two hours to Amsterdam by the IANA zone data."""
     taken = choose_taken(TimeHints(file_name="PXL_20251018_074211070.jpg"), AMSTERDAM)
 
     assert taken is not None
@@ -228,6 +236,7 @@ def test_names_known_to_be_in_utc_are_read_so():
 
 
 def test_fraction_is_decimal():
+    """CIPA DC-008, SubSecTime: digits behind the point of the second."""
     assert [parse_fraction(t) for t in ("07", "7", "070", "1234567", "", "x", "07 \0")] == [
         70000,
         700000,
@@ -243,11 +252,13 @@ def test_fraction_is_decimal():
     ("text", "minutes"), [("+02:00", 120), ("-03:30", -210), ("Z", 0), ("  :  ", None), ("+99:00", None)]
 )
 def test_exif_offsets(text: str, minutes: int | None):
+    """CIPA DC-008, OffsetTime: sign, hours, colon, minutes; blanks where unknown."""
     assert parse_exif_offset(text) == minutes
 
 
 @pytest.mark.parametrize("value", [0, 9, -1, "x", None, (), 2.5, float("nan")])
 def test_impossible_orientations_mean_upright(value: object):
+    """CIPA DC-008, Orientation: 1 to 8, and upright is the default."""
     assert parse_orientation(value) == 1
 
 
@@ -318,6 +329,7 @@ def test_settled_offsets_agree_with_the_zone_data(local: datetime, zone_name: st
     ],
 )
 def test_names_of_cameras(make: str, model: str, file: str, expected: str):
+    """Makers that repeat their name in the model, and prefixes of file names: common practice, no source."""
     assert name_camera(make, model, file) == expected
 
 
@@ -336,6 +348,7 @@ NOW = datetime(2025, 10, 18, 12, tzinfo=UTC)
     ],
 )
 def test_time_that_cannot_be_right_is_doubted(local: datetime, doubt: TimeDoubt | None):
+    """1904 and 1980 are where clocks begin that were never set, 2038 where 32 bits end: from memory."""
     taken = choose_taken(TimeHints(exif=Taken(local, None, TimeSource.EXIF_ORIGINAL), now=NOW), AMSTERDAM)
 
     assert taken is not None

@@ -16,6 +16,7 @@ positions = st.builds(ClockPosition, st.integers(1, 12), st.integers(0, 59))
     ("hour", "minute", "angle_deg"), [(12, 0, 0), (3, 0, 90), (6, 0, 180), (9, 0, 270), (2, 30, 75), (12, 30, 15)]
 )
 def test_twelve_is_up_and_three_is_right(hour: int, minute: int, angle_deg: float) -> None:
+    """By hand: 30 degrees an hour and half a degree a minute, clockwise from up."""
     assert ClockPosition(hour, minute).angle_deg == angle_deg
 
 
@@ -35,6 +36,7 @@ def test_twelve_is_up_and_three_is_right(hour: int, minute: int, angle_deg: floa
     ],
 )
 def test_what_people_say_is_read(text: str, shown: str) -> None:
+    """Common practice, no source."""
     position = parse_clock(text)
 
     assert position is not None

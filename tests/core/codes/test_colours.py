@@ -37,6 +37,7 @@ def test_table_has_fifteen_codes_in_its_order() -> None:
 def test_code_is_sorted_while_what_is_shown_keeps_the_main_colour_first(
     colour: WireColour, iec: str, shown: str
 ) -> None:
+    """IEC 60757:2021, 5.1, for the order of the code; the main colour before the stripe is common practice."""
     assert (colour.iec, colour.shown) == (iec, shown)
 
 
@@ -52,6 +53,7 @@ def test_cores_are_joined_with_plus() -> None:
 
 
 def test_green_yellow_is_one_mark() -> None:
+    """IEC 60757:2021, table 1: GNYE is one entry."""
     reading = parse_colour("GNYE")
 
     assert reading.colour == WireColour("GNYE")
@@ -77,6 +79,7 @@ def test_green_yellow_is_one_mark() -> None:
     ],
 )
 def test_codes_and_words_are_read(typed: str, colour: WireColour) -> None:
+    """Codes: IEC 60757:2021, table 1. Other spellings: from memory."""
     assert parse_colour(typed).colour == colour
 
 
@@ -105,6 +108,7 @@ def test_a_shade_says_that_it_is_kept_as_typed(typed: str) -> None:
     ],
 )
 def test_what_can_mean_two_things_is_asked(typed: str, choices: list[str]) -> None:
+    """None of these is a code of IEC 60757:2021, table 1; what each can mean is from memory."""
     reading = parse_colour(typed)
 
     assert reading.colour is None
@@ -113,6 +117,7 @@ def test_what_can_mean_two_things_is_asked(typed: str, choices: list[str]) -> No
 
 
 def test_mix_outside_the_standard_is_accepted_and_noted() -> None:
+    """IEC 60757:2021, 5.1: green goes with no other colour but as GNYE."""
     reading = parse_colour("BN/GN")
 
     assert reading.colour == WireColour("BN", ("GN",))

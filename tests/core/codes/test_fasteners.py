@@ -58,26 +58,31 @@ from tests.scenario import read_rows
     ],
 )
 def test_threads_are_read_as_people_write_them(text: str, thread: Thread) -> None:
+    """Coarse pitches: ISO 261, from memory. UNC and UNF counts: ASME B1.1. Other names of threads: from memory."""
     assert find_threads(text) == [thread]
 
 
 @pytest.mark.parametrize("text", ["", "10 mm", "AM10", "M", "11/10/2025", "2025-10-11", "10.9", "6/9"])
 def test_what_is_no_thread_is_left_alone(text: str) -> None:
+    """Common practice, no source."""
     assert find_threads(text) == []
 
 
 def test_coarse_pitch_that_was_not_written_is_marked_as_from_memory() -> None:
+    """ISO 261, from memory: coarse M10 is 1.5 mm."""
     assert "no pitch written, so coarse, 1.5 mm (ISO 261, from memory)" in find_threads("M10")[0].words
     assert "implied" not in find_threads("M10 x 1.5")[0].words
     assert "measure it again" in find_threads("M10 x 2")[0].words
 
 
 def test_inch_size_without_threads_per_inch_is_asked() -> None:
+    """ASME B1.1: 3/8 has 16 threads per inch as UNC and 24 as UNF."""
     assert "16 is UNC and 24 is UNF: count them" in find_threads("3/8")[0].words
 
 
 @pytest.mark.parametrize("text", ["1/2 BSP", "3/8-16 BSW", "1/4 NPT", "3/4-10 Whitworth", "G 3/8"])
 def test_other_inch_threads_are_named_and_never_read_as_unc(text: str) -> None:
+    """Names of the series from memory."""
     (thread,) = find_threads(text)
 
     assert f"{thread.series} is not in our table" in thread.words
@@ -86,12 +91,14 @@ def test_other_inch_threads_are_named_and_never_read_as_unc(text: str) -> None:
 
 
 def test_a_bare_count_that_fits_unc_may_be_whitworth() -> None:
+    """From memory: 3/8 BSW has 16 like UNC, 1/2 BSW has 12 where UNC has 13."""
     assert "BSW" in find_threads("3/8-16")[0].words
     assert "BSW" not in find_threads("1/2-13")[0].words
     assert "pipe thread or BSW" in find_threads("1/2")[0].words
 
 
 def test_fine_without_a_pitch_asks_for_it() -> None:
+    """M8 x 1 is usual on engines: from memory."""
     assert find_threads("M8 fine")[0].words == (
         "M8 fine: which pitch? It is not written, measure it. Usual: 1 mm (from memory)."
     )
@@ -99,6 +106,7 @@ def test_fine_without_a_pitch_asks_for_it() -> None:
 
 
 def test_head_of_m10_takes_sixteen_or_the_older_seventeen() -> None:
+    """ISO 272:1982 has 16 mm, the older DIN 17 mm; flange heads from memory."""
     spanners = spanners_for(Thread("metric", "M10"))
 
     assert [(spanner.size, spanner.source) for spanner in spanners[:2]] == [
@@ -109,6 +117,7 @@ def test_head_of_m10_takes_sixteen_or_the_older_seventeen() -> None:
 
 
 def test_three_eighths_unf_takes_nine_sixteenths() -> None:
+    """ASME B1.1 for the thread, ASME B18.2.1 for the head."""
     thread = find_threads("3/8-24")[0]
 
     assert (thread.series, spanners_for(thread)[0].size) == ("UNF", "9/16 in")
@@ -120,15 +129,18 @@ def test_a_spanner_proves_no_thread() -> None:
 
 @pytest.mark.parametrize(("lines", "grade"), [(0, "2 or ungraded"), (3, "5"), (6, "8")])
 def test_lines_on_inch_heads_give_the_grade(lines: int, grade: str) -> None:
+    """SAE J429: the grade is the number of lines and two."""
     assert explain_lines(lines).grade == grade
 
 
 def test_unusual_count_of_lines_is_doubted() -> None:
+    """SAE J429 has no bolt with four lines in common use: from memory."""
     assert "by the rule alone" in explain_lines(4).words
 
 
 @pytest.mark.parametrize(("mark", "mpa"), [("8.8", (800, 640)), ("10.9", (1000, 900)), ("12.9", (1200, 1080))])
 def test_numbers_on_metric_heads_give_the_strength(mark: str, mpa: tuple[int, int]) -> None:
+    """ISO 898-1: the first number times 100 is the nominal tensile strength in MPa, both times 10 the nominal yield."""
     explained = explain_class(mark)
 
     assert (explained.tensile_mpa, explained.yield_mpa) == mpa
@@ -149,6 +161,7 @@ def test_numbers_on_metric_heads_give_the_strength(mark: str, mpa: tuple[int, in
     ],
 )
 def test_head_marks_are_found_in_a_text(text: str, grades: list[str]) -> None:
+    """Marks of SAE J429 and ISO 898-1 in words as people write them: from memory."""
     assert [mark.grade for mark in find_head_marks(text)] == grades
 
 

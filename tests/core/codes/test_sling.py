@@ -18,10 +18,12 @@ weights_kg = st.floats(1, 10_000)
 
 @pytest.mark.parametrize(("angle_deg", "pull_kg"), [(90, 210.0), (60, 242.5), (45, 297.0), (30, 420.0)])
 def test_flatter_legs_pull_harder(angle_deg: float, pull_kg: float) -> None:
+    """By hand: weight / (2 x sine of the angle from level)."""
     assert estimate_pull(420, 2, angle_deg).pull_kg == pytest.approx(pull_kg, abs=0.05)
 
 
 def test_two_legs_are_counted_even_when_there_are_four() -> None:
+    """Common practice, no source: of four stiff legs two may carry all."""
     assert estimate_pull(420, 4, 60).pull_kg == estimate_pull(420, 2, 60).pull_kg
     assert "two of 4 legs" in estimate_pull(420, 4, 60).words
 
@@ -61,6 +63,7 @@ def test_no_figure_without_a_source_is_shown() -> None:
 
 
 def test_too_flat_is_refused_with_words() -> None:
+    """ASME B30.9, from memory: not under 30 degrees."""
     flat = estimate_pull(420, 2, 29.9)
 
     assert flat.pull_kg is None
@@ -68,6 +71,7 @@ def test_too_flat_is_refused_with_words() -> None:
 
 
 def test_under_sixty_degrees_is_told() -> None:
+    """Common practice, no source."""
     assert "keep each leg at 60" in estimate_pull(420, 2, 45).words
     assert "keep each leg" not in estimate_pull(420, 2, 60).words
 

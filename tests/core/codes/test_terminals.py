@@ -38,6 +38,7 @@ from asfound.core.codes.terminals import (
     ],
 )
 def test_known_marks_are_explained_and_kept_as_written(mark: str, words: str) -> None:
+    """DIN 72552 by secondary texts; B-, 15a and the old marks 51, 16, 15/54 and 30/51 from memory."""
     reading = explain_terminal(mark)
 
     assert reading.mark == mark
@@ -45,6 +46,7 @@ def test_known_marks_are_explained_and_kept_as_written(mark: str, words: str) ->
 
 
 def test_unknown_mark_is_kept_as_text() -> None:
+    """G, as often met on gauge senders, is in no part of DIN 72552 (by secondary texts)."""
     reading = explain_terminal(" G ")
 
     assert (reading.mark, reading.meaning, reading.is_known) == ("G", "", False)
@@ -53,6 +55,7 @@ def test_unknown_mark_is_kept_as_text() -> None:
 
 @pytest.mark.parametrize(("mark", "place"), [("30", "horn relay"), ("87", ""), ("87a", ""), ("87b", "Relay box")])
 def test_relay_trap_is_told_at_every_mark_of_a_relay(mark: str, place: str) -> None:
+    """DIN 72552 has 87 as the common contact (by secondary texts); 30 on relays in the field is common practice."""
     notes = " ".join(explain_terminal(mark, place).notes)
 
     assert "87a opens" in notes
@@ -66,6 +69,7 @@ def test_marks_that_are_on_no_relay_say_nothing_of_relays(mark: str) -> None:
 
 @pytest.mark.parametrize("mark", ["L", "R"])
 def test_left_and_right_have_a_second_meaning(mark: str) -> None:
+    """L and R as turn lamps: DIN 72552 by secondary texts; on an alternator or starter: from memory."""
     assert "two meanings" in explain_terminal(mark).notes[0]
     assert "alternator" in explain_terminal(mark).notes[0]
 
@@ -77,6 +81,7 @@ def test_meanings_from_memory_say_so() -> None:
 
 
 def test_several_marks_on_one_terminal_are_explained_one_by_one() -> None:
+    """Two marks with a stroke between: common practice, no source."""
     assert explain_terminal("30/87").meaning.startswith("30: battery plus")
     assert not explain_terminal("30/zz").is_known
     assert not explain_terminal("/").is_known
@@ -93,6 +98,7 @@ def test_different_marks_at_two_ends_send_the_reader_to_the_diagram() -> None:
     [("B+", "31"), ("31", "30"), ("Kl. 15", "B−"), ("30/51", "31"), ("58", "earth"), ("+", "-"), ("30", "30/31")],
 )
 def test_plus_to_earth_is_asked_about(mark_a: str, mark_b: str) -> None:
+    """Which marks are plus and which earth: DIN 72552 by secondary texts; words and signs from memory."""
     words = compare_ends(mark_a, mark_b)
 
     assert words.endswith(PLUS_TO_EARTH)

@@ -57,6 +57,7 @@ def test_what_a_standard_calls_it_is_read_back(turning: Turning) -> None:
     "words", ["clockwise seen from the belt end", "CW, looking at the pulley", "cw from the damper"]
 )
 def test_a_direction_with_its_end_is_read(words: str) -> None:
+    """Common practice, no source: belts and damper are at the end away from the output."""
     assert read_turning(words) == CLOCKWISE_AT_BELTS
     assert turning_question(words) == ""
 
@@ -72,6 +73,7 @@ def test_a_direction_with_its_end_is_read(words: str) -> None:
     ],
 )
 def test_spellings_of_anticlockwise_are_not_taken_for_clockwise(words: str) -> None:
+    """Common practice, no source."""
     assert read_turning(words) == ANTICLOCKWISE_AT_FLYWHEEL
 
 

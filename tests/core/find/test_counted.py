@@ -20,6 +20,7 @@ from asfound.core.find.counted import find_counted
     ],
 )
 def test_number_goes_with_the_word_before_it(typed: str, meant: tuple) -> None:
+    """How parts in a row are counted: common practice, no source."""
     counted = find_counted(typed)
 
     assert counted is not None
@@ -30,4 +31,5 @@ def test_number_goes_with_the_word_before_it(typed: str, meant: tuple) -> None:
     "typed", ["17", "17b", "tag 3", "hose 17", "17 red wire", "10 mm hose", "mount", "12.2", "B7", ""]
 )
 def test_other_numbers_count_nothing(typed: str) -> None:
+    """Common practice, no source."""
     assert find_counted(typed) is None

@@ -33,10 +33,12 @@ def test_colour_is_met_by_codes_and_words(typed: str) -> None:
 
 @pytest.mark.parametrize(("mark", "typed"), [("D+", "d+"), ("B-", "terminal B-"), ("87a", "terminal 87A")])
 def test_terminal_is_met_with_its_sign(mark: str, typed: str) -> None:
+    """Marks of DIN 72552 (by secondary texts)."""
     assert set(asked_words(typed)) <= set(words_of_terminal(mark).split())
 
 
 def test_sign_tells_marks_apart() -> None:
+    """DIN 72552 (by secondary texts): B+ and B- are two ends of a generator."""
     assert not set(asked_words("D-")) & set(words_of_terminal("D+").split())
 
 

@@ -28,6 +28,7 @@ PAIRS = [
 
 @pytest.mark.parametrize(("one", "other"), [*PAIRS, *((other, one) for one, other in PAIRS)])
 def test_both_words_of_a_trade_pair_find_each_other(one: str, other: str) -> None:
+    """Words of the trade: common practice, no source."""
     assert set(query_words(one)) <= set(search_words(f"old {other}, rear"))
 
 
@@ -55,10 +56,12 @@ def test_a_word_inside_a_phrase_is_still_found() -> None:
     ],
 )
 def test_plain_plurals_fold(many: str, one: str) -> None:
+    """Plain English plurals: from memory."""
     assert singular(many) == one
 
 
 def test_case_accents_and_width_fold() -> None:
+    """Unicode: case folding and compatibility decomposition (NFKD)."""
     assert fold("DÉMARREUR") == fold("démarreur") == fold("demarreur")
     assert fold("\uff11\uff17") == "17"
     assert plain_words("M10 x 1.25, Grüne Schläuche") == ("m10", "x", "1.25", "grune", "schlauche")

@@ -175,6 +175,7 @@ def test_twelve_hour_clock_goes_from_one_to_twelve(typed: str, hour: int | None)
     [("today", FRIDAY), ("24 oct", FRIDAY), ("oct 25", date(2024, 10, 25)), ("23 oct", date(2025, 10, 23))],
 )
 def test_day_without_a_year_is_the_latest_that_is_not_to_come(typed: str, day: date) -> None:
+    """By hand."""
     said = read_when(typed.split(), FRIDAY)
 
     assert said is not None

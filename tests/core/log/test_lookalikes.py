@@ -43,6 +43,7 @@ def test_main_colour_tells_wires_apart_and_the_stripe_does_not() -> None:
 
 
 def test_words_of_position_tell_apart_only_when_all_have_their_own() -> None:
+    """Words of position: common practice, no source."""
     leg = [end(1, "A", "loop", how="forward leg"), end(2, "A", "loop", how="aft leg")]
     same = [end(1, "A", "loop", how="upper nipple"), end(2, "A", "loop", how="upper, other side")]
     one = [end(1, "A", "loop", how="forward leg"), end(2, "A", "loop", how="nipple")]
@@ -52,6 +53,7 @@ def test_words_of_position_tell_apart_only_when_all_have_their_own() -> None:
 
 
 def test_opposite_sides_are_alike_without_a_size_but_front_and_rear_are_not() -> None:
+    """Common practice, no source: port and starboard parts are often the same part."""
     tags = [tag(tag_id, kind="bracket", ends=1) for tag_id in (1, 2, 3)]
     ends = [end(1, "A", "bearer, front port"), end(2, "A", "bearer, front starboard"), end(3, "A", "bearer, rear port")]
 

@@ -16,6 +16,7 @@ from asfound.model.tags import FLOWS, KINDS, SIDES
     [("a to b", "A to B"), ("from B to A", "B to A"), ("b>a", "B to A"), ("Both  ways", "both ways"), ("", "")],
 )
 def test_a_direction_is_kept_in_one_spelling(typed: str, kept: str) -> None:
+    """Common practice, no source."""
     assert read_flow(typed) == kept
 
 
@@ -23,6 +24,7 @@ def test_a_direction_is_kept_in_one_spelling(typed: str, kept: str) -> None:
     ("typed", "kept"), [("2", "2 o'clock"), ("2:30", "2:30 o'clock"), ("half past 2", "2:30 o'clock")]
 )
 def test_an_hour_is_kept_in_one_spelling(typed: str, kept: str) -> None:
+    """Common practice, no source."""
     assert read_clock(typed) == kept
 
 
@@ -31,6 +33,7 @@ def test_an_hour_is_kept_in_one_spelling(typed: str, kept: str) -> None:
     [("engine", "engine"), ("Engine side", "engine"), ("boat side", "stays"), ("stays", "stays"), ("behind", "stays")],
 )
 def test_a_side_is_known_by_several_words(typed: str, kept: str) -> None:
+    """Common practice, no source."""
     assert check_side(typed) == kept
 
 

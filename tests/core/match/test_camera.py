@@ -64,6 +64,7 @@ def test_what_lies_on_the_axis_shows_in_the_middle_of_the_picture():
 
 
 def test_one_unit_aside_at_twice_the_depth_is_half_the_focal_length():
+    """By hand: x over z times a focal length of 500."""
     assert camera().project_from_middle(np.array([[1.0, 0.0, 2.0]])).tolist() == [[250.0, 0.0]]
 
 
@@ -102,4 +103,5 @@ def test_picture_that_says_no_lens_is_taken_for_a_phone(said):
 
 
 def test_net_counts_each_cell_once_and_holds_what_lies_on_the_edge():
+    """By hand, on a net of two by two cells."""
     assert cells_held(np.array([[0.0, 0.0], [0.1, 0.1], [1.0, 1.0], [0.6, 0.1]]), 2) == 3

@@ -24,6 +24,7 @@ def test_homography_solved_by_hand() -> None:
 
 
 def test_point_sent_to_infinity_is_nan() -> None:
+    """By hand: w is 0."""
     matrix = np.array([[1.0, 0, 0], [0, 1, 0], [1, 0, -2]])
 
     assert np.isnan(apply_homography(matrix, np.array([[2.0, 1.0]]))).all()
@@ -44,6 +45,7 @@ def test_fraction_to_pixel_and_back(x: float, y: float, width: int, height: int)
 
 
 def test_pixel_centres_are_whole_numbers() -> None:
+    """By hand."""
     assert px_from_frac([0.5, 0.5], (3, 1)).tolist() == [1.0, 0.0]
 
 
@@ -63,6 +65,7 @@ def test_two_rays_meet_where_they_cross() -> None:
 
 
 def test_parallel_rays_give_no_point() -> None:
+    """By hand."""
     directions = np.array([[0.0, 0, 1], [0, 0, 1]])
 
     points, _ = triangulate_points(np.array([[0.0, 0, 0], [1, 0, 0]]), directions, np.array([0, 0]), 1)
@@ -71,6 +74,7 @@ def test_parallel_rays_give_no_point() -> None:
 
 
 def test_quarter_turn_by_rodrigues() -> None:
+    """By hand: a quarter turn about z takes x to y."""
     turn = exp_rotation(np.array([[0, 0, np.pi / 2]]))[0]
 
     assert np.allclose(turn, [[0, -1, 0], [1, 0, 0], [0, 0, 1]], atol=1e-9)

@@ -62,7 +62,7 @@ def test_pin_of_another_number_is_named_and_the_reading_stays():
 
 
 def test_tape_upside_down_is_turned_to_the_number_in_use():
-    """16 and 91 are each other upside down (trade notes, check row 39)."""
+    """By arithmetic: 16 and 91 are each other upside down."""
     (weighed,) = agree([read("91")], {"16", "17"})
 
     assert (weighed.number, weighed.upside_down) == ("16", "91")

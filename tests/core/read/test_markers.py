@@ -97,7 +97,7 @@ def test_drawn_marker_is_the_one_of_opencv_with_a_white_edge(marker_id: int):
 @pytest.mark.parametrize("turn_deg", [0, 30, 90, 137, 180, 270])
 @pytest.mark.parametrize("away", [0, 0.25])
 def test_marker_is_read_at_any_turn_and_from_an_angle(turn_deg: float, away: float):
-    """Tag 147 end B: the worked example of the trade notes, id 293."""
+    """Tag 147 end B has the id 2 (147 - 1) + 1 = 293."""
     (reading,) = read_markers(picture_of(293, turn_deg=turn_deg, away=away))
 
     assert (reading.number, reading.end, reading.how) == ("147", "B", "marker")

@@ -34,6 +34,7 @@ def is_lead(kind: str, name: str, place: str = "", terminal: str = "") -> bool:
     ],
 )
 def test_earth_lead_is_known_by_what_it_is(kind: str, name: str, place: str, terminal: str) -> None:
+    """Names of the lead: common practice, no source. 31 and B-: DIN 72552 by secondary texts."""
     assert is_lead(kind, name, place, terminal)
 
 
@@ -53,6 +54,7 @@ def test_earth_lead_is_known_by_what_it_is(kind: str, name: str, place: str, ter
     ],
 )
 def test_other_leads_are_not_taken_for_it(kind: str, name: str, place: str, terminal: str) -> None:
+    """Names of leads: common practice, no source. 30 and 31: DIN 72552 by secondary texts."""
     assert not is_lead(kind, name, place, terminal)
 
 

@@ -50,6 +50,7 @@ def standing(one: ManualValue, *lines: LogLine, events: tuple[Event, ...] = ()) 
     ],
 )
 def test_amounts_are_read_or_left_alone(text: str, amount: Amount | None) -> None:
+    """Forms as manuals print them: common practice, no source."""
     assert read_amount(text) == amount
 
 
@@ -60,6 +61,7 @@ def test_amounts_of_different_units_are_not_judged() -> None:
 
 @pytest.mark.parametrize("text", ["45 Nm", "45nm", "33 lb-ft", "33 ft lbs", "4.5 kgm", "45 Nm, then 90 degrees"])
 def test_tightening_values_are_known_by_their_unit(text: str) -> None:
+    """Units of tightening in manuals of both sides of the ocean: from memory."""
     assert is_torque(text)
 
 

@@ -42,4 +42,5 @@ def test_picture_is_as_large_as_its_room_allows() -> None:
 
 
 def test_an_inch_of_paper_shows_200_pixels() -> None:
+    """By hand: 25.4 mm to the inch."""
     assert printed_px(25.4) == 200

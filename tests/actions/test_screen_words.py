@@ -14,6 +14,7 @@ from asfound.actions.pin import Box
 from asfound.actions.pinned import pin_number, pins_on
 from asfound.actions.resolve import find_only_tag
 from asfound.actions.spot_list import list_spots_seen, read_spot
+from asfound.actions.tag import TagWords, add_tag
 from asfound.actions.tag_card import read_card
 from asfound.actions.tag_list import list_tags_by_number
 from asfound.actions.undo import undo
@@ -44,6 +45,10 @@ def test_a_number_that_nothing_has_is_never_answered_with_another_as_if_it_were_
     assert answer.ends == ()
     assert [one.tag.number for one in answer.begin_so] == ["112", "112"]
     assert search(archive, "17").begin_so == ()
+    for number in ("119", "110", "1104"):
+        add_tag(archive, number, TagWords(kind="wire"))
+    begun = [one.tag.number for one in search(archive, "11").begin_so]
+    assert list(dict.fromkeys(begun)) == ["110", "112", "119", "1104"], "in order of number, however they were entered"
     assert search(archive, "water").begin_so == ()
 
 

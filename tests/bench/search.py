@@ -55,9 +55,9 @@ def main() -> None:
         new_job(archive, "bench", zone="UTC")
         fill(archive, count)
         print(f"{count} tags with notes")
-        print(f"  first making of all words {_took(lambda: refresh(archive)):9.1f} ms")
+        print(f"  first making of all words {_took(lambda: refresh(archive.store)):9.1f} ms")
         tags.change_tag(archive.store, 1, note="changed")
-        print(f"  after one change          {_took(lambda: refresh(archive)):9.1f} ms")
+        print(f"  after one change          {_took(lambda: refresh(archive.store)):9.1f} ms")
         times = []
         for typed in QUERIES:
             own = sorted(_took(lambda typed=typed: search(archive, typed)) for _ in range(9))

@@ -27,7 +27,8 @@ def answers(bench: Bench, typed: str) -> list[str]:
     with open_archive(bench.folder) as archive:
         found = search(archive, typed)
         things = [f"{one.tag.number}.{one.tag.order}" if one.tag.order > 1 else one.tag.number for one in found.ends]
-        return list(dict.fromkeys([*things, *(f"{text.kind} {text.label}" for text in found.others)]))
+        named, others = ([f"{text.kind} {text.label}" for text in some] for some in (found.named, found.others))
+        return list(dict.fromkeys([*named, *things, *others]))
 
 
 def test_values_purchases_and_sets_are_found_and_no_longer_once_they_are_taken_back(tmp_path: Path):
@@ -66,7 +67,8 @@ def test_values_purchases_and_sets_are_found_and_no_longer_once_they_are_taken_b
         ("B+", ["5"]),
         ("D+", ["6"]),
         ("terminal 86", ["14"]),
-        ("bag B7", ["20", "bag B7"]),
+        ("bag B7", ["bag B7", "20"]),
+        ("b7", ["bag B7", "20"]),
         ("feeler 41", []),
         ("swollen", ["12.2", "snag N7"]),
         ("label washed off", ["bag B8"]),
@@ -174,6 +176,14 @@ def test_document_of_a_bag_or_a_snag_comes_after_the_things(whole: Bench):
         "tag": None, "end": None, "as_found": None, "snag": "N7",
         "name": "gear oil cooler hose, hose soft and swollen at clamp, replace",
     }  # fmt: skip
+
+
+def test_a_bag_typed_by_its_label_goes_before_the_things_that_belong_to_it(whole: Bench):
+    rows = whole.json("find", "B7")
+
+    assert rows[0]["bag"] == "B7"
+    assert [row["tag"] for row in rows] == [None, "20", "20"]
+    assert whole.run("find", "B7", "--plain").stdout.startswith("Bag B7: ")
 
 
 @pytest.mark.parametrize("typed", ['"', "'; DROP TABLE tag", "NEAR(", "a*b", "-", "OR", "\x00", "ß" * 500])

@@ -55,6 +55,26 @@ async def test_opening_every_screen_leaves_the_database_as_it_was(archive: Archi
     assert content(archive) == before
 
 
+async def test_typing_a_number_or_words_to_find_writes_nothing(archive: Archive) -> None:
+    async with running(archive) as run:
+        app = run[0]
+        app.post_message(going.ShowPicture(4))
+        await settle(*run)
+        await press(run, "5", "5", "space", "u")  # what a person writes is searched at once, taken back or not
+        await press(run, "l", "5", "6", "space")
+        before = content(archive)
+
+        for place in ("i", "t", "s", "d"):
+            await press(run, place, "1", "1", "2", "b", "backspace", "escape", "escape")
+        app.post_message(going.ShowPicture(4))
+        await settle(*run)
+        await press(run, "slash", *"hose", "down", "escape")
+        await press(run, "p", *"56", "escape")
+        await press(run, *"5", "escape", *"1120", "escape")
+
+    assert content(archive) == before
+
+
 async def test_going_through_the_sort_queue_leaves_the_database_as_it_was(archive: Archive) -> None:
     let_a_number_wait(archive)
     before, waiting = content(archive), list_to_sort(archive)

@@ -87,17 +87,22 @@ class Archive:
     def step(self, words: str, *, kind: str = "") -> Iterator[None]:
         """One undoable step of the person, described by `words`; `kind` is "import" for a table brought in.
 
-        What the machine read is weighed anew when the outermost one is done.
+        What follows a person's words is worked out anew when the outermost one is done.
         """
         with self.store.step(words, self.now(), by=self.writer, kind=kind):
             yield
         self.follow_words()
 
     def follow_words(self) -> None:
-        """Let proposals that were read follow the pins, numbers and places as they stand after a person's word."""
-        if not self.store.in_transaction and has_readings(self.store):
-            # The word stands; proposals follow with the next one where another program holds the archive now.
-            with suppress(ArchiveTrouble):
+        """Let what is searched, and proposals that were read, follow what a person has written, when it is kept."""
+        if self.store.in_transaction:
+            return
+        from asfound.actions.search_texts import refresh  # whoever only reads does without
+
+        # The word stands; these follow with the next one where another program holds the archive now.
+        with suppress(ArchiveTrouble):
+            refresh(self.store)
+            if has_readings(self.store):
                 weigh_readings(self.store, self.job.job_id)
 
     def once(self, read: Callable[[Archive], T]) -> T:

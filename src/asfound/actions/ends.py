@@ -50,12 +50,10 @@ def find_while_typed(archive: Archive, typed: str) -> list[FindEntry]:
     """Tag ends for a number, the beginning of one (``11``, ``112``, ``112B``), or words of a name; best first."""
     if not typed.strip():
         return []
-    answer = find.search(archive, typed)
-    numbered = [one for one in answer.ends if one.tag.number == typed.strip()]
-    if typed.strip().isdecimal():
-        # A number still being typed: tags that begin so, before anything that only mentions these digits.
-        return [_entry(archive, one) for one in numbered or answer.begin_so or answer.ends]
-    return [_entry(archive, one) for one in answer.ends]
+    number = typed.strip()
+    # A number still being typed: tags that begin so, before anything that only mentions these digits.
+    begun = find.of_number(archive, number) or find.begin_so(archive, number) if number.isdecimal() else ()
+    return [_entry(archive, one) for one in begun or find.search(archive, typed).ends]
 
 
 def find_end(archive: Archive, tag_id: int, end: EndLetter) -> FindEntry | None:
@@ -79,8 +77,9 @@ def other_with_picture(archive: Archive, entry: FindEntry) -> FindEntry | None:
 
 def _entry(archive: Archive, answer: FoundEnd) -> FindEntry:
     best = answer.as_found
-    places = _places_in_time(archive)
     seen = [one for one in (best, *answer.others) if one is not None]
+    if len(seen) > 1:
+        seen.sort(key=lambda one: _places_in_time(archive)[one.picture.picture_id])
     shown = best or (answer.others[0] if answer.others else None)
     spot_id = spot_of(archive).get(shown.picture.picture_id) if shown else None
     return FindEntry(
@@ -88,7 +87,7 @@ def _entry(archive: Archive, answer: FoundEnd) -> FindEntry:
         end=answer.end,
         as_found=None if best is None else _seen(archive, best),
         as_found_in=None if best is None else best.picture,
-        pins=tuple(_seen(archive, one) for one in sorted(seen, key=lambda one: places[one.picture.picture_id])),
+        pins=tuple(_seen(archive, one) for one in seen),
         spot_name=spot_name(archive, spot_id),
         state=states(archive).get(answer.tag.tag_id, ""),
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -101,18 +101,19 @@ class Answer:
         Whether nothing holds all the words, so that these hold some of them.
     meant : tuple of (str, str)
         Words that nothing holds, with the likeliest word instead.
-    near : tuple of str
-        Numbers in use that are near the one that was typed and that nothing has; no answer, only a hint.
     begin_so : tuple of FoundEnd
-        Where nothing has the number that was typed: ends of things whose numbers begin with it. They are other things.
+        Where nothing has the number that was typed: ends of things whose numbers begin with it, in order of number.
+        They are other things.
+    named : tuple of FoundText
+        The bag or the snag that was typed by its own label; it goes before the things that only belong to it.
     """
 
     ends: tuple[FoundEnd, ...]
     others: tuple[FoundText, ...]
     is_wider: bool = False
     meant: tuple[tuple[str, str], ...] = ()
-    near: tuple[str, ...] = ()
     begin_so: tuple[FoundEnd, ...] = ()
+    named: tuple[FoundText, ...] = ()
 
 
 def find_tags(archive: Archive, words: str, *, most: int = 20) -> list[FoundEnd]:
@@ -124,7 +125,7 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
     """What answers to a number, a number with an end, or words; best first;
     of one thing the ends with an as-found picture first, then A before B.
 
-    A number that nothing has is answered with nothing, for what is near it is another thing; the near ones are named.
+    A number that nothing has is answered with nothing, for what is near it is another thing; see `numbers_near`.
     Things of the number typed come first, then what holds every word: each word more leaves fewer. A word that nothing
     holds is taken for the likeliest one that something does. Only when nothing holds all of them does what holds some
     answer.
@@ -136,7 +137,7 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
     most : int
         Things to answer with at most.
     """
-    refresh(archive)
+    refresh(archive.store)
     store, job_id = archive.store, archive.job.job_id
     query = parse_query(words, tags.numbers_among(store, job_id, number_candidates(words)))
     counted = find_counted(words) if query.words else None
@@ -163,10 +164,10 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
     query = replace(query, words=tuple(spelled.get(word, word) for word in query.words))
     ends = _rank(archive, list(shortlist), query, most)
     others = (*named, *(tell(archive, hit) for hit in hits if hit.kind != "tag"))[:most]
-    near = () if ends or others or query.words or query.number is None else _near(archive, query.number)
-    begin_so = () if any(one.tag.number == words.strip() for one in ends) else _begin_so(archive, words.strip())
+    begun = () if any(one.tag.number == words.strip() for one in ends) else begin_so(archive, words.strip())
     ends = _holding_most(ends, words) if is_wider else ends
-    return Answer(tuple(ends), others, is_wider and bool(hits), meant, near, begin_so)
+    others, named = _parted(others, words)
+    return Answer(tuple(ends), others, is_wider and bool(hits), meant, begun, named)
 
 
 def _counted(archive: Archive, counted: Counted, most: int) -> Answer:
@@ -184,7 +185,8 @@ def _counted(archive: Archive, counted: Counted, most: int) -> Answer:
     if hits:
         query = Query(counted.typed, None, None, None, (*words, counted.word, counted.mark))
         ends = _rank(archive, [hit.ref for hit in hits if hit.kind == "tag"], query, most)
-        return Answer(tuple(ends), tuple(tell(archive, hit) for hit in hits if hit.kind != "tag"))
+        others, named = _parted([tell(archive, hit) for hit in hits if hit.kind != "tag"], counted.typed)
+        return Answer(tuple(ends), others, named=named)
     if counted.place is None and not counted.rest:
         return Answer((), ())
     found = search(archive, counted.without_mark, most=max(SHORTLIST, most))
@@ -286,16 +288,40 @@ def _numbered(archive: Archive, query: Query) -> list[int]:
     return [tag.tag_id for tag in tags.find_tags_by_number(archive.store, archive.job.job_id, query.number)]
 
 
-def _near(archive: Archive, number: str) -> tuple[str, ...]:
-    return tuple(near_numbers(number, tags.known_numbers(archive.store, archive.job.job_id)))
+def numbers_near(archive: Archive, words: str) -> tuple[str, ...]:
+    """Numbers in use that are near a number that was typed and that nothing has; no answer, only a hint."""
+    known = tags.known_numbers(archive.store, archive.job.job_id)
+    query = parse_query(words, known)
+    return () if query.words or query.number is None else tuple(near_numbers(query.number, known))
 
 
-def _begin_so(archive: Archive, number: str) -> tuple[FoundEnd, ...]:
+def _parted(texts: Sequence[FoundText], typed: str) -> tuple[tuple[FoundText, ...], tuple[FoundText, ...]]:
+    """What answers besides things, and of it the bag or snag that was typed by its label: ``B9``, ``bag 9``."""
+    said = typed.strip().casefold()
+    named = [one for one in texts if said == f"{one.kind} {one.label}".casefold()]
+    if not said.isdecimal():  # a number alone is a tag's
+        named += [one for one in texts if one.kind in ("bag", "snag") and said == one.label.casefold()]
+    return tuple(one for one in texts if one not in named), tuple(named)
+
+
+def of_number(archive: Archive, number: str) -> tuple[FoundEnd, ...]:
+    """Ends of the things that have this number, as it was entered; of each the ends with a picture first."""
+    return tuple(
+        one
+        for tag in tags.find_tags_by_number(archive.store, archive.job.job_id, number)
+        if tag.number == number
+        for one in _with_picture_first(seen_end(archive, tag, end) for end in tags.find_ends(archive.store, tag.tag_id))
+    )
+
+
+def begin_so(archive: Archive, number: str) -> tuple[FoundEnd, ...]:
     """Ends of things whose numbers begin with these digits, as they were entered."""
     if not number.isdecimal():
         return ()
-    begun = [tag for tag in known_tags(archive).values() if tag.number.startswith(number)][:MOST_BEGUN]
-    return tuple(seen_end(archive, tag, end) for tag in begun for end in tags.find_ends(archive.store, tag.tag_id))
+    begun = [tag for tag in known_tags(archive).values() if tag.number.startswith(number)]
+    begun.sort(key=lambda tag: (sort_key(tag.number), tag.order))
+    some = begun[:MOST_BEGUN]
+    return tuple(seen_end(archive, tag, end) for tag in some for end in tags.find_ends(archive.store, tag.tag_id))
 
 
 def _holding_most(ends: list[FoundEnd], words: str) -> list[FoundEnd]:
@@ -334,9 +360,13 @@ def _rank(archive: Archive, shortlist: list[int], query: Query, most: int) -> li
     for answer in [*answers.values(), *left][:most]:
         wanted = [end for end in ends[answer.tag_id] if answer.end in (None, end.end)]
         ends_found = [seen_end(archive, known[answer.tag_id], end, answer.reasons, answer.score) for end in wanted]
-        # An end with a picture answers the question "how was it"; one without must not stand in its way.
-        found += sorted(ends_found, key=lambda one: one.as_found is None)
+        found += _with_picture_first(ends_found)
     return found
+
+
+def _with_picture_first(ends: Iterable[FoundEnd]) -> list[FoundEnd]:
+    """An end with a picture answers the question "how was it"; one without must not stand in its way."""
+    return sorted(ends, key=lambda one: one.as_found is None)
 
 
 def _text(tag: Tag, ends: Sequence[TagEnd], aliases: Sequence[str]) -> TagText:

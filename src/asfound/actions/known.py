@@ -57,5 +57,5 @@ def states(archive: Archive) -> Mapping[int, State]:
 
 def spot_name(archive: Archive, spot_id: int | None) -> str:
     """What a spot is called; empty for one without a name, and for none."""
-    spot = known_spots(archive).get(spot_id or 0)
+    spot = known_spots(archive).get(spot_id) if spot_id is not None else None
     return spot.name if spot is not None else ""

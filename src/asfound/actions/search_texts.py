@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Callable, Mapping
 from contextlib import nullcontext
 
-from asfound.actions.archive import Archive
 from asfound.core.find.slots import slot_texts
 from asfound.core.find.texts import words_of, words_of_colour, words_of_number, words_of_terminal
 from asfound.model.log import Bag, LogLine, Snag
@@ -14,6 +13,7 @@ from asfound.model.purchases import Purchase
 from asfound.model.tags import Belt, Tag, TagEnd
 from asfound.model.values import ManualValue
 from asfound.store import bags, events, fitting, jobs, purchases, search, snags, tags, values
+from asfound.store.database import Store
 from asfound.store.search import DocKind
 
 _WORDS_IN: Mapping[str, Callable[[str], str]] = {"colour": words_of_colour, "terminal": words_of_terminal}
@@ -22,24 +22,23 @@ _WORDS_IN: Mapping[str, Callable[[str], str]] = {"colour": words_of_colour, "ter
 Texts = dict[tuple[DocKind, int], tuple[int, Mapping[str, str]]]
 
 
-def refresh(archive: Archive) -> None:
+def refresh(store: Store) -> None:
     """Bring the words to be searched up to what is written down; quick when little has changed."""
-    stale = search.stale_texts(archive.store)
+    stale = search.stale_texts(store)
     if not stale:
         return
     texts: Texts = {}
-    for job in jobs.list_jobs(archive.store):
-        texts |= _other_texts(archive, job.job_id)
-        texts |= _tag_texts(archive, job.job_id, {ref for kind, ref in stale if kind == "tag"})
-    with archive.store.in_memory() if archive.store.is_read_only else nullcontext():
-        search.save_texts(archive.store, stale, texts)
+    changed = {ref for kind, ref in stale if kind == "tag"}
+    has_others = len(changed) < len(stale)
+    for job in jobs.list_jobs(store):
+        texts |= _other_texts(store, job.job_id) if has_others else {}
+        texts |= _tag_texts(store, job.job_id, changed) if changed else {}
+    with store.in_memory() if store.is_read_only else nullcontext():
+        search.save_texts(store, stale, texts)
 
 
-def _tag_texts(archive: Archive, job_id: int, stale: set[int]) -> Texts:
+def _tag_texts(store: Store, job_id: int, stale: set[int]) -> Texts:
     """Words of the things that changed, each looked up by itself: most often they are few."""
-    store = archive.store
-    if not stale:
-        return {}
     about: dict[int, list[str]] = defaultdict(list)
     labels: dict[int, list[str]] = defaultdict(list)
     also: dict[int, list[str]] = defaultdict(list)
@@ -71,9 +70,8 @@ def _tag_texts(archive: Archive, job_id: int, stale: set[int]) -> Texts:
     return texts
 
 
-def _other_texts(archive: Archive, job_id: int) -> Texts:
+def _other_texts(store: Store, job_id: int) -> Texts:
     """Words of bags, snags, what was drained, notes of days, and what is of no tag: few in any job."""
-    store = archive.store
     texts: Texts = {("bag", bag.bag_id): (job_id, _bag_words(bag)) for bag in bags.list_bags(store, job_id)}
     bought = purchases.list_purchases(store, job_id)
     of_snags = {one.snag_id: " ".join(_buying_words(one)) for one in bought}

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import click
 
 from asfound.actions import views
 from asfound.actions.archive import Archive
-from asfound.actions.find import Answer, FoundEnd, SeenEnd, SeenInClip, search
+from asfound.actions.find import Answer, FoundEnd, SeenEnd, SeenInClip, numbers_near, search
 from asfound.actions.found_texts import FoundText
 from asfound.cli.drawing import can_draw, draw_around
 from asfound.cli.json_documents import moment, short_picture
@@ -50,32 +51,38 @@ def COMMAND(what: tuple[str, ...], plain: bool, as_json: bool) -> int:
         found = list(answer.ends)
         things = list(dict.fromkeys(one.tag.tag_id for one in found))
         if as_json:
-            print_json([*(_document(archive, one) for one in found), *map(_text_document, answer.others)])
+            documents = (_document(archive, one) for one in found)
+            print_json([*map(_text_document, answer.named), *documents, *map(_text_document, answer.others)])
         else:
+            _tell_texts(answer.named)
             for one in found:
                 if one.tag.tag_id in things[:THINGS_SHOWN]:
                     _show(archive, one, draw=can_draw() and not plain)
             if len(things) > THINGS_SHOWN:
                 console().print(f"and {len(things) - THINGS_SHOWN} more; another word narrows them down")
-            for text in answer.others[:THINGS_SHOWN]:
-                console().print(f"{_KINDS[text.kind]} {text.label}: {text.words}")
-    return _tell_missing(words, answer)
+            _tell_texts(answer.others[:THINGS_SHOWN])
+        near = () if found or answer.others or answer.named else numbers_near(archive, words)
+    return _tell_missing(words, answer, near)
 
 
-def _tell_missing(words: str, answer: Answer) -> int:
+def _tell_texts(texts: Sequence[FoundText]) -> None:
+    for text in texts:
+        console().print(f"{_KINDS[text.kind]} {text.label}: {text.words}")
+
+
+def _tell_missing(words: str, answer: Answer, near: Sequence[str]) -> int:
     """The exit status; what is missing, and what was taken for what, is said on stderr."""
     found = answer.ends
     for typed, meant in answer.meant:
         errors().print(f'Nothing has "{typed}"; looked for "{meant.replace("_", " ")}".')
     if answer.is_wider:
         errors().print("Nothing matches all of these words. These match some:")
-    if not found and answer.others:
+    if not found and (answer.others or answer.named):
         return 0
     if not found:
-        near = f" Near it: {', '.join(answer.near)}." if answer.near else ""
         begun = ", ".join(dict.fromkeys(one.tag.number for one in answer.begin_so))
-        near = f" These begin so: {begun}." if begun else near
-        errors().print(f'Nothing matches "{words}".{near} List what is known with: asfound tags')
+        told = f" These begin so: {begun}." if begun else f" Near it: {', '.join(near)}." if near else ""
+        errors().print(f'Nothing matches "{words}".{told} List what is known with: asfound tags')
         return 1
     if any(one.as_found for one in found):
         return 0

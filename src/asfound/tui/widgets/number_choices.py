@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -66,7 +66,7 @@ class NumberChoices:
         self._best = self.rows[0] if self.rows else None
         self._pinning_keys = pinning_keys
         if pinning_keys and typed.strip():
-            self._put_meant_first(typed, find)
+            self._put_meant_first(typed, entries, find)
 
     @property
     def shown(self) -> list[Choice]:
@@ -92,12 +92,13 @@ class NumberChoices:
         """Whether a key means the marked row, and not only what was typed."""
         return key in self._pinning_keys or self.is_marked_by_hand
 
-    def _put_meant_first(self, typed: str, find: Finder) -> None:
+    def _put_meant_first(self, typed: str, entries: Sequence[FindEntry], find: Finder) -> None:
         number, end = split_number(typed)
         meant = [row for row in self.rows if row.is_of(number, end)]
         meant.sort(key=lambda row: (row.entry.tag.order, row.entry.end.end) if row.entry else (0, ""))
         others = [row for row in self.rows if row not in meant]
-        if not meant and number[:1].isdigit() and not any(number in names_of(one) for one in find(number)):
+        of_number = entries if meant or number == typed else find(number)
+        if not meant and number[:1].isdigit() and not any(number in names_of(one) for one in of_number):
             letters = [end] if end else ["A", "B"]
             meant = [Choice(f"{number}{one.lower()}", partial(new_words, number, one), None) for one in letters]
         self.rows = [*meant, *others]

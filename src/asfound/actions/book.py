@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -18,15 +17,14 @@ from asfound.actions.book_tags import BookTags
 from asfound.actions.book_walk import read_walk
 from asfound.actions.fit import FitPlan
 from asfound.actions.hold_list import read_hold
+from asfound.actions.pdf_file import check_target, save_pdf
 from asfound.actions.progress import Progress, quiet
-from asfound.archive.atomic import draft_in
 from asfound.core.refit.steps import HoldPoint, Lift, OwnStep
 from asfound.core.sheets.book.content import BookContent, GapPart, HoldEntry, SnagEntry, TagEntry
 from asfound.core.sheets.book.parts import tag_anchor
 from asfound.core.sheets.choose import choose_numbers
 from asfound.core.sheets.kind import sheet_kinds
 from asfound.core.sheets.marks import Sheets
-from asfound.errors import Misused
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +73,7 @@ def write_book(
     NotFound
         If `numbers` names a tag that there is none of.
     """
-    check_target(path, replace=replace)
+    check_target(path, "book", replace=replace)
     from asfound.output.paper.fonts import FontRuler
     from asfound.output.paper.pdf import write_pdf
 
@@ -84,18 +82,8 @@ def write_book(
     total = count_pictures(mark for page in sheets.pages for mark in page.marks)
     cutter = PictureCutter(archive, pictures.known, _counting(progress, total))
     pdf = write_pdf(sheets, cutter.cut)
-    _save(path, pdf)
+    save_pdf(path, pdf)
     return _report(path, pdf, sheets, content, cutter.missing)
-
-
-def check_target(path: Path, *, replace: bool) -> None:
-    """Refuse before the work is done what would fail after it."""
-    if path.is_dir():
-        raise Misused(f"{path} is a folder; name a file in it: asfound book {path / 'book.pdf'}")
-    if not path.parent.is_dir():
-        raise Misused(f"{path}: there is no folder {path.parent}; make it first, or name another.")
-    if path.exists() and not replace:
-        raise Misused(f"{path} is there already; name another file, or write over it with --replace.")
 
 
 def read_content(archive: Archive, numbers: str = "") -> tuple[BookContent, BookPictures]:
@@ -186,18 +174,6 @@ def _hold(archive: Archive, point: HoldPoint) -> HoldEntry:
     hold = read_hold(archive, point)
     looked = f"Looked at on {hold.looked}." if hold.looked else ""
     return HoldEntry(point, tuple((line.why, line.is_sure) for line in hold.lines), hold.words, looked)
-
-
-def _save(path: Path, pdf: bytes) -> None:
-    """Write beside, then rename: there is never half a book."""
-    try:
-        with draft_in(path.parent) as draft:
-            draft.file.write(pdf)
-            draft.publish(path)
-    except OSError as error:
-        if error.errno in (errno.ENOSPC, errno.EDQUOT):
-            raise Misused(f"{path}: the disk is full, and nothing was written; free {len(pdf)} bytes.") from error
-        raise Misused(f"{path} cannot be written ({error.strerror or error}); name another folder.") from error
 
 
 def _counting(progress: Progress, total: int) -> Callable[[], None]:

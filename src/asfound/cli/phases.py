@@ -9,6 +9,7 @@ PHASES: dict[str, tuple[str, ...]] = {
     "Taking in and sorting": ("job", "add", "clock", "camera", "frame", "sort", "spots", "spot", "pairs", "pictures"),
     "Before it comes off": (
         "walk",
+        "labels",
         "tag",
         "tags",
         "flag",

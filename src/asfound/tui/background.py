@@ -129,10 +129,11 @@ class BackgroundWork:
         return f"Sorted: {count(report.new_spots, 'new spot')}, {count(report.new_pairs, 'new pair')}. i looks at them."
 
     def _print_book(self, path: Path, replace: bool) -> str:
-        from asfound.actions.book import check_target, write_book
+        from asfound.actions.book import write_book
+        from asfound.actions.pdf_file import check_target
 
         archive = self._shared.here
-        check_target(path, replace=replace)
+        check_target(path, "book", replace=replace)
         try:
             sort.finish_pending(archive, self._progress)
             made = write_book(archive, path.resolve(), replace=replace, progress=self._progress)

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import click
 
-from asfound.actions.book import BookReport, check_target, write_book
+from asfound.actions.book import BookReport, write_book
+from asfound.actions.pdf_file import check_target
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, settle, shown_progress
 from asfound.cli.places import counted
 
@@ -27,7 +28,7 @@ def COMMAND(out: Path, page: str, numbers: str, replace: bool, as_json: bool) ->
     Cautions, every step of the way back with its as-found pictures and boxes to tick, holds, bags, snags, gaps, spots,
     the log and an index. Its pictures carry no location and no camera details.
     """
-    check_target(out, replace=replace)
+    check_target(out, "book", replace=replace)
     with opened() as archive:
         settle(archive)
         with shown_progress() as progress:

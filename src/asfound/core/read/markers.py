@@ -147,19 +147,37 @@ def detect_markers(image_gray: GrayArray) -> list[Marker]:
     list of Marker
         Empty when there is none. The same id twice is two markers: a label printed twice, or seen in chrome.
     """
+    found = _detect(image_gray)
+    half = cv2.resize(image_gray, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
+    for marker_id, corners_px in _detect(half):
+        # The middle of a pixel of the half is the corner between four pixels of the whole.
+        whole = corners_px * 2 + 0.5
+        if not any(marker_id == other and _is_one(whole, corners) for other, corners in found):
+            found.append((marker_id, whole))
+    markers = [_marker(image_gray, marker_id, corners_px) for marker_id, corners_px in found]
+    return sorted(
+        (marker for marker in markers if marker.wrong_bits <= _MENDED_BITS),
+        key=lambda marker: (marker.marker_id, float(marker.corners_px[:, 1].mean()), float(marker.corners_px[0, 0])),
+    )
+
+
+def _detect(image_gray: GrayArray) -> list[tuple[int, FloatArray]]:
+    """Ids and corners at one size. A large, sharp marker is now and then lost at one size and found at the other."""
     if min(image_gray.shape[:2]) < 2 * SMALLEST_SIDE_PX:
         return []
     corners, ids, _ = _detector(max(image_gray.shape[:2])).detectMarkers(np.ascontiguousarray(image_gray))
     if ids is None:
         return []
-    markers = [
-        _marker(image_gray, int(marker_id), np.asarray(found, np.float64).reshape(4, 2))
+    return [
+        (int(marker_id), np.asarray(found, np.float64).reshape(4, 2))
         for marker_id, found in zip(np.ravel(ids), corners, strict=True)
     ]
-    return sorted(
-        (marker for marker in markers if marker.wrong_bits <= _MENDED_BITS),
-        key=lambda marker: (marker.marker_id, float(marker.corners_px[:, 1].mean()), float(marker.corners_px[0, 0])),
-    )
+
+
+def _is_one(corners_px: FloatArray, others_px: FloatArray) -> bool:
+    """Whether two outlines of one id are the same marker, found twice."""
+    apart = np.linalg.norm(corners_px.mean(0) - others_px.mean(0))
+    return bool(apart < 0.5 * np.linalg.norm(corners_px[0] - corners_px[1]))
 
 
 def read_markers(image_gray: GrayArray) -> list[Reading]:

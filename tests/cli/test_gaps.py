@@ -103,7 +103,7 @@ def test_clock_is_compared_once_and_again_since_the_clocks_changed(bench: Bench)
 
     assert "clock not compared" not in named(bench)
     assert [one["seconds"] for one in bench.json("clock")[0]["corrections"]] == [-240.0, -3840.0]
-    assert "Without that 4 pictures stood before an earlier one" in " ".join(bench.run("clock").output.split())
+    assert "Before, 4 pictures stood ahead of one taken earlier" in " ".join(bench.run("clock").output.split())
 
 
 def test_burst_near_nothing_is_no_gap_when_it_is_answered(bench: Bench):

@@ -173,8 +173,8 @@ def check_number(archive: Archive, number: str) -> str:
     ordered = _ORDERED.fullmatch(number)
     same = tags.find_tags_by_number(archive.store, archive.job.job_id, ordered["stem"]) if ordered else []
     if ordered and (len(same) > 1 or any(tag.order == int(ordered["order"]) for tag in same)):
-        named = f"{ordered['stem']}.2 tells the things numbered {ordered['stem']} apart"
-        raise Misused(f"{number} cannot be a number while {named}; write {ordered['stem']}x on the tape, or another.")
+        several = f"several things are numbered {ordered['stem']} and {number} would name one of them"
+        raise Misused(f"{number} cannot be a number: {several}. Write another on the tape, such as {ordered['stem']}x.")
     return number
 
 

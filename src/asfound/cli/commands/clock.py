@@ -77,7 +77,7 @@ def _show(cameras: list[Camera], moved: dict[str, int], as_json: bool) -> None:
     for camera in cameras:
         said = "; ".join(map(_in_words, camera.corrections))
         count = moved.get(camera.name, 0)
-        told = f". Without that {counted(count, 'picture')} stood before an earlier one" if count else ""
+        told = f". Before, {counted(count, 'picture')} stood ahead of one taken earlier" if count else ""
         console().print(f"{camera.name}: {said or 'not corrected'}{told}", markup=False)
     if not cameras:
         console().print("No cameras yet. Bring pictures in with: asfound add FOLDER")

@@ -114,7 +114,7 @@ class Archive:
         return cast(T, known[1])
 
     def reopen(self) -> Archive:
-        """The same archive over a connection of its own, for another thread."""
+        """A second `Archive` over this folder with its own connection, for another thread."""
         return Archive(self.folder, Store(self.layout.database), now=self.now, job_id=self._job_id, writer=self.writer)
 
     def close(self) -> None:

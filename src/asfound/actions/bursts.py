@@ -39,7 +39,7 @@ def fold(archive: Archive, front_id: int, others: Sequence[int]) -> None:
 
 
 def fold_all(archive: Archive, folded: Sequence[Sequence[int]]) -> None:
-    """Of each burst put all pictures behind the first, in one step."""
+    """Put all pictures of each burst behind its first one, in one step."""
     many = sum(len(one) - 1 for one in folded)
     with archive.step(f"{many} look-alike{'s' if many != 1 else ''} put behind the sharpest"):
         for front, *others in folded:

@@ -58,7 +58,7 @@ class PictureLink:
         return float(place[0]), float(place[1]), scale
 
     def reversed(self) -> PictureLink:
-        """The same link seen from there to here."""
+        """The link from `there` back to `here`; without a homography where it cannot be inverted."""
         back = None
         if self.homography is not None and abs(np.linalg.det(self.homography)) > 1e-12:
             back = np.asarray(np.linalg.inv(self.homography), dtype=np.float64)

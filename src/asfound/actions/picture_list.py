@@ -67,7 +67,7 @@ class ListedDay:
 
 
 def read_picture(archive: Archive, picture_id: int) -> ListedPicture:
-    """One picture."""
+    """One picture as it is listed, with the tag ends pinned on it."""
     picture, spot_id = get_picture(archive.store, picture_id), spot_of(archive).get(picture_id)
     pinned = pins_on_picture(archive.store, picture_id)
     ends = sorted(((known_tags(archive)[pin.tag_id].number, pin.end) for pin in pinned), key=_by_number)

@@ -112,7 +112,7 @@ def find_snag(archive: Archive, label: str) -> Snag | None:
 
 
 def get_snag(archive: Archive, label: str) -> Snag:
-    """As `find_snag`; `NotFound` if there is none."""
+    """The snag called so, whatever its capitals, "snag" or N; `NotFound` if there is none."""
     snag = find_snag(archive, label)
     if snag is not None:
         return snag

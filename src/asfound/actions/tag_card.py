@@ -49,7 +49,7 @@ class CardField:
 
     @property
     def full_label(self) -> str:
-        """With the end: "sat at A", "end B"."""
+        """The label with the letter of the end where there is one: "sat at A", "end B"."""
         if not self.end:
             return self.label
         return OF_END[self.name].card.format(self.end) if self.name in OF_END else f"{self.label} at {self.end}"
@@ -97,7 +97,7 @@ class TagCard:
 
     @property
     def called(self) -> str:
-        """Its name; while it has none, what kind of thing it is."""
+        """The thing's name; while it has none, its kind."""
         return self.tag.name or self.tag.kind
 
     @cached_property

@@ -31,12 +31,12 @@ class ListedTag:
 
     @property
     def tag(self) -> Tag:
-        """The thing."""
+        """The thing that this row lists."""
         return self.card.tag
 
     @property
     def ends(self) -> tuple[TagEnd, ...]:
-        """Its ends, A first."""
+        """The ends of the thing, A first."""
         return self.card.ends
 
     @property

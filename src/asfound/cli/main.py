@@ -190,7 +190,7 @@ def _run(words: Sequence[str] | None, open_screens: OpenScreens | None) -> int:
         _say(f"{error.filename or 'the system'}: {error.strerror or error}; what was saved is kept.")
         return AsfoundError.exit_status
     except Exception as error:
-        # The last border: a fault of ours is said in one line; whoever mends it asks for the rest.
+        # The last border: a fault of ours is said in one line; whoever fixes it asks for the rest.
         if os.environ.get(TRACE):
             raise
         _say(f"a fault in the program ({type(error).__name__}: {error}); what was saved is kept. {TRACE}=1 tells more.")

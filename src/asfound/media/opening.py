@@ -153,7 +153,7 @@ def photo_details(
     limits: Limits,
     now: datetime | None = None,
 ) -> MediaDetails:
-    """`read_details` for the bytes of a photo whose format is known."""
+    """Details of a photo from its bytes, its format being known; see `read_details`."""
     limits.check_bytes(len(data))
     header = chosen.read_details(data, limits)
     capture = parse_exif(header.fields)
@@ -172,7 +172,7 @@ def clip_details(
     file_time: datetime | None,
     now: datetime | None = None,
 ) -> MediaDetails:
-    """`read_details` for a clip whose header has been read."""
+    """Details of a clip from its header, already read; see `read_details`."""
     hints = TimeHints(
         clip_key=header.key_time, clip_header=header.header_count, file_name=name, file_time=file_time, now=now
     )

@@ -1,4 +1,4 @@
-"""The format of the database, as numbered steps. A released step is never edited; a later one mends it.
+"""The format of the database, as numbered steps. A released step is never edited; a later one corrects it.
 
 `docs/format.md` describes the outcome for a reader without this program.
 """

@@ -116,5 +116,5 @@ class LookAnswers:
 
 
 def snag_words(snag: Snag) -> str:
-    """That a snag is open, and the key that ends it."""
+    """A line that a snag is open, with the key that closes it."""
     return f"Snag {snag.label} is open ({shorten_words(snag.what, 40)}): e closes it."

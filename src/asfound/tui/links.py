@@ -12,7 +12,7 @@ class Link(Protocol):
         """Where a point lies in the other picture, in fractions, and how many widths there answer to one width here."""
 
     def reversed(self) -> Link:
-        """The same link from the other picture."""
+        """The link seen from the other picture."""
 
 
 def shifted(link: Link, here: tuple[float, float], there: tuple[float, float]) -> Link:

@@ -55,7 +55,7 @@ class OpenPictures:
         return self._open("preview", picture_id)
 
     def open_full(self, picture_id: int) -> Pyramid:
-        """Every pixel."""
+        """Open every pixel of a picture, as displayed."""
         return self._open("full", picture_id)
 
     def _open(self, kind: str, picture_id: int) -> Pyramid:

@@ -104,7 +104,7 @@ class TwoPictures(Horizontal):
 
     @property
     def words(self) -> str:
-        """Which of the two is seen."""
+        """Words that say which of the two pictures is seen."""
         if self.both_are_seen:
             return "BEFORE left, AFTER right"
         return "AFTER" if self.after_in_front else "BEFORE"

@@ -112,8 +112,8 @@ def test_marker_seen_in_a_mirror_is_not_read():
 
 
 @pytest.mark.parametrize(("wrong", "found"), [(0, True), (1, True), (2, True), (3, False), (5, False)])
-def test_no_more_than_two_wrong_bits_are_mended(wrong: int, found: bool):
-    """The family's authors advise against mending more, although its distance of 11 would allow 5."""
+def test_no_more_than_two_wrong_bits_are_corrected(wrong: int, found: bool):
+    """The family's authors advise against correcting more, although its distance of 11 would allow 5."""
     cells = np.pad(code_bits(40).astype(np.uint8), 1)
     for row, column in [(1, 1), (4, 2), (2, 5), (6, 3), (5, 6)][:wrong]:
         cells[row, column] ^= 1
@@ -124,7 +124,7 @@ def test_no_more_than_two_wrong_bits_are_mended(wrong: int, found: bool):
     assert [(marker.marker_id, marker.wrong_bits) for marker in markers] == ([(40, wrong)] if found else [])
 
 
-def test_mended_and_small_markers_are_less_sure():
+def test_corrected_and_small_markers_are_less_sure():
     confidences = [reading.confidence for side in (8, 3) for reading in read_markers(_alone(40, side))]
 
     assert len(confidences) == 2

@@ -1,4 +1,4 @@
-"""`asfound gaps`: what the record lacks, while it can still be mended; answer what stays as it is."""
+"""`asfound gaps`: what the record lacks, while it can still be fixed; answer what stays as it is."""
 
 from __future__ import annotations
 

@@ -77,7 +77,7 @@ class Turning:
     seen_from: EngineEnd
 
     def seen_at(self, end: EngineEnd) -> Sense:
-        """The same turning as one says it who looks at this end."""
+        """The direction of turning as somebody sees it who looks at this end."""
         return self.sense if end is self.seen_from else self.sense.other
 
     def called_by(self, standard: TurningStandard) -> str:

@@ -100,7 +100,7 @@ def find_gaps(record: Record) -> list[Gap]:
     Returns
     -------
     list of Gap
-        What only the machine as it stands can still close first, then what can be mended elsewhere, then what is too
+        What only the machine as it stands can still close first, then what can be fixed elsewhere, then what is too
         late; of each by kind in the order of `GapKind`, then in natural order of number, or of bag. Empty when nothing
         is lacking.
     """

@@ -27,7 +27,7 @@ def latest_looks(lines: Iterable[LogLine]) -> dict[int, tuple[LogLine, ...]]:
 
 
 def not_right(looks: Sequence[LogLine]) -> tuple[LogLine, ...]:
-    """Those that somebody must look at again: called wrong first, then what could not be told."""
+    """Answers after which somebody must look again: called wrong first, then what could not be told."""
     return tuple(sorted((one for one in looks if one.how != "right"), key=lambda one: one.how != "wrong"))
 
 

@@ -60,7 +60,7 @@ class Features:
         return len(self.points_px)
 
     def strongest(self, most: int) -> Features:
-        """The same picture by its `most` strongest keypoints, whose indices stay."""
+        """Features of only the `most` strongest keypoints, whose indices stay."""
         if len(self) <= most:
             return self
         return self.chosen(slice(most))
@@ -70,7 +70,7 @@ class Features:
         return np.column_stack([self.points_px[which], self.scales[which], self.angles[which]])
 
     def chosen(self, which: slice | IntArray) -> Features:
-        """The same picture by some of its keypoints."""
+        """Features of only some of the keypoints."""
         return Features(
             self.method,
             self.size_px,

@@ -76,7 +76,7 @@ class Likeness:
         return LikenessSummary(self.agreeing, self.probability, self.centre_gap, self.scale_ratio)
 
     def reversed(self) -> Likeness:
-        """The same likeness seen from b to a."""
+        """The likeness of (b, a), from that of (a, b)."""
         back: FloatArray | None = None
         if self.homography is not None and abs(np.linalg.det(self.homography)) > LEAST_DETERMINANT:
             back = np.asarray(np.linalg.inv(self.homography), dtype=np.float64)

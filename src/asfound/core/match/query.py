@@ -96,7 +96,7 @@ class Sight:
 
     @property
     def probability(self) -> float:
-        """That the photo shows the place."""
+        """Probability that the photo shows the place, 0 to 1."""
         by_sizes = SHOWN_ONE_SIZE if len(self.looks) == 1 else SHOWN_BOTH_SIZES
         curve = by_sizes if len(self.place.scene.points) else SHOWN_ALONE
         return curve.at(self.score, self.best.excess)

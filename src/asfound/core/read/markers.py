@@ -6,7 +6,7 @@ References
 ----------
 Olson, AprilTag: A robust and flexible visual fiducial system, ICRA 2011; Wang and Olson, AprilTag 2, IROS 2016. The
 family has 587 codes, least Hamming distance 11 between any two in any turn, so at most 5 wrong bits can be mended; its
-authors advise against mending more than 2, which is the rule here.
+authors advise against correcting more than 2, which is the rule here.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ class Marker:
     side_px : float
         Mean length of the four sides.
     wrong_bits : int
-        Bits of the code that had to be mended, 0 to 2.
+        Bits of the code that had to be corrected, 0 to 2.
     """
 
     marker_id: int
@@ -76,7 +76,7 @@ class Marker:
 
     @property
     def confidence(self) -> float:
-        """0 to 1, lower for small markers and for mended bits."""
+        """0 to 1, lower for small markers and for corrected bits."""
         small = min(1.0, self.side_px / _SURE_SIDE_PX)
         return round(float((0.75 + 0.24 * small) * 0.92**self.wrong_bits), 3)
 

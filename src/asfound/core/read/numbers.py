@@ -109,7 +109,7 @@ def read_numbers(image_rgb: RgbArray, engine: NumberEngine) -> list[Reading]:
 
 
 def find_numbers(image_rgb: RgbArray, engine: NumberEngine) -> list[WrittenNumber]:
-    """Like `read_numbers`, with the turn of each number, in pixels."""
+    """Numbers written on flags in a picture, each with its turn, in pixels."""
     image_gray = np.asarray(cv2.cvtColor(image_rgb, cv2.COLOR_RGB2GRAY), np.uint8)
     patches = find_patches(image_gray)
     flags = find_flags(image_rgb, patches)

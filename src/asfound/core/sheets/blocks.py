@@ -50,7 +50,7 @@ class Group:
 
     @property
     def height_mm(self) -> float:
-        """Of all blocks together."""
+        """Height of all blocks together, in millimetres."""
         return sum(block.height_mm for block in self.blocks)
 
 

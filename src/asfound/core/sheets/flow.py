@@ -44,7 +44,7 @@ class Frame:
 
     @property
     def size_mm(self) -> tuple[float, float]:
-        """Of the paper."""
+        """Width and height of the paper, in millimetres."""
         return PAPERS_MM[self.paper]
 
     @property

@@ -156,7 +156,7 @@ def rectangle(
 
 
 def shifted(mark: Mark, x_mm: float, y_mm: float) -> Mark:
-    """The same mark somewhere else."""
+    """The mark moved by so many millimetres."""
     if isinstance(mark, Shape):
         return replace(mark, points_mm=tuple((x + x_mm, y + y_mm) for x, y in mark.points_mm))
     moved = replace(mark, x_mm=mark.x_mm + x_mm, y_mm=mark.y_mm + y_mm)

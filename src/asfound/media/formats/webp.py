@@ -28,7 +28,7 @@ def read_details(data: bytes, limits: Limits) -> ImageHeader:
 
 
 def decode(data: bytes, limits: Limits, longest: int | None) -> RGBImage:
-    """All pixels."""
+    """All pixels of the first picture."""
     limits.check_pixels(*_size(data), most=limits.pixels_whole)
     with refusing("the WebP"):
         image: Image.Image = WebPImagePlugin.WebPImageFile(stream(data))

@@ -131,7 +131,7 @@ def fit_quadrants(pixels_rgb: RGBImage, flat: float = 18.0) -> Cells:
 
 
 def fit_sextants(pixels_rgb: RGBImage, flat: float = 18.0) -> Cells:
-    """The same for blocks of 2 x 3 pixels and their 32 splits; only for terminals that draw these characters.
+    """Blocks of 2 x 3 pixels as sextants, the best of 32 splits each; only for terminals that draw these characters.
 
     Parameters
     ----------

@@ -147,7 +147,7 @@ class View:
         return self.centred(x, y, max(self.picture_w, self.picture_h) * READING_SHARE)
 
     def resized(self, columns: int, rows: int, aspect: float | None = None) -> View:
-        """The same middle through another grid; a whole-picture view stays one."""
+        """The view with the same middle through another grid; a whole-picture view stays one."""
         columns, rows = max(1, columns), max(1, rows)
         aspect = self.aspect if aspect is None else aspect
         if self.is_fit:
@@ -155,7 +155,7 @@ class View:
         return replace(self, columns=columns, rows=rows, aspect=aspect).clamp()
 
     def for_picture(self, picture_w: float, picture_h: float) -> View:
-        """The same share of another picture, for flipping between two pictures of one spot."""
+        """The view of the same share of another picture, for flipping between two pictures of one spot."""
         if self.is_fit:
             return View.fit(picture_w, picture_h, self.columns, self.rows, self.aspect)
         across, down = picture_w / self.picture_w, picture_h / self.picture_h

@@ -15,7 +15,7 @@ from asfound.tui.list_screen import ListScreen
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count
 
-MENDED_IN_WORDS = {
+CLOSED_BY_WORDS = {
     GapKind.NO_PLACE: "place",
     GapKind.TAPE_LOST: "tape_lost",
     GapKind.NOT_CAPPED: "capped",
@@ -121,7 +121,7 @@ class GapsScreen(ListScreen):
         assert gap is not None
         if gap.picture_id is not None:
             self.post_message(ShowPicture(gap.picture_id))
-        elif gap.tag_id is not None and gap.kind in MENDED_IN_WORDS:
+        elif gap.tag_id is not None and gap.kind in CLOSED_BY_WORDS:
             self.post_message(WriteTag(gap.tag_id, at=field_of(gap)))
         elif gap.tag_id is not None and gap.kind == GapKind.TIGHT_TOO_SOON:
             self.post_message(GoTo("tags", row=gap.tag_id, words=gap.why))
@@ -138,8 +138,8 @@ class GapsScreen(ListScreen):
 
 
 def field_of(gap: Gap) -> str:
-    """The field of a tag's form in which a gap is mended."""
-    name = MENDED_IN_WORDS[gap.kind]
+    """The field of a tag's form in which a gap is closed."""
+    name = CLOSED_BY_WORDS[gap.kind]
     ends = f"{name} {gap.end or 'A'}"
     return ends if ends in BY_KEY else name
 

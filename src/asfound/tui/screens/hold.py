@@ -131,7 +131,7 @@ class HoldScreen(ListScreen):
         self.refresh_lines()
         self.say("")
 
-    # Mending
+    # Putting right
 
     def on_row_list_opened(self, event: RowList.Opened) -> None:
         row = self.chosen

@@ -40,7 +40,7 @@ class Hint:
 
     @property
     def in_short(self) -> Hint:
-        """The same key in one word."""
+        """The key with one word for what it does."""
         return replace(self, words=self.short or self.words.split(",")[0].split(" ")[0])
 
 

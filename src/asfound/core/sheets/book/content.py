@@ -118,7 +118,7 @@ class TagEntry:
 
     @property
     def heading(self) -> str:
-        """Its name, or what kind of thing it is."""
+        """The thing's name; without one its kind."""
         return self.name or self.kind or "no name"
 
 

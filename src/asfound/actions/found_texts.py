@@ -9,6 +9,7 @@ from typing import Literal
 from asfound.actions.archive import Archive
 from asfound.core.find.terms import Term
 from asfound.core.find.texts import words_of
+from asfound.model.log import LogLine
 from asfound.model.pictures import Picture
 from asfound.store import bags, events, fitting, pictures, pins, purchases, snags, spots, tags, values
 from asfound.store.search import DocKind, Hit
@@ -45,11 +46,7 @@ def tell(archive: Archive, hit: Hit) -> FoundText:
         return FoundText("snag", snag.label, ", ".join(filter(None, (snag.place, snag.what, snag.buy))))
     if hit.kind == "line":
         line = events.find_line(store, job_id, hit.ref)
-        told = (
-            []
-            if line is None
-            else [line.kind, line.amount, line.what, line.grade, line.container, line.looks, line.note]
-        )
+        told = [] if line is None else _words_of_line(line)
         return FoundText("line", str(hit.ref), " ".join(filter(None, told)))
     if hit.kind == "value":
         value = next(value for value in values.list_values(store, job_id) if value.value_id == hit.ref)
@@ -59,6 +56,11 @@ def tell(archive: Archive, hit: Hit) -> FoundText:
         return FoundText("purchase", bought.what, _told(bought.part_number, bought.price, bought.shop))
     day, note = fitting.get_note_row(store, hit.ref)
     return FoundText("day", day, note)
+
+
+def _words_of_line(line: LogLine) -> list[str]:
+    whom = f"{'to' if line.kind == 'sent out' else 'by'} {line.by_whom}" if line.by_whom else ""
+    return [line.kind, line.amount, line.what, line.grade, line.container, line.looks, line.note, whom]
 
 
 def _told(*words: str) -> str:

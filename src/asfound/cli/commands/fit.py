@@ -164,7 +164,7 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
         out.print(f"and {free_tags - shown} more are free: asfound fit --all")
     waits = len(plan.waiting) - len(plan.free)
     if waits:
-        out.print(f"{waits} wait for something else: asfound fit --all")
+        out.print(f"{waits} wait{'s' if waits == 1 else ''} for something else: asfound fit --all")
     by_hand = [plan.name(one.tag_id) for one in plan.not_tight if one.state == "by hand"]
     if by_hand:
         out.print(f"Fitted by hand only: {', '.join(by_hand)}")

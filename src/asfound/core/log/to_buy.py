@@ -65,23 +65,27 @@ def find_to_buy(
     """The list: tags in the order given, then snags, then what a person put on it; what arrived is on it too.
 
     A tag is on it while its condition is "replace", or since it was broken, until the log says "new part". Where an
-    open snag of the same tag names what to buy, the snag's words stand for both.
+    open snag of the same tag names that very part to buy, by a word of its name or its kind, the snag's words stand for
+    both; a clamp for a hose is not the hose.
     """
+    tags = list(tags)
     lines, purchases, snags = list(lines), list(purchases), list(snags)
     of_tag = {one.tag_id: one for one in purchases if one.tag_id is not None}
     of_snag = {one.snag_id: one for one in purchases if one.snag_id is not None}
     asking = [snag for snag in snags if snag.is_open and snag.buy]
     renewed = {line.tag_id for line in lines if line.kind == "new part" and not line.is_struck}
     reasons = {tag.tag_id: why for tag in tags if (why := _reason(tag, lines))}
-    covered = {snag.tag_id for snag in asking} - of_tag.keys()
+    called = {tag.tag_id: set(plain_words(f"{tag.name} {tag.kind}")) for tag in tags}
+    naming = [snag for snag in asking if not called.get(snag.tag_id or 0, set()).isdisjoint(plain_words(snag.buy))]
+    covered = {snag.tag_id for snag in naming} - of_tag.keys()
     items = [
         BuyItem(_what(of_tag.get(tag_id)), reasons.get(tag_id, ""), tag_id, bought=of_tag.get(tag_id))
         for tag_id in {**reasons, **of_tag}
         if tag_id not in covered and (tag_id in reasons or tag_id not in renewed)
     ]
     items += [
-        BuyItem(snag.buy, _and(f"snag {snag.label}", reasons.get(snag.tag_id or 0)), snag.tag_id, snag,
-                of_snag.get(snag.snag_id))
+        BuyItem(snag.buy, _and(f"snag {snag.label}", reasons.get(snag.tag_id or 0) if snag in naming else ""),
+                snag.tag_id, snag, of_snag.get(snag.snag_id))
         for snag in asking
     ]  # fmt: skip
     return items + [

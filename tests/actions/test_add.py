@@ -43,7 +43,7 @@ def card(tmp_path: Path) -> Path:
         samples.jpeg(samples.scene(96, 72, 3), exif=samples.exif_bytes(time="2025:10:26 02:30:00"))
     )
     samples.write_clip(folder / "c.mp4", seconds=3, texts={"creation_time": "2025-10-18T07:42:11Z"})
-    (folder / "notes.txt").write_text("x")
+    (folder / "notes.log").write_text("x")
     (folder / ".hidden.jpg").write_bytes(b"x")
     (folder / "broken.jpg").write_bytes(samples.jpeg(samples.scene(96, 72, 4))[:900])
     (folder / "text.jpg").write_text("no picture at all")

@@ -33,7 +33,7 @@ def test_folders_are_walked_in_order_and_the_rest_is_counted(tmp_path: Path, pic
     (tmp_path / ".thumbnails").mkdir()
     for name in ("DCIM/100/b.jpg", "DCIM/100/a.jpg", "c", ".hidden.jpg", ".thumbnails/t.jpg"):
         (tmp_path / name).write_bytes(picture)
-    (tmp_path / "notes.txt").write_text("x")
+    (tmp_path / "notes.log").write_text("x")
     (tmp_path / "Thumbs.db").write_bytes(picture)
     (tmp_path / "text.jpg").write_text("no picture")
     (tmp_path / "empty.mp4").touch()
@@ -45,17 +45,17 @@ def test_folders_are_walked_in_order_and_the_rest_is_counted(tmp_path: Path, pic
         ".hidden.jpg: hidden",
         ".thumbnails: hidden",
         "Thumbs.db: hidden",
-        "notes.txt: no picture or clip",
+        "notes.log: no picture or clip",
     ]
     assert met["refused"] == ["empty.mp4", "text.jpg"]
 
 
 def test_a_file_named_by_hand_is_refused_not_passed_over(tmp_path: Path):
-    (tmp_path / "notes.txt").write_text("x")
+    (tmp_path / "notes.log").write_text("x")
 
-    met = list(walk([tmp_path / "notes.txt", tmp_path / "gone.jpg"]))
+    met = list(walk([tmp_path / "notes.log", tmp_path / "gone.jpg"]))
 
-    assert kinds(met)["refused"] == ["notes.txt", "gone.jpg"]
+    assert kinds(met)["refused"] == ["notes.log", "gone.jpg"]
 
 
 def test_links_and_loops_are_not_followed(tmp_path: Path, picture: bytes):
@@ -135,7 +135,7 @@ def make_zip(path: Path, members: dict[str, bytes], compression: int = zipfile.Z
 
 
 def test_members_of_a_zip_are_found_with_local_times(tmp_path: Path, picture: bytes):
-    make_zip(tmp_path / "x.zip", {"DCIM/a.jpg": picture, "DCIM/": b"", "b.txt": b"x", "__MACOSX/._a.jpg": b"y"})
+    make_zip(tmp_path / "x.zip", {"DCIM/a.jpg": picture, "DCIM/": b"", "b.log": b"x", "__MACOSX/._a.jpg": b"y"})
 
     met = list(walk([tmp_path / "x.zip"]))
 

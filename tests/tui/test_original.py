@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from asfound.actions.viewing import path_for_shell, viewer_command
 from asfound.tui import going
-from asfound.tui.viewer import path_for_shell, viewer_command
 from tests.small_archive import small_archive
 from tests.tui.read_back import original_path
 from tests.tui.screens_of import press, running, said, settle

@@ -26,7 +26,7 @@ from asfound.core.capture.camera import name_camera
 from asfound.errors import Refused
 from asfound.media.inspect import Inspected, Inspection
 from asfound.media.limits import DEFAULT_LIMITS, Limits, trouble_of
-from asfound.media.met import FoundFile, NotTaken, PassedOver
+from asfound.media.met import FoundDocument, FoundFile, NotTaken, PassedOver
 from asfound.media.opening import MediaDetails
 from asfound.media.source import walk
 from asfound.media.thumbnails import Derived
@@ -34,6 +34,7 @@ from asfound.media.workers import Inspectors, workers_for
 from asfound.model.capture import Taken
 from asfound.model.pictures import Clip, Picture
 from asfound.store import jobs, pictures
+from asfound.store.documents import list_documents
 
 __all__ = ["AddedFile", "DumpReport", "KnownFile", "RefusedFile", "add_dump"]
 
@@ -111,6 +112,8 @@ def _look_through(archive: Archive, sources: list[Path], limits: Limits) -> tupl
                 found.append(met)
             case PassedOver():
                 report.passed_over[met.why] += 1
+            case FoundDocument():
+                report.documents.append(met)
             case NotTaken():
                 report.refused.append(RefusedFile(met.name, met.where, met.reason))
     report.total = len(found) + len(report.refused)
@@ -186,6 +189,9 @@ class _Dump:
         """Whether the job has these bytes, or will have with the next batch; tells of it if so."""
         digest = put.digest_sha256
         earlier = self._find_row(digest)
+        if earlier is None and self._is_document(digest):
+            self.report.known_documents.append(found.name)
+            return True
         if earlier is None and digest not in self.digests:
             return False
         self.report.known.append(_known(found, earlier, came_back=not put.already))
@@ -195,6 +201,10 @@ class _Dump:
             with self.archive.store.transaction():
                 self._save_arrival(found, digest)
         return True
+
+    def _is_document(self, digest: str) -> bool:
+        """Whether a file is kept as a document already; it does not become a picture by being met on a card."""
+        return any(one.digest == digest for one in list_documents(self.archive.store, self.job_id))
 
     def _find_row(self, digest: str) -> Picture | Clip | None:
         store = self.archive.store

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from asfound.actions import fit, tag_card
 from asfound.actions.archive import Archive
+from asfound.actions.book_documents import pictures_of_documents, read_documents
 from asfound.actions.book_lists import BookLists, Chosen
 from asfound.actions.book_pictures import BookPictures, PictureCutter, count_pictures
 from asfound.actions.book_tags import BookTags
@@ -80,7 +81,7 @@ def write_book(
     content, pictures = read_content(archive, numbers)
     sheets = sheet_kinds()["book"].lay_out(content, paper, FontRuler())
     total = count_pictures(mark for page in sheets.pages for mark in page.marks)
-    cutter = PictureCutter(archive, pictures.known, _counting(progress, total))
+    cutter = PictureCutter(archive, {**pictures.known, **pictures_of_documents(archive)}, _counting(progress, total))
     pdf = write_pdf(sheets, cutter.cut)
     save_pdf(path, pdf)
     return _report(path, pdf, sheets, content, cutter.missing)
@@ -140,6 +141,7 @@ def _gather(
         to_buy=tuple(lists.to_buy()),
         values=tuple(lists.values()),
         gaps=tuple(open_gaps),
+        documents=tuple(read_documents(archive, pictures)) if chosen(0) else (),
         walk=tuple(read_walk(archive, pictures)) if chosen(0) else (),
         overviews=tuple(pictures.list_overviews({spot.spot_id for spot in listed})),
         spots=tuple(listed),

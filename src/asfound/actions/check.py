@@ -23,6 +23,7 @@ from asfound.core.pins.numbering import sort_key
 from asfound.errors import ArchiveTrouble, NoArchive
 from asfound.store.costs import ends_pinned_on, name_of_original, pictures_of_original
 from asfound.store.database import Store
+from asfound.store.documents import tags_of_original
 from asfound.store.integrity import check_database
 from asfound.store.pictures import list_originals
 
@@ -46,7 +47,7 @@ class Damage:
     pictures : tuple of (int, str)
         Ids and names of the pictures that it shows, or is needed for.
     tags, ends : tuple of str
-        Tags and tag ends pinned on them, as typed: "17", "17b".
+        Tags and tag ends pinned on them, as typed: "17", "17b"; of a document the tags that it is tied to.
     is_lost : bool
         Whether it cannot be made again from the rest of the archive.
     """
@@ -277,12 +278,14 @@ class _Check:
             return Damage(place, what, is_lost=is_lost)
         shown: list[tuple[int, str]] = []
         pinned: list[tuple[str, str]] = []
+        tied: list[str] = []
         name = ""
         with suppress(ArchiveTrouble):  # What a damaged database cannot tell is left out.
             name = name_of_original(self.store, digest)
             shown = pictures_of_original(self.store, digest)
             pinned = ends_pinned_on(self.store, [picture_id for picture_id, _ in shown])
-        tags = sorted(dict.fromkeys(tag for tag, _ in pinned), key=sort_key)
+            tied = tags_of_original(self.store, digest)
+        tags = sorted(dict.fromkeys([*(tag for tag, _ in pinned), *tied]), key=sort_key)
         ends = tuple(end for _, end in pinned)
         return Damage(place, f"{name}: {what}" if name else what, tuple(shown), tuple(tags), ends, is_lost)
 

@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from asfound.media.met import FoundDocument
 from asfound.model.capture import OF_WRONG_CLOCK, Taken, TimeSource
 
 
@@ -84,6 +85,10 @@ class DumpReport:
         Files that looked like pictures or clips.
     passed_over : Counter of str
         How many things were passed over, by reason.
+    documents : list of FoundDocument
+        Files that are neither and can be kept as documents; a dump only names them.
+    known_documents : list of str
+        Files that are kept as documents already.
     stopped : bool
         Whether it was stopped; adding the same files again goes on.
     """
@@ -94,12 +99,14 @@ class DumpReport:
     known: list[KnownFile] = field(default_factory=list)
     refused: list[RefusedFile] = field(default_factory=list)
     passed_over: Counter[str] = field(default_factory=Counter)
+    documents: list[FoundDocument] = field(default_factory=list)
+    known_documents: list[str] = field(default_factory=list)
     stopped: bool = False
 
     @property
     def done(self) -> int:
         """Files dealt with so far."""
-        return len(self.added) + len(self.known) + len(self.refused)
+        return len(self.added) + len(self.known) + len(self.refused) + len(self.known_documents)
 
     @property
     def frames(self) -> int:

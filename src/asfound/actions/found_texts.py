@@ -11,7 +11,7 @@ from asfound.core.find.terms import Term
 from asfound.core.find.texts import words_of
 from asfound.model.log import LogLine
 from asfound.model.pictures import Picture
-from asfound.store import bags, events, fitting, pictures, pins, purchases, snags, spots, tags, values
+from asfound.store import bags, documents, events, fitting, pictures, pins, purchases, snags, spots, tags, values
 from asfound.store.search import DocKind, Hit
 
 SHORTEST_FILE_NAME = 4
@@ -20,7 +20,7 @@ SHORTEST_FILE_NAME = 4
 
 @dataclass(frozen=True, slots=True)
 class FoundText:
-    """A bag, a snag, a line of the log, a note, a value or purchase of no tag, a picture, a clip or a spot.
+    """A bag, a snag, a document, a log line, a note, a value or purchase of no tag, a picture, a clip or a spot.
 
     Attributes
     ----------
@@ -36,7 +36,7 @@ class FoundText:
 
 
 def tell(archive: Archive, hit: Hit) -> FoundText:
-    """A bag, a snag, a fluid, a day's note, or a value or purchase of no tag, in words."""
+    """A bag, a snag, a document, a fluid, a day's note, or a value or purchase of no tag, in words."""
     store, job_id = archive.store, archive.job.job_id
     if hit.kind == "bag":
         bag = next(bag for bag in bags.list_bags(store, job_id) if bag.bag_id == hit.ref)
@@ -44,6 +44,9 @@ def tell(archive: Archive, hit: Hit) -> FoundText:
     if hit.kind == "snag":
         snag = next(snag for snag in snags.list_snags(store, job_id) if snag.snag_id == hit.ref)
         return FoundText("snag", snag.label, ", ".join(filter(None, (snag.place, snag.what, snag.buy))))
+    if hit.kind == "document":
+        document = next(one for one in documents.list_documents(store, job_id) if one.document_id == hit.ref)
+        return FoundText("document", str(document.document_id), document.called)
     if hit.kind == "line":
         line = events.find_line(store, job_id, hit.ref)
         told = [] if line is None else _words_of_line(line)

@@ -10,6 +10,7 @@ from asfound.errors import Misused, NotFound
 from asfound.model.pictures import Picture
 from asfound.model.tags import EndLetter, Pin, PinProposal, Tag
 from asfound.store import pins
+from asfound.store.documents import is_document
 from asfound.store.pictures import get_picture
 
 _SLACK = 1e-6
@@ -38,6 +39,11 @@ def pin_tag(archive: Archive, tag: Tag, end: EndLetter, picture: Picture, box: B
         If the point lies outside the picture, a box has only one side, or the thing has no such end.
     """
     _check(tag, end, picture, box)
+    if is_document(archive.store, picture.picture_id):
+        raise Misused(
+            f"{picture.file} is a document and shows nothing as it was found. Tie it to the tag: asfound document "
+            f"change {picture.file} --tags {tag.number}; or make it a photo again: asfound document drop {picture.file}"
+        )
     box = _kept_inside(box)
     with archive.step(f"{tag.number} {end} pinned on {picture.file}"):
         pin_id = pins.save_pin(

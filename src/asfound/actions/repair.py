@@ -22,6 +22,7 @@ from asfound.archive.put import find_stored, is_whole, put_original
 from asfound.errors import AsfoundError, NoArchive
 from asfound.store.costs import ends_pinned_on, name_of_original, pictures_of_original
 from asfound.store.database import Store
+from asfound.store.documents import tags_of_original
 from asfound.store.integrity import check_database, find_changed_rows, is_free
 from asfound.store.page_sums import forget_sums
 from asfound.store.pictures import list_originals
@@ -177,4 +178,6 @@ def _repair_originals(
         pinned = ends_pinned_on(store, [picture_id for picture_id, _ in pictures_of_original(store, digest)])
         why = "damaged" if there is not None else "not on the disk"
         costs = f"; pinned on it: {', '.join(end for _, end in pinned)}" if pinned else ""
+        tied = tags_of_original(store, digest)
+        costs += f"; a document of {', '.join(tied)}" if tied else ""
         report.gone.append((name, f"{why}, and none of the places you named has it{costs}"))

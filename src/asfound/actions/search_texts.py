@@ -8,11 +8,12 @@ from contextlib import nullcontext
 
 from asfound.core.find.slots import slot_texts
 from asfound.core.find.texts import words_of, words_of_colour, words_of_number, words_of_terminal
+from asfound.model.documents import Document
 from asfound.model.log import Bag, LogLine, Snag
 from asfound.model.purchases import Purchase
 from asfound.model.tags import Belt, Tag, TagEnd
 from asfound.model.values import ManualValue
-from asfound.store import bags, events, fitting, jobs, purchases, search, snags, tags, values
+from asfound.store import bags, documents, events, fitting, jobs, purchases, search, snags, tags, values
 from asfound.store.database import Store
 from asfound.store.search import DocKind
 
@@ -71,7 +72,7 @@ def _tag_texts(store: Store, job_id: int, stale: set[int]) -> Texts:
 
 
 def _other_texts(store: Store, job_id: int) -> Texts:
-    """Words of bags, snags, what was drained, notes of days, and what is of no tag: few in any job."""
+    """Words of bags, snags, documents, what was drained, notes of days, and what is of no tag: few in any job."""
     texts: Texts = {("bag", bag.bag_id): (job_id, _bag_words(bag)) for bag in bags.list_bags(store, job_id)}
     bought = purchases.list_purchases(store, job_id)
     of_snags = {one.snag_id: " ".join(_buying_words(one)) for one in bought}
@@ -91,6 +92,9 @@ def _other_texts(store: Store, job_id: int) -> Texts:
     }
     lines = [line for line in events.list_loose_lines(store, job_id) if not line.is_struck]
     texts |= {("line", line.event_id): (job_id, _line_words(line)) for line in lines}
+    texts |= {
+        ("document", one.document_id): (job_id, _document_words(one)) for one in documents.list_documents(store, job_id)
+    }
     for rowid, note in fitting.list_note_rows(store, job_id):
         texts["day", rowid] = job_id, {"note": words_of(note)}
     return texts
@@ -141,6 +145,10 @@ def _value_words(value: ManualValue) -> list[str]:
 
 def _buying_words(bought: Purchase) -> list[str]:
     return [bought.what, bought.part_number, bought.shop, "buy"]
+
+
+def _document_words(document: Document) -> dict[str, str]:
+    return {"kind": f"document {document.kind}", "name": words_of(document.what), "note": words_of(document.file)}
 
 
 def _belt_words(belt: Belt | None) -> list[str]:

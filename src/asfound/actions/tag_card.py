@@ -20,11 +20,12 @@ from asfound.core.log.looks import latest_looks, look_words
 from asfound.core.log.sets import set_words
 from asfound.core.log.tag_fields import OF_END, OF_TAG, typed_text
 from asfound.core.refit.values import ValueStanding, measured_lines, measured_words
+from asfound.model.documents import Document
 from asfound.model.log import LogLine
 from asfound.model.pictures import Job
 from asfound.model.purchases import SetMember
 from asfound.model.tags import Belt, Tag, TagEnd
-from asfound.store import bags, events, fitting, purchases, tags
+from asfound.store import bags, documents, events, fitting, purchases, tags
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,8 @@ class CardField:
     Attributes
     ----------
     name : str
-        As in `core.log.tag_fields`; or "also", "fit_after", "fit_before", "looked_over", "set", "value", "measured", or
-        "belt_" and what of it.
+        As in `core.log.tag_fields`; or "also", "fit_after", "fit_before", "looked_over", "set", "value", "measured",
+        "document", or "belt_" and what of it.
     label : str
         What is said here, in words, without the end: "sat".
     end : str
@@ -77,6 +78,8 @@ class TagCard:
         What else was measured or reached.
     members : tuple of SetMember
         The positions of a set of like parts.
+    documents : tuple of Document
+        Manual pages, receipts and the like that are tied to it.
     job : Job or None
         The machine, which says what front, left and turning mean.
     """
@@ -93,6 +96,7 @@ class TagCard:
     values: tuple[ValueStanding, ...] = ()
     measured: tuple[LogLine, ...] = ()
     members: tuple[SetMember, ...] = ()
+    documents: tuple[Document, ...] = ()
     job: Job | None = None
 
     @property
@@ -120,6 +124,7 @@ class TagCard:
             CardField("set", "set", set_words(self.members)),
             *(CardField("value", one.value.what, one.words) for one in self.values),
             CardField("measured", "measured", "; ".join(map(measured_words, self.measured))),
+            *(CardField("document", "document", f"{one.document_id}: {one.called}") for one in self.documents),
             *(CardField("looked_over", "looked over", look_words(line), line.end) for line in self.looks),
         ]
         return tuple(one for one in found if one.words)
@@ -177,6 +182,7 @@ def read_cards(archive: Archive) -> Mapping[int, TagCard]:
     members: dict[int, list[SetMember]] = defaultdict(list)
     for member in purchases.list_members(archive.store, job_id):
         members[member.tag_id].append(member)
+    kept_documents = documents.list_documents(archive.store, job_id)
     measured = measured_lines(lines, (one.value for some in typed.values() for one in some))
     ends, belts = tags.list_ends(archive.store, job_id), tags.list_belts(archive.store, job_id)
     return {
@@ -193,6 +199,7 @@ def read_cards(archive: Archive) -> Mapping[int, TagCard]:
             values=tuple(typed[tag_id]),
             measured=tuple(measured.get(tag_id, ())),
             members=tuple(members[tag_id]),
+            documents=tuple(one for one in kept_documents if tag_id in one.tag_ids),
             job=archive.job,
         )
         for tag_id, tag in known.items()

@@ -19,6 +19,7 @@ from asfound.model.log import GapKind
 from asfound.model.pictures import Picture
 from asfound.model.walk import WalkAnswer, WalkItem, WalkStanding
 from asfound.store import answers, walk
+from asfound.store.documents import is_document
 
 LONGEST_NAME = 60
 
@@ -91,6 +92,9 @@ def find_item(archive: Archive, words: str) -> WalkItem:
 def answer_by(archive: Archive, item: WalkItem, pictures: Sequence[Picture]) -> str:
     """Write down that pictures show an item; what is odd about that, empty when nothing is."""
     files = ", ".join(picture.file for picture in pictures)
+    for picture in pictures:
+        if is_document(archive.store, picture.picture_id):
+            raise Misused(f"{picture.file} is a document and does not show how the machine was found; name a photo.")
     with archive.step(f"walk round, {item.name}: {files}"):
         for picture in pictures:
             walk.save_answer(archive.store, archive.job.job_id, WalkAnswer(item.key, picture.picture_id))

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from asfound.actions.tag_card import CardField, TagCard, colour_of, terminal_of
-from asfound.cli.json_documents import moment
+from asfound.cli.json_documents import document_entry, moment
 from asfound.cli.parts import console
 from asfound.core.log.tag_fields import OF_END, OF_TAG
 from asfound.core.refit.values import ValueStanding, measured_words
@@ -47,6 +47,7 @@ def card_document(card: TagCard) -> dict[str, Any]:
         else {name: getattr(card.belt, name) for name in ("comes_off", "path", "arrow", "turns", "slack")},
         "values": [value_document(one) for one in card.values],
         "set": [{"position": one.position, "faced": one.faced, "note": one.note} for one in card.members],
+        "documents": [document_entry(one) for one in card.documents],
         "measured": [measured_words(line) for line in card.measured],
         "ends": [end_document(end) for end in card.ends],
         "entered": moment(tag.created_at),

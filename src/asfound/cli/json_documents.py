@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
+from asfound.model.documents import Document
 from asfound.model.log import Gap
 from asfound.model.pictures import Pair, Picture, Spot
 from asfound.model.tags import Pin, PinProposal
@@ -107,6 +108,11 @@ def pins_document(found: Iterable[Pin | PinProposal], by_id: Mapping[int, Pictur
         }
         for pin in found
     ]
+
+
+def document_entry(document: Document) -> dict[str, Any]:
+    """A document named within another document."""
+    return {"document": document.document_id, "file": document.file, "what": document.what}
 
 
 def gaps_document(gaps: Iterable[Gap]) -> list[dict[str, Any]]:

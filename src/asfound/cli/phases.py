@@ -6,7 +6,20 @@ A command that is named nowhere stands under the last heading.
 from __future__ import annotations
 
 PHASES: dict[str, tuple[str, ...]] = {
-    "Taking in and sorting": ("job", "add", "clock", "camera", "frame", "sort", "spots", "spot", "pairs", "pictures"),
+    "Taking in and sorting": (
+        "job",
+        "add",
+        "clock",
+        "camera",
+        "frame",
+        "sort",
+        "spots",
+        "spot",
+        "pairs",
+        "pictures",
+        "document",
+        "documents",
+    ),
     "Before it comes off": (
         "walk",
         "labels",

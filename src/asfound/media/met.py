@@ -11,6 +11,7 @@ from typing import BinaryIO
 
 from asfound.errors import NotMedia, Refused
 from asfound.media.format import AnyFormat, all_suffixes
+from asfound.model.documents import DocumentKind
 
 ZIP_STARTS = (b"PK\x03\x04", b"PK\x05\x06")
 PASSED_NAMES = frozenset({"thumbs.db", "desktop.ini", "__macosx", "$recycle.bin", "system volume information"})
@@ -70,7 +71,17 @@ class NotTaken:
     reason: str
 
 
-Met = FoundFile | PassedOver | NotTaken
+@dataclass(frozen=True, slots=True)
+class FoundDocument:
+    """A file that is neither a photo nor a clip and can be kept as a document; fields as of `FoundFile`."""
+
+    where: str
+    name: str
+    kind: DocumentKind
+    open: Callable[[], BinaryIO]
+
+
+Met = FoundFile | FoundDocument | PassedOver | NotTaken
 
 
 def printable(raw: bytes) -> str:

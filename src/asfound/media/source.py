@@ -12,10 +12,21 @@ from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 from typing import BinaryIO
 
-from asfound.errors import Refused, Unreadable
+from asfound.errors import NotMedia, Refused, Unreadable
+from asfound.media.documents import document_kind
 from asfound.media.format import PREFIX_BYTES
 from asfound.media.limits import DEFAULT_LIMITS, Limits
-from asfound.media.met import ZIP_STARTS, FoundFile, Met, NotTaken, PassedOver, classify_refusal, is_hidden, printable
+from asfound.media.met import (
+    ZIP_STARTS,
+    FoundDocument,
+    FoundFile,
+    Met,
+    NotTaken,
+    PassedOver,
+    classify_refusal,
+    is_hidden,
+    printable,
+)
 from asfound.media.opening import identify_prefix, open_regular
 from asfound.system import is_below
 
@@ -71,11 +82,16 @@ def _folder(raw: bytes, limits: Limits, shunned: bytes | None) -> Iterator[Met]:
 
 
 def _file(raw: bytes, limits: Limits, *, named: bool) -> Iterator[Met]:
-    where, base = printable(raw), os.path.basename(raw)
+    where, base, prefix = printable(raw), os.path.basename(raw), b""
     try:
         with open_regular(raw) as file:
             found = os.fstat(file.fileno())
             prefix = _prefix(file)
+        written = document_kind(b"", printable(base)) if prefix.startswith(ZIP_STARTS) else None
+        if written is not None:
+            # Written texts and sheets are zips inside; nobody means the pictures in them.
+            yield FoundDocument(where, printable(base), written, lambda: open_regular(raw))
+            return
         if prefix.startswith(ZIP_STARTS):
             # Loaded here only: most dumps hold no zip.
             from asfound.media.zips import walk_zip
@@ -84,7 +100,11 @@ def _file(raw: bytes, limits: Limits, *, named: bool) -> Iterator[Met]:
             return
         chosen = identify_prefix(prefix, printable(base))
     except Refused as refusal:
-        yield classify_refusal(where, printable(base), refusal, named=named)
+        kind = document_kind(prefix, printable(base)) if isinstance(refusal, NotMedia) and prefix else None
+        if kind is not None:
+            yield FoundDocument(where, printable(base), kind, lambda: open_regular(raw))
+        else:
+            yield classify_refusal(where, printable(base), refusal, named=named)
         return
     modified = _moment(found.st_mtime)
     yield FoundFile(where, printable(base), base, found.st_size, modified, chosen, lambda: open_regular(raw))

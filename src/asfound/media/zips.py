@@ -16,10 +16,12 @@ from functools import partial
 from typing import BinaryIO, cast
 
 from asfound.errors import NotMedia, Refused, TooLarge, Unreadable
+from asfound.media.documents import document_kind
 from asfound.media.format import PREFIX_BYTES
 from asfound.media.limits import MIB, Limits
 from asfound.media.met import (
     ZIP_STARTS,
+    FoundDocument,
     FoundFile,
     Met,
     NotTaken,
@@ -66,6 +68,7 @@ def _member(raw: bytes, member: zipfile.ZipInfo, limits: Limits, left: int) -> M
     base = parts[-1] if parts else b"unnamed"
     if any(is_hidden(part) for part in parts):
         return PassedOver(where, "hidden")
+    prefix = b""
     try:
         _check_member(member, limits, left)
         with _open_member(raw, member) as file:
@@ -74,6 +77,9 @@ def _member(raw: bytes, member: zipfile.ZipInfo, limits: Limits, left: int) -> M
             return NotTaken(where, printable(base), "a zip within a zip; unpack it yourself and add what it holds")
         chosen = identify_prefix(prefix, printable(base))
     except Refused as refusal:
+        kind = document_kind(prefix, printable(base)) if isinstance(refusal, NotMedia) and prefix else None
+        if kind is not None:
+            return FoundDocument(where, printable(base), kind, partial(_open_member, raw, member))
         return classify_refusal(where, printable(base), refusal, named=False)
     except ZIP_ERRORS as error:
         return NotTaken(where, printable(base), f"it cannot be unpacked: {error}")

@@ -18,8 +18,9 @@ def pictures_of_original(store: Store, digest: str) -> list[tuple[int, str]]:
 
 
 def name_of_original(store: Store, digest: str) -> str:
-    """The name under which an original came first; empty when no row knows it."""
-    return str(store.value("SELECT name FROM arrival WHERE digest = ? ORDER BY arrival_id LIMIT 1", digest) or "")
+    """The name under which an original came first, or that of the document; empty when no row knows it."""
+    came = store.value("SELECT name FROM arrival WHERE digest = ? ORDER BY arrival_id LIMIT 1", digest)
+    return str(came or store.value("SELECT file FROM document WHERE digest = ? LIMIT 1", digest) or "")
 
 
 def ends_pinned_on(store: Store, picture_ids: Collection[int]) -> list[tuple[str, str]]:

@@ -46,6 +46,8 @@ PERSON_TABLES = (
     "set_member",
     "walk_item",
     "walk_answer",
+    "document",
+    "document_tie",
     "day_note",
 )
 """Tables that hold a person's words. Only steps change them, and every change can be undone (making a job is none)."""
@@ -379,6 +381,29 @@ def _find_left_to_do(db: Database) -> None:
         )
 
 
+_DOCUMENTS = """
+CREATE TABLE document(
+    document_id INTEGER PRIMARY KEY AUTOINCREMENT, job_id INTEGER NOT NULL, file TEXT NOT NULL,
+    kind TEXT NOT NULL CHECK(kind IN ('pdf', 'image', 'audio', 'text', 'other')),
+    digest TEXT NOT NULL REFERENCES original, picture_id INTEGER UNIQUE REFERENCES picture,
+    what TEXT NOT NULL DEFAULT '', added_at TEXT NOT NULL, UNIQUE(job_id, digest)) STRICT;
+CREATE TABLE document_tie(
+    tie_id INTEGER PRIMARY KEY AUTOINCREMENT, document_id INTEGER NOT NULL REFERENCES document,
+    tag_id INTEGER REFERENCES tag, bag_id INTEGER REFERENCES bag, snag_id INTEGER REFERENCES snag) STRICT;
+CREATE INDEX document_tie_document ON document_tie(document_id);
+CREATE INDEX document_tie_tag ON document_tie(tag_id);
+CREATE VIEW machine_picture AS SELECT * FROM picture
+    WHERE picture_id NOT IN (SELECT picture_id FROM document WHERE picture_id IS NOT NULL);
+"""
+
+
+def _documents(db: Database) -> None:
+    """Manual pages, receipts, voice notes, and the pictures that are no pictures of the machine."""
+    for statement in _DOCUMENTS.split(";"):
+        if statement.strip():
+            db.execute(statement)
+
+
 MIGRATIONS: tuple[Callable[[Database], None], ...] = (
     _first,
     _second,
@@ -389,6 +414,7 @@ MIGRATIONS: tuple[Callable[[Database], None], ...] = (
     _left_to_do,
     _walk_round,
     _find_left_to_do,
+    _documents,
 )
 
 
@@ -458,15 +484,27 @@ def _write_triggers(db: Database) -> None:
     )
     reactions = {table: carried for table in ("pin", "rejection")}
     reactions |= {table: grouped for table in ("placed", "pair_word", "camera_word", "camera_same", "event")}
+    pinned_there = (
+        'INSERT INTO stale_carry(tag_id, "end") SELECT DISTINCT tag_id, "end" FROM pin '
+        "WHERE picture_id = {row}.picture_id AND NOT EXISTS "
+        '(SELECT 1 FROM stale_carry WHERE stale_carry.tag_id = pin.tag_id AND stale_carry."end" = pin."end")'
+    )
+    reactions["document"] = f"{grouped}; {pinned_there}"
     _write_search_triggers(db)
     for table, reaction in reactions.items():
+        if not _has(db, table):
+            continue  # a later step makes it
         for event in ("INSERT", "UPDATE", "DELETE"):
             name = f"stale_{table}_{event.lower()}"
             db.execute(f"DROP TRIGGER IF EXISTS {name}")
             body = reaction.format(row="old" if event == "DELETE" else "new")
             # What was measured or cut says nothing of what a picture shows; only what came off or went back does.
             row = "old" if event == "DELETE" else "new"
-            when = f"WHEN {row}.kind IN ('off', 'refitted', 'not so')" if table == "event" else ""
+            telling = {
+                "event": f"WHEN {row}.kind IN ('off', 'refitted', 'not so')",
+                "document": f"WHEN {row}.picture_id IS NOT NULL",
+            }
+            when = telling.get(table, "")
             db.execute(f"CREATE TRIGGER {name} AFTER {event} ON {table} {when} BEGIN {body}; END")
 
 
@@ -496,6 +534,8 @@ def _write_search_triggers(db: Database) -> None:
             ("tag", own_tag),
         ),
         "set_member": (("tag", own_tag),),
+        "document": (("document", "SELECT {row}.document_id AS ref"),),
+        "document_tie": (("document", "SELECT {row}.document_id AS ref"),),
         "day_note": (("day", "SELECT {row}.rowid AS ref"),),
     }
     known = {row[0] for row in db.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()}
@@ -509,6 +549,10 @@ def _write_search_triggers(db: Database) -> None:
             )
             db.execute(f"DROP TRIGGER IF EXISTS {name}")
             db.execute(f"CREATE TRIGGER {name} AFTER {event} ON {table} BEGIN {body}; END")
+
+
+def _has(db: Database, table: str) -> bool:
+    return bool(db.execute("SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = ?", [table]).fetchone())
 
 
 def _reversals(table: str, columns: dict[str, str]) -> dict[str, str]:

@@ -18,6 +18,8 @@ from asfound.store.jobs import accepted_times
 LEAST_WRONG_S = 86_400.0
 """A clock that shows an impossible time is wrong by a day at the least; so much of a correction puts it right."""
 
+NO_DOCUMENT = "picture_id NOT IN (SELECT picture_id FROM document WHERE picture_id IS NOT NULL)"
+
 _TIME_NAMES = "taken_local, offset_minutes, offset_from_zone, time_source, time_doubt, written_utc_s"
 
 
@@ -132,10 +134,13 @@ def get_picture(store: Store, picture_id: int) -> Picture:
 
 
 def list_pictures(store: Store, job_id: int) -> list[Picture]:
-    """All pictures of a job in the order in which they were most likely taken; see `core.capture.likely_order`."""
+    """Pictures of a job's machine in the order in which they were most likely taken; see `core.capture.likely_order`.
+
+    Those that were said to be documents are left out.
+    """
     rows = store.rows(
         "SELECT * FROM picture_time WHERE job_id = ? "
-        "ORDER BY taken_utc_s IS NULL, taken_utc_s, taken_local, picture_id",
+        f"AND {NO_DOCUMENT} ORDER BY taken_utc_s IS NULL, taken_utc_s, taken_local, picture_id",
         job_id,
     )
     zone = ZoneInfo(store.value("SELECT zone FROM job WHERE job_id = ?", job_id))

@@ -9,6 +9,7 @@ from datetime import datetime
 from asfound.errors import NotFound
 from asfound.model.tags import EndLetter, Pin, PinProposal, Source
 from asfound.store.database import Store
+from asfound.store.pictures import NO_DOCUMENT
 
 _SAME = 'WHERE word.tag_id = proposal.tag_id AND word."end" = proposal."end" AND word.picture_id = proposal.picture_id'
 _OPEN = f"NOT EXISTS (SELECT 1 FROM pin word {_SAME}) AND NOT EXISTS (SELECT 1 FROM rejection word {_SAME})"
@@ -63,9 +64,10 @@ def get_pin(store: Store, pin_id: int) -> Pin:
 
 
 def find_pins(store: Store, tag_id: int, end: EndLetter | None = None) -> list[Pin]:
-    """Pins of a tag, or of one of its ends, oldest first."""
+    """Pins of a tag, or of one of its ends, oldest first; those on documents are left out, as in every list of pins."""
     rows = store.rows(
-        'SELECT * FROM pin WHERE tag_id = ? AND (? IS NULL OR "end" = ?) ORDER BY pin_id', tag_id, end, end
+        f'SELECT * FROM pin WHERE tag_id = ? AND (? IS NULL OR "end" = ?) AND {NO_DOCUMENT} ORDER BY pin_id',
+        *(tag_id, end, end),
     )
     return [_pin(row) for row in rows]
 
@@ -77,15 +79,17 @@ def pins_on_picture(store: Store, picture_id: int) -> list[Pin]:
 
 def list_pins(store: Store, job_id: int) -> list[Pin]:
     """All pins of a job, oldest first."""
-    rows = store.rows("SELECT pin.* FROM pin JOIN tag USING (tag_id) WHERE job_id = ? ORDER BY pin_id", job_id)
+    rows = store.rows(
+        f"SELECT pin.* FROM pin JOIN tag USING (tag_id) WHERE job_id = ? AND {NO_DOCUMENT} ORDER BY pin_id", job_id
+    )
     return [_pin(row) for row in rows]
 
 
 def pictures_with_pins(store: Store, job_id: int) -> set[int]:
     """Pictures that carry a pin, or the open proposal of one."""
     rows = store.rows(
-        "SELECT picture_id FROM pin JOIN tag USING (tag_id) WHERE job_id = ? "
-        f"UNION SELECT picture_id FROM proposal JOIN tag USING (tag_id) WHERE job_id = ? AND {_OPEN}",
+        f"SELECT picture_id FROM pin JOIN tag USING (tag_id) WHERE job_id = ? AND {NO_DOCUMENT} "
+        f"UNION SELECT picture_id FROM proposal JOIN tag USING (tag_id) WHERE job_id = ? AND {_OPEN} AND {NO_DOCUMENT}",
         *(job_id, job_id),
     )
     return {row[0] for row in rows}
@@ -94,7 +98,7 @@ def pictures_with_pins(store: Store, job_id: int) -> set[int]:
 def find_proposals(store: Store, tag_id: int, end: EndLetter | None = None) -> list[PinProposal]:
     """Open proposals for a tag, or for one of its ends, most confident first."""
     rows = store.rows(
-        f'SELECT * FROM proposal WHERE tag_id = ? AND (? IS NULL OR "end" = ?) AND {_OPEN} '
+        f'SELECT * FROM proposal WHERE tag_id = ? AND (? IS NULL OR "end" = ?) AND {_OPEN} AND {NO_DOCUMENT} '
         "ORDER BY confidence DESC, picture_id",
         tag_id,
         end,
@@ -114,7 +118,7 @@ def proposals_on_picture(store: Store, picture_id: int) -> list[PinProposal]:
 def list_proposals(store: Store, job_id: int) -> list[PinProposal]:
     """All open proposals of a job, most confident first."""
     rows = store.rows(
-        f"SELECT proposal.* FROM proposal JOIN tag USING (tag_id) WHERE job_id = ? AND {_OPEN} "
+        f"SELECT proposal.* FROM proposal JOIN tag USING (tag_id) WHERE job_id = ? AND {_OPEN} AND {NO_DOCUMENT} "
         "ORDER BY confidence DESC, tag_id",
         job_id,
     )

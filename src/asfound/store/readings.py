@@ -15,7 +15,7 @@ def unread_pictures(store: Store, job_id: int, readers: Iterable[str]) -> list[i
     names = sorted(set(readers))
     marks = ", ".join("?" * len(names))
     rows = store.rows(
-        "SELECT picture_id FROM picture WHERE job_id = ? AND phash IS NOT NULL AND picture_id NOT IN "
+        "SELECT picture_id FROM machine_picture WHERE job_id = ? AND phash IS NOT NULL AND picture_id NOT IN "
         f"(SELECT picture_id FROM read_by WHERE reader IN ({marks})) ORDER BY picture_id",
         job_id,
         *names,
@@ -42,7 +42,7 @@ def has_readings(store: Store) -> bool:
 def load_readings(store: Store, job_id: int) -> dict[int, list[Reading]]:
     """Picture to what was read in it, surest first; pictures in which nothing was read are left out."""
     rows = store.rows(
-        "SELECT reading.* FROM reading JOIN picture USING (picture_id) WHERE job_id = ? "
+        "SELECT reading.* FROM reading JOIN machine_picture USING (picture_id) WHERE job_id = ? "
         "ORDER BY picture_id, confidence DESC, reading_id",
         job_id,
     )

@@ -13,7 +13,7 @@ from asfound.core.find.slots import SLOT_WEIGHTS
 from asfound.core.find.terms import Term
 from asfound.store.database import Store
 
-DocKind = Literal["tag", "bag", "snag", "line", "day", "value", "purchase"]
+DocKind = Literal["tag", "bag", "snag", "line", "day", "value", "purchase", "document"]
 COLUMNS = tuple(SLOT_WEIGHTS)
 _RANK = f"bm25(search_text, {', '.join(map(str, SLOT_WEIGHTS.values()))})"
 

@@ -13,7 +13,9 @@ from dataclasses import dataclass
 from asfound.errors import NotFound
 from asfound.model.pictures import Pair, Spot
 from asfound.store.database import Store
-from asfound.store.pictures import list_pictures
+from asfound.store.pictures import NO_DOCUMENT, list_pictures
+
+_AFTER, _B = (NO_DOCUMENT.replace("picture_id", name, 1) for name in ("after_id", "b_id"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +34,7 @@ class StoredLikeness:
 def unexamined_pictures(store: Store, job_id: int, method: str) -> list[int]:
     """Pictures that can be shown and whose features this method has not worked out yet, in order of id."""
     rows = store.rows(
-        "SELECT picture_id FROM picture WHERE job_id = ? AND phash IS NOT NULL AND picture_id NOT IN "
+        "SELECT picture_id FROM machine_picture WHERE job_id = ? AND phash IS NOT NULL AND picture_id NOT IN "
         "(SELECT picture_id FROM examined WHERE method = ?) ORDER BY picture_id",
         job_id,
         method,
@@ -48,7 +50,7 @@ def save_examined(store: Store, picture_id: int, method: str, place: bytes) -> N
 def load_places(store: Store, job_id: int, method: str) -> list[tuple[int, bytes]]:
     """(picture, place vector) of all pictures of a job that have one, in order of id."""
     rows = store.rows(
-        "SELECT picture_id, place FROM examined JOIN picture USING (picture_id) "
+        "SELECT picture_id, place FROM examined JOIN machine_picture USING (picture_id) "
         "WHERE job_id = ? AND method = ? AND LENGTH(place) > 0 "
         "ORDER BY picture_id",
         job_id,
@@ -88,7 +90,8 @@ def load_likenesses(
     """All likenesses of a job without their detail, or those by one method, in order of ids."""
     rows = store.rows(
         "SELECT a_id, b_id, agreeing, probability, centre_gap, scale_ratio, NULL FROM likeness "
-        "JOIN picture ON picture_id = a_id WHERE job_id = ? AND agreeing >= ? AND method = COALESCE(?, method) "
+        "JOIN machine_picture ON picture_id = a_id WHERE job_id = ? AND agreeing >= ? "
+        f"AND method = COALESCE(?, method) AND {_B} "
         "ORDER BY a_id, b_id",
         job_id,
         least_agreeing,
@@ -165,7 +168,9 @@ def list_names(store: Store, job_id: int) -> list[tuple[int, str]]:
 
 def load_membership(store: Store, job_id: int) -> dict[int, int]:
     """Picture to spot as of the last sort and the person's words."""
-    rows = store.rows("SELECT picture_id, spot_id FROM member JOIN picture USING (picture_id) WHERE job_id = ?", job_id)
+    rows = store.rows(
+        "SELECT picture_id, spot_id FROM member JOIN machine_picture USING (picture_id) WHERE job_id = ?", job_id
+    )
     return {row[0]: row[1] for row in rows}
 
 
@@ -175,7 +180,7 @@ def load_last_spots(store: Store, job_id: int) -> dict[int, int]:
     When that word is taken back, the picture comes home to the same spot, with its id and name.
     """
     rows = store.rows(
-        "SELECT picture_id, spot_id FROM last_spot JOIN picture USING (picture_id) WHERE job_id = ?", job_id
+        "SELECT picture_id, spot_id FROM last_spot JOIN machine_picture USING (picture_id) WHERE job_id = ?", job_id
     )
     return {row[0]: row[1] for row in rows}
 
@@ -200,7 +205,8 @@ def save_membership(
 def load_seen_afar(store: Store, job_id: int) -> dict[int, tuple[int, ...]]:
     """Overview picture to the spots it shows from afar."""
     rows = store.rows(
-        "SELECT picture_id, spot_id FROM seen_afar JOIN picture USING (picture_id) WHERE job_id = ? ORDER BY 1, 2",
+        "SELECT picture_id, spot_id FROM seen_afar JOIN machine_picture USING (picture_id) WHERE job_id = ? "
+        "ORDER BY 1, 2",
         job_id,
     )
     found: dict[int, list[int]] = defaultdict(list)
@@ -211,7 +217,9 @@ def load_seen_afar(store: Store, job_id: int) -> dict[int, tuple[int, ...]]:
 
 def load_placed(store: Store, job_id: int) -> dict[int, int | None]:
     """A person's word: picture to spot, or to None for "in no spot"."""
-    rows = store.rows("SELECT picture_id, spot_id FROM placed JOIN picture USING (picture_id) WHERE job_id = ?", job_id)
+    rows = store.rows(
+        "SELECT picture_id, spot_id FROM placed JOIN machine_picture USING (picture_id) WHERE job_id = ?", job_id
+    )
     return {row[0]: row[1] for row in rows}
 
 
@@ -255,13 +263,15 @@ def list_pairs(store: Store, job_id: int) -> list[Pair]:
     A person's pair is sure (score 1), and is listed as long as both pictures are in one spot.
     """
     rows = store.rows(
-        "SELECT spot_id, before_id, after_id, pair.kind, score FROM pair JOIN picture ON picture_id = before_id "
-        "LEFT JOIN pair_word USING (before_id, after_id) WHERE job_id = ? AND COALESCE(word, '') != 'not a pair' "
+        "SELECT spot_id, before_id, after_id, pair.kind, score FROM pair "
+        "JOIN machine_picture ON picture_id = before_id LEFT JOIN pair_word USING (before_id, after_id) "
+        f"WHERE job_id = ? AND {_AFTER} AND COALESCE(word, '') != 'not a pair' "
         "UNION ALL "
         "SELECT here.spot_id, before_id, after_id, pair_word.kind, 1.0 FROM pair_word "
-        "JOIN picture ON picture.picture_id = before_id JOIN member AS here ON here.picture_id = before_id "
+        "JOIN machine_picture ON machine_picture.picture_id = before_id "
+        "JOIN member AS here ON here.picture_id = before_id "
         "JOIN member AS there ON there.picture_id = after_id AND there.spot_id = here.spot_id "
-        "WHERE job_id = ? AND word = 'pair' AND NOT EXISTS "
+        f"WHERE job_id = ? AND {_AFTER} AND word = 'pair' AND NOT EXISTS "
         "(SELECT 1 FROM pair WHERE pair.before_id = pair_word.before_id AND pair.after_id = pair_word.after_id) "
         "ORDER BY spot_id, score DESC, before_id, after_id",
         job_id,

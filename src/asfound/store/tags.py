@@ -63,7 +63,19 @@ def change_end(store: Store, tag_id: int, end: EndLetter, **words: Any) -> None:
 
 
 _OF_TAG = (
-    *("pin", "rejection", "proposal", "event", "bag_tag", "belt", "alias", "manual_value", "purchase", "set_member"),
+    *(
+        "pin",
+        "rejection",
+        "proposal",
+        "event",
+        "bag_tag",
+        "belt",
+        "alias",
+        "manual_value",
+        "purchase",
+        "set_member",
+        "document_tie",
+    ),
     *("tag_end", "tag"),
 )
 """Tables whose rows go with their tag, in an order that leaves no row pointing at nothing."""

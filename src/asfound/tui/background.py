@@ -15,8 +15,8 @@ from textual.message import Message
 from asfound.actions import book_path, sort
 from asfound.actions.archive import SharedArchive
 from asfound.actions.sort_report import SortReport
+from asfound.actions.viewing import path_for_shell
 from asfound.errors import AsfoundError
-from asfound.tui.viewer import path_for_shell
 from asfound.tui.words import count
 
 if TYPE_CHECKING:
@@ -114,6 +114,9 @@ class BackgroundWork:
         report = add_dump(self._shared.here, paths, watch=watch, stopped=lambda: self._stopped)
         added, known, refused = len(report.added), len(report.known), len(report.refused)
         words = f"Added {added}, known already {known}, refused {refused}."
+        if report.documents:
+            named = ", ".join(one.name for one in report.documents[:3]) + (" ..." if len(report.documents) > 3 else "")
+            words += f" Not photos: {named}; keep them with asfound add --documents FOLDER."
         if self._stopped:
             return words
         self._app.post_message(WorkTold(f"{words} Now sorting them."))

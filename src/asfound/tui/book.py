@@ -8,9 +8,9 @@ from functools import partial
 from pathlib import Path
 
 from asfound.actions.book_path import usual_path
+from asfound.actions.viewing import open_in_viewer, path_for_shell
 from asfound.tui.background import BUSY
 from asfound.tui.base import ArchiveScreen
-from asfound.tui.viewer import open_in_viewer, path_for_shell
 from asfound.tui.widgets.ask_line import folders_and_files
 from asfound.tui.words import moment_with_year
 

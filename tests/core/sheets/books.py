@@ -9,6 +9,7 @@ from asfound.core.sheets.book.content import (
     BookContent,
     BookEnd,
     DayEntry,
+    DocumentEntry,
     GapPart,
     HoldEntry,
     OverviewEntry,
@@ -98,6 +99,7 @@ def book_of_odd_things() -> BookContent:
         sent_out=(("1 hose", UNBROKEN, "2025-11-08", "NOT BACK", LONG),),
         to_buy=(LONG, UNBROKEN),
         gaps=(GapPart("Check on the machine while you still can", (LONG, UNBROKEN)),),
+        documents=(DocumentEntry("1", LONG, UNBROKEN, shown(2, (300, 4000))), DocumentEntry("9999", UNBROKEN, LONG)),
         walk=(
             WalkEntry(LONG[:60], tuple(shown(at) for at in (1, 2, 3, 4)), LONG[:60]),
             WalkEntry(UNBROKEN[:60], (), LONG),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -27,24 +28,28 @@ NOT_SHOWN = "the original is kept, without a picture to look at"
 
 @click.command(epilog=example("asfound add ~/phone/DCIM card.zip"))
 @click.argument("sources", nargs=-1, required=True, type=click.Path(path_type=Path, exists=True))
+@click.option("--documents", "keep", is_flag=True, help="Keep PDF, sound and text files too, as documents of this job.")
 @click.option("--later", is_flag=True, help="Only bring the files in; sort them when next asked, or with: asfound sort")
 @json_option
-def COMMAND(sources: tuple[Path, ...], later: bool, as_json: bool) -> int:
+def COMMAND(sources: tuple[Path, ...], keep: bool, later: bool, as_json: bool) -> int:
     """Add photos and clips from SOURCES: folders, files and zips.
 
     The source is only read. The same bytes are never stored twice, whatever their name. Stop with Ctrl-C at any time;
     add the same again to carry on.
     """
     from asfound.actions.add import add_dump
+    from asfound.actions.documents import keep_found
 
     with opened() as archive:
         with shown_progress() as progress:
             report = add_dump(archive, sources, progress=progress)
+            kept = [keep_found(archive, one)[1] for one in report.documents] if keep else []
             sorted_ = None if later or report.stopped else finish_pending(archive, progress)
         if as_json:
             print_json(_document(archive, report))
         else:
             _tell(report, sorted_)
+            _tell_documents(report, kept, sources)
     _warn(REFUSED, [(each.file, each.reason + _what_is_kept(each)) for each in report.refused])
     troubled = [(each.file, each.trouble) for each in report.added if each.trouble]
     troubled += [(each.file, each.trouble) for each in report.known if each.trouble]
@@ -82,6 +87,7 @@ def _document(archive: Archive, report: DumpReport) -> dict[str, Any]:
             for each in report.known
         ],
         "refused": [{"file": each.file, "reason": each.reason} for each in report.refused],
+        "documents": [{"file": each.name, "kind": each.kind} for each in report.documents],
         "passed_over": dict(report.passed_over),
     }
 
@@ -125,6 +131,21 @@ def _tell(report: DumpReport, sorted_: SortReport | None) -> None:
         out.print(f"cameras: {said}", markup=False)
     if sorted_:
         out.print(f"{counted(sorted_.new_spots, 'new spot')}, {counted(sorted_.new_pairs, 'new pair')}")
+
+
+def _tell_documents(report: DumpReport, kept: list[bool], sources: tuple[Path, ...]) -> None:
+    """Files that are neither photos nor clips: kept, or named with the way to keep them."""
+    known = len(report.known_documents) + kept.count(False)
+    if known:
+        console().print(f"{counted(known, 'document')} kept here already")
+    if any(kept):
+        console().print(f"{counted(kept.count(True), 'document')} kept; tie them to tags with: asfound document change")
+    elif report.documents and not kept:
+        names = [each.name for each in report.documents]
+        more = f" and {len(names) - WARNINGS_SHOWN} more" if len(names) > WARNINGS_SHOWN else ""
+        console().print(f"not added, can be kept as documents: {', '.join(names[:WARNINGS_SHOWN])}{more}", markup=False)
+        again = shlex.join(["asfound", "add", "--documents", *map(str, sources)])
+        console().print(f"  Keep them with: {again}", markup=False, soft_wrap=True)
 
 
 def _tell_known(report: DumpReport) -> None:

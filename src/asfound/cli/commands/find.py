@@ -9,10 +9,11 @@ import click
 
 from asfound.actions import views
 from asfound.actions.archive import Archive
+from asfound.actions.documents import documents_of
 from asfound.actions.find import Answer, FoundEnd, SeenEnd, SeenInClip, numbers_near, search
 from asfound.actions.found_texts import FoundText
 from asfound.cli.drawing import can_draw, draw_around
-from asfound.cli.json_documents import moment, short_picture
+from asfound.cli.json_documents import document_entry, moment, short_picture
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json, settle
 from asfound.cli.places import end_label, minute, padded, place, place_in_words, width_of
 from asfound.model.tags import Pin
@@ -24,6 +25,7 @@ OTHERS_SHOWN = 3
 _KINDS = {
     "bag": "Bag",
     "snag": "Snag",
+    "document": "Document",
     "line": "Line of the log",
     "day": "Note of",
     "value": "Value of",
@@ -104,6 +106,7 @@ def _document(archive: Archive, one: FoundEnd) -> dict[str, Any]:
         "bag": one.tag.bag,
         "as_found": None if one.as_found is None else _seen_document(archive, one.as_found),
         "others": [_seen_document(archive, seen) for seen in one.others],
+        "documents": [document_entry(document) for document in documents_of(archive, one.tag)],
         "clips": [_clip_document(seen) for seen in one.clips],
         "why": list(one.reasons),
     }
@@ -157,6 +160,8 @@ def _show(archive: Archive, one: FoundEnd, *, draw: bool) -> None:
         out.print(f"  sat       {one.end.how_it_sat}")
     if one.tag.bag:
         out.print(f"  bag       {one.tag.bag}")
+    for document in documents_of(archive, one.tag):
+        out.print(f"  document  {document.document_id}: {document.called}")
     shown = [*([one.as_found] if one.as_found else []), *one.others[:OTHERS_SHOWN]]
     width = width_of(seen.picture.file for seen in shown)
     if one.as_found is None:

@@ -14,6 +14,7 @@ from asfound.actions import views
 from asfound.actions.ends import FindEntry
 from asfound.actions.known import known_pictures
 from asfound.actions.picture_list import ListedPicture, read_picture
+from asfound.actions.viewing import open_in_viewer, path_for_shell
 from asfound.output.cells.view import View
 from asfound.tui.base import ArchiveScreen
 from asfound.tui.cards import card_line, card_text
@@ -24,7 +25,6 @@ from asfound.tui.keys import UNDO, Key
 from asfound.tui.picture_canvas import size_px
 from asfound.tui.pinned_picture import PIN_KEYS, PinnedPicture
 from asfound.tui.spot_fixing import SpotFixing
-from asfound.tui.viewer import open_in_viewer, path_for_shell
 from asfound.tui.words import moment_with_year, shorten_words
 
 CARD_BESIDE_FROM = 100

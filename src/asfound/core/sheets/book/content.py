@@ -204,6 +204,16 @@ class WalkEntry:
 
 
 @dataclass(frozen=True, slots=True)
+class DocumentEntry:
+    """A document: its number, what it is with its file, what it belongs to, and its picture where it is one."""
+
+    label: str
+    called: str
+    of: str
+    picture: Shown | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class DayEntry:
     """A day of the log: its note, then lines of (time, number, name, what happened)."""
 
@@ -258,6 +268,7 @@ class BookContent:
     values: tuple[tuple[str, str], ...] = ()
     gaps: tuple[GapPart, ...] = ()
     walk: tuple[WalkEntry, ...] = ()
+    documents: tuple[DocumentEntry, ...] = ()
     overviews: tuple[OverviewEntry, ...] = ()
     spots: tuple[SpotEntry, ...] = ()
     days: tuple[DayEntry, ...] = ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from asfound.core.sheets.blocks import Group
-from asfound.core.sheets.book import cover, lists, spots, walk, way_back
+from asfound.core.sheets.book import cover, documents, lists, spots, walk, way_back
 from asfound.core.sheets.book.content import BookContent
 from asfound.core.sheets.book.parts import Desk
 from asfound.core.sheets.flow import FOOT_LINES, PUNCH_MM, SIDE_MM, Frame, column_mm, flow
@@ -21,6 +21,7 @@ CONTENTS = (
     (way_back.HOLDS, way_back.HOLDS),
     (lists.STORES, lists.STORES),
     (lists.GAPS, lists.GAPS),
+    (documents.DOCUMENTS, documents.DOCUMENTS),
     (walk.WALK, walk.WALK),
     (spots.SPOTS, spots.SPOTS),
     (lists.LOG, lists.LOG),
@@ -50,6 +51,7 @@ def _sections(desk: Desk, content: BookContent) -> Iterator[Group]:
     yield from way_back.holds(desk, content)
     yield from lists.stores(desk, content)
     yield from lists.gaps(desk, content)
+    yield from documents.documents(desk, content)
     yield from walk.walk(desk, content)
     yield from spots.spots(desk, content)
     yield from lists.log(desk, content)

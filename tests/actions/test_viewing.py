@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from asfound.tui.viewer import open_in_viewer, path_for_shell, viewer_command
+from asfound.actions.viewing import open_in_viewer, path_for_shell, viewer_command
 
 NAMES = st.text(st.characters(codec="utf-8", exclude_characters="/\0"), min_size=1, max_size=20).filter(
     lambda name: name not in (".", "..")
@@ -103,7 +103,7 @@ def test_a_viewer_gets_the_path_and_may_write_what_it_likes(
     )
     opener.chmod(0o755)
     monkeypatch.setenv("PATH", str(tmp_path))
-    monkeypatch.setattr("asfound.tui.viewer.viewer_command", lambda path, environ: [str(opener), str(path)])
+    monkeypatch.setattr("asfound.actions.viewing.viewer_command", lambda path, environ: [str(opener), str(path)])
     assert open_in_viewer(Path("two words.jpg"), {})
     until = time.monotonic() + 20
     while not got.exists() and time.monotonic() < until:
@@ -113,7 +113,9 @@ def test_a_viewer_gets_the_path_and_may_write_what_it_likes(
 
 
 def test_a_viewer_that_cannot_be_started_is_none(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("asfound.tui.viewer.viewer_command", lambda path, environ: [str(tmp_path / "gone"), str(path)])
+    monkeypatch.setattr(
+        "asfound.actions.viewing.viewer_command", lambda path, environ: [str(tmp_path / "gone"), str(path)]
+    )
     assert not open_in_viewer(Path("a.jpg"), {})
-    monkeypatch.setattr("asfound.tui.viewer.viewer_command", lambda path, environ: None)
+    monkeypatch.setattr("asfound.actions.viewing.viewer_command", lambda path, environ: None)
     assert not open_in_viewer(Path("a.jpg"), {})

@@ -9,7 +9,7 @@ from asfound.core.sheets.kind import SheetKind
 from asfound.core.sheets.labels.content import Grid, Label, LabelOrder, TagLabel
 from asfound.core.sheets.labels.faces import (
     SMALL_PT,
-    Box,
+    FaceBox,
     face,
     marker_marks,
     marker_room_mm,
@@ -70,7 +70,7 @@ def _stickers(order: LabelOrder, grid: Grid, paper: str, setting: Setting) -> It
         for place, label in enumerate(some):
             if label is None:
                 continue
-            box = Box(*grid.corner_mm(place), grid.width_mm, grid.height_mm)
+            box = FaceBox(*grid.corner_mm(place), grid.width_mm, grid.height_mm)
             marks += face(label, box, setting)
             if order.frames:
                 marks.append(_frame(box))
@@ -96,7 +96,7 @@ def _rows(order: LabelOrder, paper: str, setting: Setting) -> Iterator[Page]:
         marks: list[Mark] = []
         for place, label in enumerate(some):
             row, column = divmod(place, columns)
-            box = Box(EDGE_MM + column * length, EDGE_MM + row * order.height_mm, length, order.height_mm)
+            box = FaceBox(EDGE_MM + column * length, EDGE_MM + row * order.height_mm, length, order.height_mm)
             marks += [_frame(box), *_round_cable(order, label, box, setting)]
         marks += _check_bar(EDGE_MM, high - EDGE_MM, setting)
         yield Page(tuple(marks))
@@ -110,7 +110,7 @@ def _tape(order: LabelOrder, tape_mm: float, setting: Setting) -> Sheets:
         length = _length_mm(order)
     pages = []
     for label in order.labels:
-        box = Box(0.0, 0.0, length, tape_mm)
+        box = FaceBox(0.0, 0.0, length, tape_mm)
         marks = face(label, box, setting) if order.shape == "sticker" else _round_cable(order, label, box, setting)
         pages.append(Page(tuple(marks)))
     return Sheets(order.title, length, tape_mm, tuple(pages))
@@ -133,19 +133,19 @@ def _length_mm(order: LabelOrder) -> float:
     return flag_length_mm(order.cable_mm, OVERLAP_MM / 2)
 
 
-def _round_cable(order: LabelOrder, label: Label, box: Box, setting: Setting) -> list[Mark]:
+def _round_cable(order: LabelOrder, label: Label, box: FaceBox, setting: Setting) -> list[Mark]:
     return list(_flag(order, label, box, setting) if order.shape == "flag" else _band(order, label, box, setting))
 
 
-def _flag(order: LabelOrder, label: Label, box: Box, setting: Setting) -> Iterator[Mark]:
+def _flag(order: LabelOrder, label: Label, box: FaceBox, setting: Setting) -> Iterator[Mark]:
     """The same face on both halves; the bare middle goes round the cable, and the halves are stuck together."""
     for left in (box.x_mm, box.x_mm + box.w_mm - order.flag_mm):
-        yield from face(label, Box(left, box.y_mm, order.flag_mm, box.h_mm), setting)
+        yield from face(label, FaceBox(left, box.y_mm, order.flag_mm, box.h_mm), setting)
     for fold in (box.x_mm + order.flag_mm, box.x_mm + box.w_mm - order.flag_mm):
         yield Line(fold, box.y_mm, fold, box.y_mm + box.h_mm, _CUT, FAINT, dash_mm=1.0)
 
 
-def _band(order: LabelOrder, label: Label, box: Box, setting: Setting) -> Iterator[Mark]:
+def _band(order: LabelOrder, label: Label, box: FaceBox, setting: Setting) -> Iterator[Mark]:
     """The number again and again round the cable, so that it is read from every side.
 
     A marker that is bent cannot be read, so a band has one only where the cable is thick: no wider than a third of it.
@@ -163,13 +163,13 @@ def _band(order: LabelOrder, label: Label, box: Box, setting: Setting) -> Iterat
     count = max(1, int((right - left) / each))
     step = (right - left) / count
     for at in range(count):
-        place = Box(left + at * step + 1.0, box.y_mm + box.h_mm * 0.15, step - 2.0, box.h_mm * 0.7)
+        place = FaceBox(left + at * step + 1.0, box.y_mm + box.h_mm * 0.15, step - 2.0, box.h_mm * 0.7)
         yield from number_marks(label.big, place, setting, has_bar=isinstance(label, TagLabel) and label.has_bar)
     edge = box.x_mm + box.w_mm - OVERLAP_MM
     yield Line(edge, box.y_mm, edge, box.y_mm + box.h_mm, _CUT, FAINT, dash_mm=1.0)
 
 
-def _frame(box: Box) -> Mark:
+def _frame(box: FaceBox) -> Mark:
     return rectangle(box.x_mm, box.y_mm, box.w_mm, box.h_mm, ink=FAINT, width_mm=_CUT)
 
 

@@ -35,7 +35,7 @@ _ARROW_SHARE = 0.34
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class FaceBox:
     """An upright rectangle of paper, in millimetres from the page's top left corner."""
 
     x_mm: float
@@ -43,12 +43,12 @@ class Box:
     w_mm: float
     h_mm: float
 
-    def inset(self, by_mm: float) -> Box:
+    def inset(self, by_mm: float) -> FaceBox:
         """The same, smaller on every side."""
-        return Box(self.x_mm + by_mm, self.y_mm + by_mm, self.w_mm - 2 * by_mm, self.h_mm - 2 * by_mm)
+        return FaceBox(self.x_mm + by_mm, self.y_mm + by_mm, self.w_mm - 2 * by_mm, self.h_mm - 2 * by_mm)
 
 
-def face(label: Label, box: Box, setting: Setting) -> list[Mark]:
+def face(label: Label, box: FaceBox, setting: Setting) -> list[Mark]:
     """Everything on one label, inside its box."""
     room = box.inset(min(EDGE_MM, box.h_mm * 0.08))
     if isinstance(label, TagLabel):
@@ -58,7 +58,7 @@ def face(label: Label, box: Box, setting: Setting) -> list[Mark]:
     return list(_bag_face(label, room, setting))
 
 
-def number_marks(words: str, box: Box, setting: Setting, *, has_bar: bool) -> Iterator[Mark]:
+def number_marks(words: str, box: FaceBox, setting: Setting, *, has_bar: bool) -> Iterator[Mark]:
     """A number as large as the box lets it be, in its middle, with a bar below when it has one."""
     below = BAR_MM * 2 if has_bar else 0.0
     size = number_pt(words, box.w_mm, box.h_mm - below, setting)
@@ -99,7 +99,7 @@ def marker_room_mm(bits: Bits) -> float:
     return (len(bits) + 2) / len(bits)
 
 
-def _tag_face(label: TagLabel, room: Box, setting: Setting) -> Iterator[Mark]:
+def _tag_face(label: TagLabel, room: FaceBox, setting: Setting) -> Iterator[Mark]:
     left = room.x_mm
     if label.marker is not None:
         outer = min(room.h_mm, room.w_mm * _MARKER_SHARE)
@@ -111,34 +111,36 @@ def _tag_face(label: TagLabel, room: Box, setting: Setting) -> Iterator[Mark]:
     named = room.h_mm * _NAME_SHARE if label.name else 0.0
     lines = _fitting(label.name, wide, named, size, setting)
     named = len(lines) * setting.line_mm(size)
-    yield from number_marks(label.big, Box(left, room.y_mm, wide, room.h_mm - named), setting, has_bar=label.has_bar)
+    yield from number_marks(
+        label.big, FaceBox(left, room.y_mm, wide, room.h_mm - named), setting, has_bar=label.has_bar
+    )
     yield from _small(lines, left, room.y_mm + room.h_mm - named, size, setting)
 
 
-def _bag_face(label: BagLabel, room: Box, setting: Setting) -> Iterator[Mark]:
+def _bag_face(label: BagLabel, room: FaceBox, setting: Setting) -> Iterator[Mark]:
     size = _words_pt(room)
     head = min(room.h_mm * 0.42, 14.0)
     wide = min(room.w_mm * 0.4, setting.width_mm(label.big, number_pt(label.big, 1e3, head, setting), bold=True))
-    yield from number_marks(label.big, Box(room.x_mm, room.y_mm, wide, head), setting, has_bar=False)
-    beside = Box(room.x_mm + wide + 2.0, room.y_mm, room.w_mm - wide - 2.0, head)
+    yield from number_marks(label.big, FaceBox(room.x_mm, room.y_mm, wide, head), setting, has_bar=False)
+    beside = FaceBox(room.x_mm + wide + 2.0, room.y_mm, room.w_mm - wide - 2.0, head)
     yield from _column(label.lines[:1], beside, size, setting, bold=True)
-    below = Box(room.x_mm, room.y_mm + head + 0.8, room.w_mm, room.h_mm - head - 0.8)
+    below = FaceBox(room.x_mm, room.y_mm + head + 0.8, room.w_mm, room.h_mm - head - 0.8)
     yield from _column(label.lines[1:], below, size, setting)
 
 
-def _belt_face(label: BeltLabel, room: Box, setting: Setting) -> Iterator[Mark]:
+def _belt_face(label: BeltLabel, room: FaceBox, setting: Setting) -> Iterator[Mark]:
     size = _words_pt(room)
     high = room.h_mm * _ARROW_SHARE
-    yield _arrow(Box(room.x_mm, room.y_mm, room.w_mm, high))
+    yield _arrow(FaceBox(room.x_mm, room.y_mm, room.w_mm, high))
     wide = min(room.w_mm * 0.35, setting.width_mm(label.big, 36.0, bold=True))
-    below = Box(room.x_mm, room.y_mm + high + 0.8, room.w_mm, room.h_mm - high - 0.8)
-    yield from number_marks(label.big, Box(below.x_mm, below.y_mm, wide, below.h_mm), setting, has_bar=False)
-    beside = Box(below.x_mm + wide + 2.0, below.y_mm, below.w_mm - wide - 2.0, below.h_mm)
+    below = FaceBox(room.x_mm, room.y_mm + high + 0.8, room.w_mm, room.h_mm - high - 0.8)
+    yield from number_marks(label.big, FaceBox(below.x_mm, below.y_mm, wide, below.h_mm), setting, has_bar=False)
+    beside = FaceBox(below.x_mm + wide + 2.0, below.y_mm, below.w_mm - wide - 2.0, below.h_mm)
     yield from _column(label.lines, beside, size, setting)
 
 
 def _column(
-    texts: tuple[str, ...], box: Box, size_pt: float, setting: Setting, *, bold: bool = False
+    texts: tuple[str, ...], box: FaceBox, size_pt: float, setting: Setting, *, bold: bool = False
 ) -> Iterator[Words]:
     """Texts one below the other, as many lines as the box has room for."""
     top = box.y_mm
@@ -148,11 +150,11 @@ def _column(
         top += len(lines) * setting.line_mm(size_pt)
 
 
-def _words_pt(room: Box) -> float:
+def _words_pt(room: FaceBox) -> float:
     return WORDS_PT if room.h_mm >= _ROOMY_MM else SMALL_PT
 
 
-def _arrow(box: Box) -> Shape:
+def _arrow(box: FaceBox) -> Shape:
     """An arrow from left to right."""
     head, middle = box.h_mm * 0.9, box.y_mm + box.h_mm / 2
     neck, thick = box.x_mm + box.w_mm - head, box.h_mm * 0.36

@@ -116,16 +116,19 @@ def test_lists_of_words_agree_with_each_other():
         assert len(set(words)) == len(words)
         assert all(word == word.strip().lower() or word in FLOWS for word in words)
     assert NOT_SO not in HAPPENINGS, "a strike is no happening"
-    assert {TimeDoubt.NEVER_SET, TimeDoubt.TO_COME} == OF_WRONG_CLOCK
+    assert {TimeDoubt.NEVER_SET, TimeDoubt.RESET, TimeDoubt.TO_COME} == OF_WRONG_CLOCK
 
 
 def test_sources_of_a_time_are_told_best_first():
     assert [source.value for source in TimeSource] == [
         "exif-original",
         "exif-digitized",
+        "gps",
+        "xmp",
         "clip-key",
         "clip-header",
         "file-name",
+        "exif-edited",
         "file-time",
         "unknown",
     ]

@@ -231,7 +231,8 @@ def time_oddity(archive: Archive, tag: Tag, kind: str, at: datetime | None) -> s
     off = [event.at for event in events.find_events(archive.store, tag.tag_id) if event.kind == "off"]
     if kind == "refitted" and off and at < max(off):
         return f"{tag.number} came off on {max(off):%Y-%m-%d %H:%M}, after this. If that was a slip: asfound undo"
-    taken = [p.taken_utc_s for p in list_pictures(archive.store, archive.job.job_id) if p.taken_utc_s is not None]
+    known = list_pictures(archive.store, archive.job.job_id)
+    taken = [one.taken_utc_s for one in known if one.taken_utc_s is not None and one.time_doubt is None]
     first = min(taken, default=archive.job.created_at.timestamp())
     if first - at.timestamp() > LONG_BEFORE_S:
         return f"{at:%Y-%m-%d} is more than a year before this job began. If that was a slip: asfound undo"

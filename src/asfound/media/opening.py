@@ -16,6 +16,7 @@ import numpy as np
 from asfound.core.capture.exif import parse_exif
 from asfound.core.capture.orientation import turn_upright, upright_size
 from asfound.core.capture.times import TimeHints, choose_taken
+from asfound.core.capture.xmp import MOST_BYTES, PACKET, parse_xmp_time
 from asfound.errors import NotMedia, Unreadable
 from asfound.media.clips import ClipHeader, read_clip_header
 from asfound.media.format import PREFIX_BYTES, AnyFormat, ImageFormat, RGBImage, all_formats
@@ -157,7 +158,8 @@ def photo_details(
     limits.check_bytes(len(data))
     header = chosen.read_details(data, limits)
     capture = parse_exif(header.fields)
-    hints = TimeHints(exif=capture.taken, file_name=name, file_time=file_time, now=now)
+    xmp = parse_xmp_time(data[at : at + MOST_BYTES]) if (at := data.find(PACKET, 0, limits.header_bytes)) >= 0 else None
+    hints = TimeHints(exif=capture.taken, xmp=xmp, file_name=name, file_time=file_time, now=now)
     capture = replace(capture, taken=choose_taken(hints, zone), orientation=header.orientation)
     width, height = upright_size(header.width_px, header.height_px, header.orientation)
     return MediaDetails(chosen.name, "photo", width, height, capture, trouble=header.trouble)

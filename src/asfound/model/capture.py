@@ -12,9 +12,12 @@ class TimeSource(StrEnum):
 
     EXIF_ORIGINAL = "exif-original"
     EXIF_DIGITIZED = "exif-digitized"
+    GPS = "gps"
+    XMP = "xmp"
     CLIP_KEY = "clip-key"
     CLIP_HEADER = "clip-header"
     FILE_NAME = "file-name"
+    EXIF_EDITED = "exif-edited"
     FILE_TIME = "file-time"
     UNKNOWN = "unknown"
 
@@ -23,6 +26,8 @@ class TimeDoubt(StrEnum):
     """Why a capture time may be wrong."""
 
     FILE_TIME = "only the file's own time is known"
+    EDITED = "only the time of its last change in the camera or a program is known"
+    RESET = "it is what a camera's clock starts from when its battery was out"
     REPEATED_HOUR = "this hour came twice when the clocks went back"
     SKIPPED_HOUR = "this hour was skipped when the clocks went forward"
     COUNTED_FROM_1970 = "the clip's clock seems to count from 1970"
@@ -30,7 +35,7 @@ class TimeDoubt(StrEnum):
     TO_COME = "it was still to come when the picture was brought in, so the camera's clock is wrong"
 
 
-OF_WRONG_CLOCK = frozenset({TimeDoubt.NEVER_SET, TimeDoubt.TO_COME})
+OF_WRONG_CLOCK = frozenset({TimeDoubt.NEVER_SET, TimeDoubt.RESET, TimeDoubt.TO_COME})
 """Doubts that end when the camera's clock is put right."""
 
 

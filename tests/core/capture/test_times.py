@@ -21,6 +21,7 @@ from asfound.core.capture.times import (
     parse_clip_key,
     settle_in_zone,
 )
+from asfound.core.capture.xmp import parse_xmp_time
 from asfound.model.capture import Taken, TimeDoubt, TimeSource
 
 from .utc import utc_of
@@ -165,16 +166,22 @@ def test_offset_in_the_file_beats_the_zone():
 
 
 def test_times_are_believed_in_order():
-    """Original, digitised, clip key, clip header, file name, file time; the last edit never."""
-    exif = parse_exif({0x9004: "2025:10:11 10:00:00", 0x0132: "2025:12:01 10:00:00"}).taken
-    hints = TimeHints(exif, "2025-10-12T10:00:00+02:00", 3_843_618_131, "20251014_100000.mp4", MOMENT_12)
+    """Original, digitised, GPS, XMP, clip key, clip header, file name; then, doubted, the last edit and the file's."""
+    edited = {0x0132: "2025:12:01 10:00:00"}
+    by_gps = {**edited, 0x8825: {7: (8.0, 0.0, 0.0), 29: "2025:10:13"}}
+    exif = parse_exif({0x9004: "2025:10:11 10:00:00", **by_gps}).taken
+    xmp = parse_xmp_time(b'exif:DateTimeOriginal="2025-10-12T09:00:00"')
+    hints = TimeHints(exif, xmp, "2025-10-12T10:00:00+02:00", 3_843_618_131, "20251014_100000.mp4", MOMENT_12)
     sources = []
     for blank in (
         {},
-        {"exif": None},
+        {"exif": parse_exif(by_gps).taken},
+        {"exif": parse_exif(edited).taken},
+        {"xmp": None},
         {"clip_key": ""},
         {"clip_header": 0},
         {"file_name": "x.mp4"},
+        {"exif": None},
         {"file_time": None},
     ):
         hints = TimeHints(**{name: getattr(hints, name) for name in hints.__slots__} | blank)
@@ -183,9 +190,12 @@ def test_times_are_believed_in_order():
 
     assert sources == [
         TimeSource.EXIF_DIGITIZED,
+        TimeSource.GPS,
+        TimeSource.XMP,
         TimeSource.CLIP_KEY,
         TimeSource.CLIP_HEADER,
         TimeSource.FILE_NAME,
+        TimeSource.EXIF_EDITED,
         TimeSource.FILE_TIME,
         None,
     ]
@@ -233,6 +243,42 @@ def test_names_known_to_be_in_utc_are_read_so():
 
     assert taken is not None
     assert taken.local == NAME_TIME.replace(microsecond=70000)
+
+
+@pytest.mark.parametrize(
+    ("name", "is_utc"),
+    [
+        ("20251018T094211Z.jpg", True),
+        ("2025-10-18 20251018_094211Z.jpg", True),
+        ("20251018T094211070Z.heic", True),
+        ("20251018T094211.jpg", False),
+        ("20251018_094211Zoom.jpg", False),
+    ],
+)
+def test_z_behind_the_time_of_a_name_says_utc(name: str, is_utc: bool):
+    """ISO 8601-1, 4.2.5.3: the designator Z, without a space behind the digits."""
+    taken = choose_taken(TimeHints(file_name=name), AMSTERDAM)
+
+    assert taken is not None
+    assert taken.local.hour == (11 if is_utc else 9)
+
+
+def test_moment_of_the_satellites_is_utc():
+    taken = choose_taken(TimeHints(exif=parse_exif({0x8825: {7: (7, 42, 11.5), 29: "2025:10:18"}}).taken), AMSTERDAM)
+
+    assert taken == Taken(NAME_TIME, 120, TimeSource.GPS, offset_from_zone=True)
+
+
+@pytest.mark.parametrize("gps", [None, 0, {}, {7: (7, 42)}, {7: (99, 0, 0), 29: "2025:10:18"}, {7: "x", 29: 3}])
+def test_half_a_moment_of_the_satellites_is_none(gps: object):
+    assert parse_exif({0x8825: gps}).taken is None
+
+
+def test_last_edit_stands_in_and_is_doubted():
+    taken = choose_taken(TimeHints(exif=parse_exif({0x0132: "2025:10:18 09:42:11"}).taken), AMSTERDAM)
+
+    assert taken is not None
+    assert (taken.local, taken.source, taken.doubt) == (NAME_TIME, TimeSource.EXIF_EDITED, TimeDoubt.EDITED)
 
 
 def test_fraction_is_decimal():
@@ -341,7 +387,10 @@ NOW = datetime(2025, 10, 18, 12, tzinfo=UTC)
     [
         (datetime(1904, 1, 1), TimeDoubt.NEVER_SET),
         (datetime(1980, 1, 1, 0, 1), TimeDoubt.NEVER_SET),
-        (datetime(1991, 1, 1), None),
+        (datetime(1991, 1, 2), None),
+        (datetime(2000, 1, 1, 0, 59), TimeDoubt.RESET),
+        (datetime(2025, 1, 1), TimeDoubt.RESET),
+        (datetime(2025, 1, 1, 1), None),
         (datetime(2025, 10, 19, 23), None),
         (datetime(2025, 10, 20, 1), TimeDoubt.TO_COME),
         (datetime(2038, 1, 19, 4, 14, 7), TimeDoubt.TO_COME),
@@ -357,7 +406,7 @@ def test_time_that_cannot_be_right_is_doubted(local: datetime, doubt: TimeDoubt 
 
 
 def test_nothing_is_to_come_for_a_reader_without_a_clock():
-    taken = choose_taken(TimeHints(exif=Taken(datetime(2038, 1, 1), None, TimeSource.EXIF_ORIGINAL)), AMSTERDAM)
+    taken = choose_taken(TimeHints(exif=Taken(datetime(2038, 1, 2), None, TimeSource.EXIF_ORIGINAL)), AMSTERDAM)
 
     assert taken is not None
     assert taken.doubt is None

@@ -12,10 +12,12 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from asfound.core.capture.moments import parse_fraction
-from asfound.model.capture import CaptureDetails, Taken, TimeSource
+from asfound.model.capture import CaptureDetails, Taken, TimeDoubt, TimeSource
 
 MAKE, MODEL, ORIENTATION = 0x010F, 0x0110, 0x0112
-TIME_ORIGINAL, TIME_DIGITIZED = 0x9003, 0x9004
+TIME_ORIGINAL, TIME_DIGITIZED, TIME_EDITED = 0x9003, 0x9004, 0x0132
+GPS, GPS_TIME, GPS_DATE = 0x8825, 7, 29
+"""The GPS fields as one mapping, of which the moment alone is looked at, never the place."""
 OFFSET_ORIGINAL, OFFSET_DIGITIZED = 0x9011, 0x9012
 FRACTION_ORIGINAL, FRACTION_DIGITIZED = 0x9291, 0x9292
 FOCAL_35MM = 0xA405
@@ -39,7 +41,8 @@ def parse_exif(fields: Mapping[int, object]) -> CaptureDetails:
     Returns
     -------
     CaptureDetails
-        `taken` has an offset only when the file gives one. DateTime (0x0132) is not looked at: it is the last edit.
+        `taken` has an offset only when the file gives one. A GPS moment is UTC, with offset 0. DateTime (0x0132) is
+        the last edit; it stands in, doubted, where there is nothing else.
     """
     return CaptureDetails(
         taken=_parse_taken(fields),
@@ -100,7 +103,22 @@ def _parse_taken(fields: Mapping[int, object]) -> Taken | None:
         if local is not None:
             local = local.replace(microsecond=parse_fraction(parse_text(fields.get(fraction))))
             return Taken(local, parse_exif_offset(fields.get(offset)), source)
-    return None
+    edited = parse_exif_time(fields.get(TIME_EDITED))
+    doubted = None if edited is None else Taken(edited, None, TimeSource.EXIF_EDITED, TimeDoubt.EDITED)
+    return _parse_gps(fields.get(GPS)) or doubted
+
+
+def _parse_gps(fields: object) -> Taken | None:
+    """The moment at which satellites were last heard, in UTC (Exif 2.32, table 15)."""
+    if not isinstance(fields, Mapping):
+        return None
+    parts = fields.get(GPS_TIME)
+    numbers = [_number(part) for part in parts] if isinstance(parts, list | tuple) else []
+    if len(numbers) != 3 or None in numbers:
+        return None
+    hour, minute, second = (int(number or 0) for number in numbers)
+    moment = parse_exif_time(f"{parse_text(fields.get(GPS_DATE))} {hour:02d}:{minute:02d}:{second:02d}")
+    return None if moment is None else Taken(moment, 0, TimeSource.GPS)
 
 
 def _parse_focal(value: object) -> float | None:

@@ -14,6 +14,8 @@ _PARTED = re.compile(
 )
 _NAMED_IN_UTC = ("PXL_",)
 """Beginnings of names whose digits are UTC, not wall-clock time."""
+_SAYS_UTC = re.compile(r"\d{8}[_\-T .]?\d{6}(\d{3})?Z(?![A-Za-z0-9])", re.ASCII)
+"""The Z of ISO 8601, as in ``20251018T094211Z``."""
 
 
 def parse_name_time(name: str) -> datetime | None:
@@ -40,7 +42,7 @@ def parse_name_time(name: str) -> datetime | None:
 
 def is_name_in_utc(name: str) -> bool:
     """Whether a name of this kind counts in UTC."""
-    return name.upper().startswith(_NAMED_IN_UTC)
+    return name.upper().startswith(_NAMED_IN_UTC) or _SAYS_UTC.search(name) is not None
 
 
 def _moment(digits: str, fraction: str) -> datetime | None:

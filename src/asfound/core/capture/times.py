@@ -1,8 +1,9 @@
 """When a picture was taken: which of a file's times to believe, and what to doubt about it.
 
-The order is DateTimeOriginal, DateTimeDigitized, a clip's own key, a clip's header, the file name, and last the time
-of the file itself, which is always doubtful. Times are kept as the camera wrote them; nothing is turned into UTC and
-back (Exif: CIPA DC-008; text form: RFC 3339 with RFC 9557, section 2.2; clip header: ISO/IEC 14496-12, `mvhd`).
+The order is DateTimeOriginal, DateTimeDigitized, GPS, XMP, a clip's own key, a clip's header, the file name, and last,
+always doubtful, the time of the last edit and that of the file itself. Times are kept as the camera wrote them; nothing
+is turned into UTC and back (Exif: CIPA DC-008; text form: RFC 3339 with RFC 9557, section 2.2; clip header: ISO/IEC
+14496-12, `mvhd`).
 """
 
 from __future__ import annotations
@@ -21,6 +22,9 @@ SECONDS_1904_TO_1970 = 2_082_844_800
 FIRST_CAMERAS = 1990
 """Year before which nothing sold wrote a capture time; a clock that was never set shows 1904, 1970 or 1980."""
 
+RESET_FOR = timedelta(hours=1)
+"""A clock that lost its battery begins at midnight of the first of January; so long after, a time is doubted."""
+
 _USUAL_YEAR = 2000
 _EPOCH_1904 = datetime(1904, 1, 1)
 _EPOCH_1970 = datetime(1970, 1, 1)
@@ -33,7 +37,9 @@ class TimeHints:
     Attributes
     ----------
     exif : Taken or None
-        From `parse_exif`; already the better of original and digitised.
+        From `parse_exif`; already the best that Exif has.
+    xmp : Taken or None
+        From `parse_xmp_time`.
     clip_key : str
         `com.apple.quicktime.creationdate`, such as ``2025-10-18T09:42:11+0200``; empty when there is none.
     clip_header : int or None
@@ -47,6 +53,7 @@ class TimeHints:
     """
 
     exif: Taken | None = None
+    xmp: Taken | None = None
     clip_key: str = ""
     clip_header: int | None = None
     file_name: str = ""
@@ -56,11 +63,14 @@ class TimeHints:
 
 def choose_taken(hints: TimeHints, zone: ZoneInfo | None = None) -> Taken | None:
     """The best time among the hints, placed in the zone where it carries no offset; None when nothing tells."""
+    edited = hints.exif if hints.exif is not None and hints.exif.source is TimeSource.EXIF_EDITED else None
     taken = (
-        hints.exif
+        (None if edited else _in_zone(hints.exif, zone))
+        or hints.xmp
         or parse_clip_key(hints.clip_key, zone)
         or parse_clip_header(hints.clip_header, zone)
         or _from_name(hints.file_name, zone)
+        or edited
         or _from_file_time(hints.file_time, zone)
     )
     return None if taken is None else settle_in_zone(_doubted(taken, hints.now, zone), zone)
@@ -125,10 +135,23 @@ def _doubted(taken: Taken, now: datetime | None, zone: ZoneInfo | None) -> Taken
         return taken
     if taken.local.year < FIRST_CAMERAS:
         return replace(taken, doubt=TimeDoubt.NEVER_SET)
+    if (taken.local.month, taken.local.day) == (1, 1) and taken.local - _midnight(taken.local) < RESET_FOR:
+        return replace(taken, doubt=TimeDoubt.RESET)
     # Another zone's clocks may show tomorrow already.
     if now is not None and taken.local.date() > now.astimezone(zone or UTC).date() + timedelta(days=1):
         return replace(taken, doubt=TimeDoubt.TO_COME)
     return taken
+
+
+def _midnight(local: datetime) -> datetime:
+    return local.replace(hour=0, minute=0, second=0, microsecond=0)
+
+
+def _in_zone(taken: Taken | None, zone: ZoneInfo | None) -> Taken | None:
+    """A GPS moment as wall-clock time; anything else as it is."""
+    if taken is None or taken.source is not TimeSource.GPS:
+        return taken
+    return _from_utc(taken.local, zone, TimeSource.GPS)
 
 
 def _from_name(name: str, zone: ZoneInfo | None) -> Taken | None:

@@ -16,6 +16,7 @@ from contextlib import contextmanager
 import numpy as np
 from PIL import Image
 
+from asfound.core.capture.exif import GPS, GPS_DATE, GPS_TIME
 from asfound.errors import Refused, TooLarge, Unreadable
 from asfound.media.format import RGBImage
 from asfound.media.limits import Limits
@@ -76,6 +77,9 @@ def exif_fields(raw: bytes | None, limits: Limits) -> dict[int, object]:
             exif.load(raw)
             fields.update(exif)
             fields.update(exif.get_ifd(EXIF_IFD))
+            gps = exif.get_ifd(GPS)
+            if GPS_TIME in gps and GPS_DATE in gps:
+                fields[GPS] = {number: gps[number] for number in (GPS_TIME, GPS_DATE)}  # the moment, not the place
         except DECODER_ERRORS:
             pass
     return fields

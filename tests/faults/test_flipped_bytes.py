@@ -15,6 +15,7 @@ from asfound.actions.archive import open_archive
 from asfound.actions.check import CheckReport, check_archive
 from asfound.archive.cache import list_cached
 from asfound.archive.layout import Layout
+from asfound.errors import ArchiveTrouble
 from asfound.store.page_sums import sums_path
 from tests.faults.damaging import flip, original, pages_of, small_archive
 from tests.sallow_archive import Bench
@@ -53,6 +54,34 @@ def test_flipped_byte_of_an_original_is_found_with_what_it_costs(folder: Path, s
     assert damage.pictures == ((1, "P1_0000.jpg"),)
     assert (damage.tags, damage.ends) == (("17",), ("17a", "17b"))
     assert "P1_0000.jpg" in damage.what
+
+
+@pytest.mark.parametrize("torn", [b"", b"\x93NUMPY", b"no numbers at all"], ids=["empty", "begun", "other"])
+def test_torn_numbers_of_the_comparing_stop_no_command(folder: Path, torn: bytes):
+    with closing(sqlite3.connect(folder / "asfound.sqlite")) as connection:
+        connection.execute("UPDATE examined SET place = ?", (torn,))
+        connection.execute("UPDATE likeness SET detail = ?", (torn,))
+        connection.commit()
+    for path in list_cached(Layout(folder)):
+        path.chmod(0o644)
+        path.write_bytes(torn)
+    bench = Bench(folder)
+
+    for words in (
+        ("17",), ("where", "P1_0001.jpg"), ("compare", "P1_0001.jpg", "P1_0002.jpg"), ("gaps",), ("spots",),
+        ("pin", "17a", "P1_0002.jpg", ".5", ".5"), ("book", str(folder.parent / "b.pdf")), ("rebuild",),
+    ):  # fmt: skip
+        assert bench.run(*words).return_value in (0, 1, None), words
+
+
+def test_torn_search_is_trouble_with_the_next_move(folder: Path):
+    Bench(folder).run("find", "hose")
+    with closing(sqlite3.connect(folder / "asfound.sqlite")) as connection:
+        connection.execute("UPDATE search_text_data SET block = X'936A756E6B'")
+        connection.commit()
+
+    with pytest.raises(ArchiveTrouble, match="asfound check says what is damaged"):
+        Bench(folder).run("find", "hose")
 
 
 def test_right_bytes_added_again_heal_a_damaged_original(folder: Path):

@@ -7,6 +7,7 @@ import math
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
 from functools import lru_cache
 
 import numpy as np
@@ -23,7 +24,7 @@ from asfound.core.match.camera import focal_px_from_35mm
 from asfound.core.match.features import Features, StoredFeaturesError, detect_features, pack_features, unpack_features
 from asfound.core.match.landmarks import Landmarks, landmarks_of_scene, pack_landmarks, unpack_landmarks
 from asfound.core.match.likeness import Likeness, LikenessSummary, pack_likeness, unpack_likeness
-from asfound.core.match.place import describe_place, rank_places
+from asfound.core.match.place import PLACE_SIZE, describe_place, rank_places
 from asfound.core.match.scene import Scene, ScenePicture, build_scene, pack_scene, unpack_scene
 from asfound.core.match.verify import verify_pair
 from asfound.errors import AsfoundError
@@ -54,7 +55,7 @@ def examine_pictures(archive: Archive, progress: Progress) -> int:
     if not todo:
         return 0
     known = {p.picture_id: p for p in pictures.list_pictures(archive.store, archive.job.job_id)}
-    places = {i: np.frombuffer(v, np.float16) for i, v in spots.load_places(archive.store, archive.job.job_id, IN_USE)}
+    places = {i: np.frombuffer(v, np.float16) for i, v in _whole_places(archive)}
     with ThreadPoolExecutor(THREADS) as pool:
         sources = {i: source for i in todo if (source := _source_or_none(archive, known[i])) is not None}
         for start in range(0, len(todo), CHUNK):
@@ -134,7 +135,13 @@ def load_summaries(archive: Archive) -> dict[tuple[int, int], LikenessSummary]:
 def load_likenesses(archive: Archive, picture_ids: Iterable[int]) -> dict[tuple[int, int], Likeness]:
     """Likenesses among some pictures with their matches, by picture ids, the smaller first."""
     stored = spots.load_details(archive.store, picture_ids)
-    return {(x.a_id, x.b_id): unpack_likeness(x.detail) for x in stored if x.detail is not None}
+    found = {}
+    for one in stored:
+        # What is torn is as if the two had not been compared; asfound rebuild compares them again.
+        with suppress(ValueError):
+            if one.detail is not None:
+                found[one.a_id, one.b_id] = unpack_likeness(one.detail)
+    return found
 
 
 def scene_of(
@@ -179,9 +186,15 @@ def scene_name(archive: Archive, members: Sequence[Picture]) -> str:
     return hashlib.sha256(" ".join([IN_USE, *keys]).encode()).hexdigest()[:32]
 
 
+def _whole_places(archive: Archive) -> list[tuple[int, bytes]]:
+    """Place vectors as they are stored; torn ones are left out."""
+    size = PLACE_SIZE * np.dtype(np.float16).itemsize
+    return [one for one in spots.load_places(archive.store, archive.job.job_id, IN_USE) if len(one[1]) == size]
+
+
 def load_place_index(archive: Archive) -> tuple[list[int], NDArray[np.float32]]:
     """Picture ids and their place vectors, shape (n, 256), float32."""
-    stored = spots.load_places(archive.store, archive.job.job_id, IN_USE)
+    stored = _whole_places(archive)
     joined = b"".join(vector for _, vector in stored)
     vectors = np.frombuffer(joined, np.float16).reshape(len(stored), -1) if stored else np.zeros((0, 256), np.float16)
     return [picture_id for picture_id, _ in stored], vectors.astype(np.float32)

@@ -280,6 +280,8 @@ class Store:
             return self._connection.execute(sql, values)
         except sqlite3.OperationalError as error:
             raise _trouble(self.path, error) from error
+        except sqlite3.DatabaseError as error:
+            raise _reading(self.path, error) from error
 
     def run_many(self, sql: str, rows: list[tuple[Any, ...]]) -> None:
         """Execute one statement for many rows; call it inside `transaction()`. `ArchiveTrouble` as for `run`."""
@@ -326,7 +328,8 @@ class Store:
 def _reading(path: Path, error: sqlite3.DatabaseError) -> Exception:
     """What to raise of a query that failed: trouble with the file, or the error itself where the fault is ours."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-    return _trouble(path, error) if code in _OF_THE_FILE else error
+    is_damaged = code in _OF_THE_FILE or "vtable constructor failed" in str(error)  # a table of the search is torn
+    return _trouble(path, error) if is_damaged else error
 
 
 def _trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
@@ -341,7 +344,7 @@ def _trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
             f"{path.parent}: the disk is full, and nothing more can be saved; make room and do it again. "
             "What was saved before is kept."
         )
-    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
         return ArchiveTrouble(
             f"{path}: the database cannot be used ({error}); asfound check says what is damaged. Bring over what can "
             "be read with: asfound repair, or restore it from a backup."

@@ -29,6 +29,8 @@ def write_pdf(sheets: Sheets, load: LoadPicture) -> bytes:
     canvas = Canvas(file, pagesize=size, invariant=1, pageCompression=1)
     canvas.setTitle(shown_as(sheets.title))
     canvas.setCreator("asfound")
+    canvas.setAuthor("")  # a name that nobody gave would be one, "anonymous"
+    canvas.setSubject("")
     pen = _Pen(canvas, size[1], load, sheets.anchor_pages)
     for page in sheets.pages:
         for anchor in page.anchors:

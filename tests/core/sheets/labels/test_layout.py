@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from asfound.core.sheets.kind import sheet_kinds
 from asfound.core.sheets.labels.content import GRIDS, BagLabel, BeltLabel, Grid, Label, LabelOrder, TagLabel, grid_on
-from asfound.core.sheets.labels.faces import Box, face
+from asfound.core.sheets.labels.faces import FaceBox, face
 from asfound.core.sheets.marks import Line, Mark, Shape, Sheets, Words
 from asfound.core.sheets.measures import PAPERS_MM, POINTS_PER_MM
 from asfound.core.sheets.setting import Setting
@@ -47,7 +47,7 @@ def bounds(mark: Mark) -> tuple[float, float, float, float]:
     return min(across), min(down), max(across), max(down)
 
 
-def outside(marks: list[Mark], box: Box) -> Iterator[Mark]:
+def outside(marks: list[Mark], box: FaceBox) -> Iterator[Mark]:
     for mark in marks:
         left, top, right, bottom = bounds(mark)
         inside = left >= box.x_mm - 0.01 and right <= box.x_mm + box.w_mm + 0.01
@@ -69,7 +69,7 @@ LABELS: list[Label] = [
     high=st.floats(9, 60),
 )
 def test_nothing_leaves_its_label(label: Label, wide: float, high: float) -> None:
-    box = Box(10, 20, wide, high)
+    box = FaceBox(10, 20, wide, high)
 
     assert not list(outside(face(label, box, Setting(RULER)), box))
 
@@ -171,6 +171,6 @@ def test_a_sheet_that_cannot_be_is_refused(sheet: str, sizes: dict[str, tuple[fl
 def test_all_labels_on_tape_have_one_length_and_the_tape_s_height() -> None:
     for tape in (9.0, 12.0, 18.0, 24.0):
         sheets = lay(LabelOrder("Sallow", ends(3), tape_mm=tape))
-        box = Box(0, 0, sheets.width_mm, tape)
+        box = FaceBox(0, 0, sheets.width_mm, tape)
         assert len(sheets.pages) == 6
         assert not [mark for page in sheets.pages for mark in outside(list(page.marks), box)]

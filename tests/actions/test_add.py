@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from datetime import datetime
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import pytest
 from asfound.actions.add import add_dump
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.views import load_preview, source_of
-from asfound.archive.cache import clear_cache, get_cached
+from asfound.archive.cache import get_cached
 from asfound.archive.check import check_originals
 from asfound.archive.put import find_stored
 from asfound.errors import NotFound
@@ -122,7 +123,7 @@ def test_previews_lie_ready_and_come_back_when_the_cache_is_deleted(archive: Arc
 
     sources = {picture.picture_id: source_of(archive, picture) for picture in shown}
     kept = {i: get_cached(archive.layout, "preview", f"{source.key}.jpg") for i, source in sources.items()}
-    clear_cache(archive.layout)
+    shutil.rmtree(archive.layout.cache)
 
     for picture in shown:
         first = kept[picture.picture_id]

@@ -10,9 +10,9 @@ import pytest
 
 from asfound.actions import log
 from asfound.actions.archive import Archive, open_archive
-from asfound.actions.fluids import FLUID_WORDS, FluidWords, list_fluids, write_fluid
+from asfound.actions.fluids import FluidWords, list_fluids, write_fluid
 from asfound.errors import Misused
-from asfound.model.log import FILLED, LEFT_OUT
+from asfound.model.log import BLED, FILLED, LEAKS, LEFT_OUT
 from tests.sallow_archive import bench_with_job
 
 
@@ -23,7 +23,7 @@ def archive(tmp_path: Path) -> Iterator[Archive]:
         yield opened
 
 
-@pytest.mark.parametrize("kind", FLUID_WORDS)
+@pytest.mark.parametrize("kind", [FILLED, BLED, LEAKS, LEFT_OUT])
 def test_line_says_all_that_was_said_and_is_one_step(archive: Archive, kind: str):
     at = archive.now() - timedelta(hours=3)
     said = FluidWords("engine  oil", "8 l", "15W-40", "new can", "R. Veer", "a drop at the sump")

@@ -12,7 +12,7 @@ from asfound.actions import overviews, spots
 from asfound.actions.add import add_dump
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.sort import finish_pending
-from asfound.archive.get import find_original
+from asfound.archive.put import find_original
 from asfound.store import jobs
 from asfound.store.pictures import list_pictures
 from tests.media import samples

@@ -13,9 +13,7 @@ from hypothesis import strategies as st
 from asfound.archive.atomic import TEMPORARY
 from asfound.archive.cache import (
     END_BYTES,
-    clear_cache,
     get_cached,
-    has_cached,
     is_cached_whole,
     list_cached,
     put_cached,
@@ -64,7 +62,7 @@ def test_each_kind_keeps_a_name_of_its_own(layout: Layout, kind: str):
     assert get_cached(layout, kind, "abcd.jpg") == kind.encode()
     assert (layout.cache / kind / "ab" / "abcd.jpg").exists()
     others = [other for other in CACHE_KINDS if other != kind]
-    assert not any(has_cached(layout, other, "abcd.jpg") for other in others)
+    assert [get_cached(layout, other, "abcd.jpg") for other in others] == [None] * len(others)
 
 
 def test_kept_file_is_replaced_and_no_draft_left(layout: Layout):
@@ -91,33 +89,6 @@ def test_cache_that_was_deleted_by_hand_is_made_again(layout: Layout):
     put_cached(layout, "features", "abcd", b"x")
 
     assert get_cached(layout, "features", "abcd") == b"x"
-    assert has_cached(layout, "features", "abcd")
-
-
-def test_clearing_makes_every_kind_empty_also_where_none_was(layout: Layout):
-    put_cached(layout, "scene", "abcd", b"x")
-    (layout.cache / "thumb").rmdir()
-    (layout.cache / "mine").mkdir()
-
-    clear_cache(layout)
-
-    assert {path.name for path in layout.cache.iterdir()} == {*CACHE_KINDS, "mine"}
-    assert list(list_cached(layout)) == []
-    for kind in CACHE_KINDS:
-        (layout.cache / kind).rmdir()
-    (layout.cache / "mine").rmdir()
-    layout.cache.rmdir()
-    clear_cache(layout)
-    assert {path.name for path in layout.cache.iterdir()} == set(CACHE_KINDS)
-
-
-def test_what_cannot_be_removed_is_left_and_no_error(layout: Layout, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr("asfound.archive.cache.shutil.rmtree", lambda *_, **__: None)
-    put_cached(layout, "scene", "abcd", b"x")
-
-    clear_cache(layout)
-
-    assert get_cached(layout, "scene", "abcd") == b"x"
 
 
 def test_list_names_all_that_is_kept_in_order_and_no_drafts(layout: Layout):
@@ -142,7 +113,7 @@ def test_damaged_file_counts_as_absent_and_is_told_apart_from_a_whole_one(layout
         assert not is_cached_whole(path)
     path.unlink()
     assert not is_cached_whole(path)
-    assert not has_cached(layout, "preview", "abcd")
+    assert get_cached(layout, "preview", "abcd") is None
 
 
 def test_archive_is_laid_out_as_its_readme_says(tmp_path: Path):

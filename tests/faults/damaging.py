@@ -10,7 +10,7 @@ from pathlib import Path
 from asfound.actions.add import add_dump
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.sort import finish_pending
-from asfound.archive.get import path_of
+from asfound.archive.put import path_of
 from asfound.store import jobs, pins, tags
 from asfound.store.pictures import list_pictures
 from tests.built_once import copy_of

@@ -27,9 +27,8 @@ from asfound.archive.backups import (
 )
 from asfound.archive.check import at_once
 from asfound.archive.elsewhere import Elsewhere
-from asfound.archive.get import find_original
 from asfound.archive.layout import Layout, make_layout
-from asfound.archive.put import find_stored, is_whole, put_original
+from asfound.archive.put import find_original, find_stored, is_whole, put_original
 from asfound.errors import ArchiveTrouble, Misused, NoArchive
 from asfound.store import jobs
 from asfound.store.costs import name_of_original

@@ -10,8 +10,7 @@ from typing import BinaryIO
 from asfound.actions import bags, resolve, snags
 from asfound.actions.archive import Archive, kept
 from asfound.actions.known import known_tags
-from asfound.archive.get import path_of
-from asfound.archive.put import clean_suffix, put_original
+from asfound.archive.put import clean_suffix, path_of, put_original
 from asfound.core.sheets.choose import choose_numbers
 from asfound.core.words import fold
 from asfound.errors import Ambiguous, Misused, NotFound, NotMedia

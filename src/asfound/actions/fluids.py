@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 
 from asfound.actions import log
 from asfound.actions.archive import Archive, kept
 from asfound.core.log.fluids import Fluid, find_fluids, fluid_key
 from asfound.errors import Misused
-from asfound.model.log import BLED, FILLED, LEAKS, LEFT_OUT, LogLine
-from asfound.store import events
-
-FLUID_WORDS = (FILLED, BLED, LEAKS, LEFT_OUT)
+from asfound.model.log import LEFT_OUT, LogLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,24 +44,8 @@ def write_fluid(
         raise Misused(f'Say which fluid: asfound {kind.split()[0]} "engine oil"')
     if kind == LEFT_OUT and not said.note.strip():
         raise Misused(f'Say why it is left out: asfound filled "{said.what}" --left-out "goes to the new owner dry"')
-    now = archive.now()
-    with archive.step(f"{said.what} {kind}"):
-        event_id = events.add_event(
-            archive.store,
-            None,
-            kind,
-            at or now,
-            now,
-            job_id=archive.job.job_id,
-            is_day_only=is_day_only,
-            what=" ".join(said.what.split()),
-            amount=said.amount,
-            grade=said.grade,
-            container=said.container,
-            by_whom=said.by_whom,
-            note=said.note,
-        )
-    return log.get_line(archive, event_id)
+    words = {**asdict(said), "what": " ".join(said.what.split())}
+    return log.write_told(archive, f"{said.what} {kind}", kind, words, at=at, is_day_only=is_day_only)
 
 
 def fluid_oddity(archive: Archive, what: str) -> str:

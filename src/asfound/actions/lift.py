@@ -9,7 +9,7 @@ from asfound.actions.archive import Archive
 from asfound.core.refit.lifts import Lifts, Moment, find_lifts
 from asfound.core.refit.steps import HoldPoint, Lift
 from asfound.model.log import LIFTED_IN, LIFTED_OUT, LogLine
-from asfound.store import events, fitting
+from asfound.store import fitting
 
 _KINDS = {Lift.OUT: LIFTED_OUT, Lift.IN: LIFTED_IN}
 _HOLDS = {Lift.OUT: HoldPoint.LIFT_OUT, Lift.IN: HoldPoint.LIFT_IN}
@@ -25,21 +25,9 @@ def write_lift(
     is_day_only: bool = False,
 ) -> LogLine:
     """Write down that the engine went out, or came in."""
-    now = archive.now()
-    with archive.step(f"engine {_KINDS[lift]}"):
-        event_id = events.add_event(
-            archive.store,
-            None,
-            _KINDS[lift],
-            at or now,
-            now,
-            job_id=archive.job.job_id,
-            is_day_only=is_day_only,
-            what="engine",
-            by_whom=by_whom,
-            note=note,
-        )
-    return log.get_line(archive, event_id)
+    kind = _KINDS[lift]
+    said = {"what": "engine", "by_whom": by_whom, "note": note}
+    return log.write_told(archive, f"engine {kind}", kind, said, at=at, is_day_only=is_day_only)
 
 
 def lift_oddity(archive: Archive, lift: Lift) -> str:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
+from typing import Any
 
 from asfound.actions import bags as bag_actions
 from asfound.actions.archive import Archive, kept
@@ -150,21 +151,26 @@ def write_drained(
     """Write down a fluid that was let out; `tag` is where it came from, if that has a number."""
     if not fluid.what.strip():
         raise Misused('Say what was drained: asfound drained "engine oil" --amount "7.5 l" --into C2')
+    said, step = asdict(fluid), f"{fluid.what} drained"
+    return write_told(archive, step, "drained", said, tag=tag, at=at, is_day_only=is_day_only)
+
+
+def write_told(
+    archive: Archive,
+    step: str,
+    kind: str,
+    words: Mapping[str, Any],
+    *,
+    tag: Tag | None = None,
+    at: datetime | None = None,
+    is_day_only: bool = False,
+) -> LogLine:
+    """Write one line, of a thing or of the job as a whole, as a step of its own; `words` by the columns of the log."""
     now = archive.now()
-    with archive.step(f"{fluid.what} drained"):
+    tag_id, job_id = tag.tag_id if tag else None, archive.job.job_id
+    with archive.step(step):
         event_id = events.add_event(
-            archive.store,
-            tag.tag_id if tag else None,
-            "drained",
-            at or now,
-            now,
-            job_id=archive.job.job_id,
-            is_day_only=is_day_only,
-            what=fluid.what,
-            amount=fluid.amount,
-            container=fluid.container,
-            looks=fluid.looks,
-            note=fluid.note,
+            archive.store, tag_id, kind, at or now, now, job_id=job_id, is_day_only=is_day_only, **words
         )
     return get_line(archive, event_id)
 

@@ -13,7 +13,7 @@ from asfound.core.words import fold
 from asfound.errors import Misused, NotFound
 from asfound.model.log import DONE, LogLine
 from asfound.model.tags import Tag
-from asfound.store import events, fitting
+from asfound.store import fitting
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,21 +92,8 @@ def do_step(
     is_day_only: bool = False,
 ) -> LogLine:
     """Write down that such a step was done, or that somebody looked where it is a hold."""
-    now = archive.now()
-    with archive.step(f'"{step.name}" done'):
-        event_id = events.add_event(
-            archive.store,
-            None,
-            DONE,
-            at or now,
-            now,
-            job_id=archive.job.job_id,
-            is_day_only=is_day_only,
-            what=step.name,
-            by_whom=by_whom,
-            note=note,
-        )
-    return log.get_line(archive, event_id)
+    said = {"what": step.name, "by_whom": by_whom, "note": note}
+    return log.write_told(archive, f'"{step.name}" done', DONE, said, at=at, is_day_only=is_day_only)
 
 
 def drop_step(archive: Archive, step: OwnStep) -> None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from asfound.actions.archive import Archive
 from asfound.actions.sort import finish_pending, settle
 from asfound.errors import Misused, NotFound
 from asfound.model.pictures import Picture
-from asfound.model.tags import EndLetter, Pin, PinProposal, Tag
+from asfound.model.tags import EndLetter, Pin, PinProposal, Source, Tag
 from asfound.store import pins
 from asfound.store.documents import is_document
 from asfound.store.pictures import get_picture
@@ -46,18 +46,7 @@ def pin_tag(archive: Archive, tag: Tag, end: EndLetter, picture: Picture, box: B
         )
     box = _kept_inside(box)
     with archive.step(f"{tag.number} {end} pinned on {picture.file}"):
-        pin_id = pins.save_pin(
-            archive.store,
-            tag.tag_id,
-            end,
-            picture.picture_id,
-            archive.now(),
-            x_frac=box.x_frac,
-            y_frac=box.y_frac,
-            w_frac=box.w_frac,
-            h_frac=box.h_frac,
-        )
-    return pins.get_pin(archive.store, pin_id)
+        return _save(archive, tag, end, picture, box)
 
 
 def remove_pin(archive: Archive, pin: Pin) -> None:
@@ -89,19 +78,8 @@ def confirm_proposal(archive: Archive, tag: Tag, end: EndLetter, picture: Pictur
     """
     proposal = _proposal(archive, tag, end, picture)
     with archive.step(f"{tag.number} {end} confirmed on {picture.file}"):
-        pin_id = pins.save_pin(
-            archive.store,
-            tag.tag_id,
-            end,
-            picture.picture_id,
-            archive.now(),
-            x_frac=proposal.x_frac,
-            y_frac=proposal.y_frac,
-            w_frac=proposal.w_frac,
-            h_frac=proposal.h_frac,
-            source=proposal.source,
-        )
-    return pins.get_pin(archive.store, pin_id)
+        box = Box(proposal.x_frac, proposal.y_frac, proposal.w_frac, proposal.h_frac)
+        return _save(archive, tag, end, picture, box, proposal.source)
 
 
 def confirm_all(archive: Archive, tag: Tag, end: EndLetter, least_confidence: float) -> list[Pin]:
@@ -120,6 +98,12 @@ def reject_proposal(archive: Archive, tag: Tag, end: EndLetter, picture: Picture
     _proposal(archive, tag, end, picture)
     with archive.step(f"{tag.number} {end} rejected on {picture.file}"):
         pins.reject(archive.store, tag.tag_id, end, picture.picture_id)
+
+
+def _save(archive: Archive, tag: Tag, end: EndLetter, picture: Picture, box: Box, source: Source = "hand") -> Pin:
+    place = asdict(box)
+    pin_id = pins.save_pin(archive.store, tag.tag_id, end, picture.picture_id, archive.now(), source=source, **place)
+    return pins.get_pin(archive.store, pin_id)
 
 
 def _proposal(archive: Archive, tag: Tag, end: EndLetter, picture: Picture) -> PinProposal:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from asfound.actions.archive import Archive
 from asfound.archive.cache import get_cached, put_cached
-from asfound.archive.get import find_original
+from asfound.archive.put import find_original
 from asfound.errors import OriginalMissing, Refused
 from asfound.media.limits import DEFAULT_LIMITS
 from asfound.model.pictures import Clip, Picture

@@ -7,7 +7,6 @@ with them (torn, emptied, a byte flipped) counts as absent, and is made anew. Vi
 from __future__ import annotations
 
 import os
-import shutil
 import zlib
 from collections.abc import Iterator
 from contextlib import suppress
@@ -34,18 +33,6 @@ def put_cached(layout: Layout, kind: str, name: str, data: bytes) -> None:
     with suppress(OSError):
         target.parent.mkdir(parents=True, exist_ok=True)
         save_bytes(target, with_end(data), durable=False)
-
-
-def has_cached(layout: Layout, kind: str, name: str) -> bool:
-    """Whether bytes are kept under a name."""
-    return layout.cached(kind, name).exists()
-
-
-def clear_cache(layout: Layout) -> None:
-    """Delete everything that can be made again."""
-    for kind in CACHE_KINDS:
-        shutil.rmtree(layout.cache / kind, ignore_errors=True)
-        (layout.cache / kind).mkdir(parents=True, exist_ok=True)
 
 
 def list_cached(layout: Layout) -> Iterator[Path]:

@@ -13,7 +13,7 @@ from typing import BinaryIO
 from asfound.archive.atomic import Draft, draft_in, make_folder
 from asfound.archive.layout import Layout
 from asfound.core.fixity.digest import compute_digest, new_hasher
-from asfound.errors import ArchiveTrouble, Unreadable
+from asfound.errors import ArchiveTrouble, OriginalMissing, Unreadable
 from asfound.system import sync_folder
 
 CHUNK_BYTES = 1024 * 1024
@@ -85,6 +85,27 @@ def find_stored(layout: Layout, digest: str) -> Path | None:
             if (found := min(names, default=None)) is not None:
                 return folder / found
     return None
+
+
+def find_original(layout: Layout, digest: str, suffix: str = "") -> Path | None:
+    """Where an original lies, None when it does not. A known suffix saves looking through the folder."""
+    if suffix and (expected := layout.original(digest, suffix)).exists():
+        return expected
+    return find_stored(layout, digest)
+
+
+def path_of(layout: Layout, digest: str, suffix: str = "") -> Path:
+    """Where an original lies.
+
+    Raises
+    ------
+    OriginalMissing
+        If it is not there.
+    """
+    found = find_original(layout, digest, suffix)
+    if found is None:
+        raise OriginalMissing(f"{digest[:12]}: its original is not in {layout.folder}; restore it from a backup.")
+    return found
 
 
 def clean_suffix(name: str) -> str:

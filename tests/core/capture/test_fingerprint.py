@@ -11,8 +11,6 @@ from PIL import Image
 from asfound.core.capture.bursts import hamming
 from asfound.core.capture.fingerprint import (
     compute_fingerprint,
-    compute_fingerprints_turned,
-    distances,
 )
 from asfound.core.capture.sharpness import measure_sharpness
 from tests.media.samples import scene
@@ -63,18 +61,6 @@ def test_distance_of_real_pictures_is_even():
     prints = [compute_fingerprint(scene(seed=seed)) for seed in range(10)]
 
     assert all(hamming(a, b) % 2 == 0 for a in prints for b in prints)
-
-
-def test_turned_picture_is_found_by_one_of_four():
-    image = scene(400, 300, 5)
-    turned = compute_fingerprints_turned(image)
-
-    for turns in range(4):
-        stored = compute_fingerprint(np.ascontiguousarray(np.rot90(image, turns)))
-        best = int(distances(turned, np.array([stored]))[0])
-        assert best <= 2
-    strangers = np.array([compute_fingerprint(scene(400, 300, seed)) for seed in range(20, 40)])
-    assert distances(turned, strangers).min() >= 10
 
 
 def test_sharpness_is_the_variance_by_numpy():

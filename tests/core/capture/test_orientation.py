@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image, ImageOps
 
-from asfound.core.capture.orientation import stored_frac, turn_upright, upright_frac, upright_size
+from asfound.core.capture.orientation import turn_upright, upright_frac, upright_size
 
 ALL = range(1, 9)
 
@@ -45,12 +45,6 @@ def test_turning_agrees_with_pillow(orientation: int):
     expected = np.asarray(ImageOps.exif_transpose(picture))
 
     assert np.array_equal(turn_upright(image, orientation), expected)
-
-
-@given(st.floats(0, 1), st.floats(0, 1), st.sampled_from(ALL))
-def test_stored_and_upright_are_inverse(x: float, y: float, orientation: int):
-    assert stored_frac(*upright_frac(x, y, orientation), orientation) == pytest.approx((x, y), abs=1e-12)
-    assert upright_frac(*stored_frac(x, y, orientation), orientation) == pytest.approx((x, y), abs=1e-12)
 
 
 @given(st.integers(0, 6), st.integers(0, 4), st.sampled_from(ALL))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from asfound.core.fixity.digest import compute_digest, is_digest, new_hasher
-from asfound.core.fixity.findings import Finding, FindingKind, sort_findings
 
 ABC = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
 LONG = "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1"
@@ -24,17 +23,3 @@ def test_form_of_a_digest():
     assert not is_digest(ABC.upper())
     assert not is_digest(ABC[1:])
     assert not is_digest(f"{ABC}\n")
-
-
-def test_losses_come_before_what_is_too_much():
-    kinds = [FindingKind.ORPHAN, FindingKind.CHANGED, FindingKind.MISSING]
-    findings = sort_findings(
-        [Finding(kind, "", "b", "") for kind in kinds] + [Finding(FindingKind.MISSING, "", "a", "")]
-    )
-
-    assert [(f.kind, f.place) for f in findings] == [
-        (FindingKind.MISSING, "a"),
-        (FindingKind.MISSING, "b"),
-        (FindingKind.CHANGED, "b"),
-        (FindingKind.ORPHAN, "b"),
-    ]

@@ -16,7 +16,6 @@ from asfound.core.pins.boxes import (
     from_pixels,
     to_pixels,
     turned_clockwise,
-    window_around_pin,
 )
 from tests.strategies import fracs
 
@@ -75,33 +74,3 @@ def test_point_gets_a_square_box_and_a_box_its_own() -> None:
 
 def test_clipped_box_off_the_picture_has_no_size() -> None:
     assert numbers_of(clipped(CornerBox(1.2, -0.5, 0.1, 0.2))) == (1, 0, 0, 0)
-
-
-@given(fracs, fracs, sizes_px, sizes_px, st.floats(0.05, 20))
-def test_window_holds_the_pin_and_stays_on_the_picture(
-    x: float, y: float, size_px: tuple[int, int], view_px: tuple[int, int], zoom: float
-) -> None:
-    window = window_around_pin((x, y), size_px, view_px, zoom)
-
-    assert window.left_px >= 0
-    assert window.top_px >= 0
-    assert window.left_px + window.width_px <= size_px[0]
-    assert window.top_px + window.height_px <= size_px[1]
-    assert window.left_px <= min(x * size_px[0], size_px[0] - 1) + 1
-    assert x * size_px[0] <= window.left_px + window.width_px + 1
-    assert window.top_px <= min(y * size_px[1], size_px[1] - 1) + 1
-    assert y * size_px[1] <= window.top_px + window.height_px + 1
-
-
-def test_window_keeps_its_size_at_the_edge() -> None:
-    middle = window_around_pin((0.5, 0.5), (4000, 3000), (800, 600), 2.0)
-    corner = window_around_pin((0.99, 0.0), (4000, 3000), (800, 600), 2.0)
-
-    assert (middle.left_px, middle.top_px, middle.width_px, middle.height_px) == (1800, 1350, 400, 300)
-    assert (corner.left_px, corner.top_px, corner.width_px, corner.height_px) == (3600, 0, 400, 300)
-
-
-@pytest.mark.parametrize(("zoom", "view_px"), [(0.0, (8, 8)), (-1.0, (8, 8)), (1.0, (0, 8))])
-def test_window_without_a_size_is_refused(zoom: float, view_px: tuple[int, int]) -> None:
-    with pytest.raises(ValueError, match="zoom must be above 0"):
-        window_around_pin((0.5, 0.5), (100, 100), view_px, zoom)

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import click
 
-from asfound.actions.archive import Archive
-from asfound.actions.fluids import FluidWords, fluid_oddity, list_fluids, write_fluid
-from asfound.actions.log_list import as_listed
-from asfound.cli.lines import line_document, print_lines
-from asfound.cli.moments import at_option, said_moment
-from asfound.cli.parts import console, errors, example, json_option, opened, print_json
+from asfound.actions.fluids import FluidWords, list_fluids
+from asfound.cli.fluid_lines import tell_fluid
+from asfound.cli.moments import at_option
+from asfound.cli.parts import console, example, json_option, opened, print_json
 from asfound.model.log import FILLED, LEFT_OUT
 
 
@@ -38,25 +36,16 @@ def COMMAND(
 
     Use the name it was drained under. Grade and amount are those of the service manual.
     """
+    if not what:
+        _show(as_json=as_json)
+        return
+    said = FluidWords(what, amount, grade, container, by_whom, why if why is not None else note)
+    tell_fluid(FILLED if why is None else LEFT_OUT, said, at, as_json=as_json)
+
+
+def _show(*, as_json: bool) -> None:
     with opened() as archive:
-        if not what:
-            _show(archive, as_json)
-            return
-        moment, is_day_only = said_moment(archive, at)
-        odd = fluid_oddity(archive, what)
-        said = FluidWords(what, amount, grade, container, by_whom, why if why is not None else note)
-        kind = FILLED if why is None else LEFT_OUT
-        listed = as_listed(archive, [write_fluid(archive, kind, said, at=moment, is_day_only=is_day_only)])
-        if as_json:
-            print_json(line_document(listed[0]))
-        else:
-            print_lines(listed, archive.job.zone)
-        if odd:
-            errors().print(odd)
-
-
-def _show(archive: Archive, as_json: bool) -> None:
-    fluids = list_fluids(archive)
+        fluids = list_fluids(archive)
     if as_json:
         print_json(
             [

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import click
 
-from asfound.actions.fluids import FluidWords, fluid_oddity, write_fluid
-from asfound.actions.log_list import as_listed
-from asfound.cli.lines import line_document, print_lines
-from asfound.cli.moments import at_option, said_moment
-from asfound.cli.parts import errors, example, json_option, opened, print_json
+from asfound.actions.fluids import FluidWords
+from asfound.cli.fluid_lines import tell_fluid
+from asfound.cli.moments import at_option
+from asfound.cli.parts import example, json_option
 from asfound.model.log import LEAKS
 
 
@@ -20,14 +19,4 @@ from asfound.model.log import LEAKS
 @json_option
 def COMMAND(what: str, by_whom: str, note: str, at: str | None, as_json: bool) -> None:
     """Write down that somebody looked for leaks of WHAT, and what they saw. It is kept as their word."""
-    with opened() as archive:
-        moment, is_day_only = said_moment(archive, at)
-        odd = fluid_oddity(archive, what)
-        said = FluidWords(what, by_whom=by_whom, note=note)
-        listed = as_listed(archive, [write_fluid(archive, LEAKS, said, at=moment, is_day_only=is_day_only)])
-        if as_json:
-            print_json(line_document(listed[0]))
-        else:
-            print_lines(listed, archive.job.zone)
-        if odd:
-            errors().print(odd)
+    tell_fluid(LEAKS, FluidWords(what, by_whom=by_whom, note=note), at, as_json=as_json)

@@ -85,10 +85,7 @@ def change(snag: str, as_json: bool, **said: str | None) -> None:
 @json_option
 def close(snag: str, how: tuple[str, ...], as_json: bool) -> None:
     """Close SNAG: nothing is left to be done. HOW says how that came."""
-    with opened() as archive:
-        found = snags.get_snag(archive, snag)
-        snags.close_snag(archive, found, " ".join(how))
-        _show(archive, found, as_json=as_json)
+    _do(snag, lambda archive, found: snags.close_snag(archive, found, " ".join(how)), as_json=as_json)
 
 
 @COMMAND.command(epilog=example("asfound snag reopen 3"))
@@ -96,10 +93,7 @@ def close(snag: str, how: tuple[str, ...], as_json: bool) -> None:
 @json_option
 def reopen(snag: str, as_json: bool) -> None:
     """Reopen SNAG: it is not done after all."""
-    with opened() as archive:
-        found = snags.get_snag(archive, snag)
-        snags.reopen_snag(archive, found)
-        _show(archive, found, as_json=as_json)
+    _do(snag, snags.reopen_snag, as_json=as_json)
 
 
 @COMMAND.command(epilog=example("asfound snag bought 3"))
@@ -107,9 +101,13 @@ def reopen(snag: str, as_json: bool) -> None:
 @json_option
 def bought(snag: str, as_json: bool) -> None:
     """What SNAG asks to buy was bought. The snag itself stays open."""
+    _do(snag, snags.mark_bought, as_json=as_json)
+
+
+def _do(snag: str, work: Callable[[Archive, Snag], object], *, as_json: bool) -> None:
     with opened() as archive:
         found = snags.get_snag(archive, snag)
-        snags.mark_bought(archive, found)
+        work(archive, found)
         _show(archive, found, as_json=as_json)
 
 

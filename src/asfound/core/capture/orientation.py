@@ -8,9 +8,6 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-_STORED_OF_INVERSE = {6: 8, 8: 6}
-"""The two quarter turns undo each other; each other value undoes itself."""
-
 SIDEWAYS = frozenset({5, 6, 7, 8})
 """Values that swap width and height."""
 
@@ -53,11 +50,6 @@ def upright_frac(x: float, y: float, orientation: int) -> tuple[float, float]:
         case 8:
             return y, 1 - x
     raise ValueError(f"no such Exif orientation: {orientation}")
-
-
-def stored_frac(x: float, y: float, orientation: int) -> tuple[float, float]:
-    """Where a point of the upright picture lies among the stored pixels; the inverse of `upright_frac`."""
-    return upright_frac(x, y, _STORED_OF_INVERSE.get(orientation, orientation))
 
 
 def upright_size(width_px: int, height_px: int, orientation: int) -> tuple[int, int]:

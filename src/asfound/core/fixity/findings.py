@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -36,9 +35,3 @@ class Finding:
     digest: str
     place: str
     why: str
-
-
-def sort_findings(findings: Iterable[Finding]) -> list[Finding]:
-    """Losses first, then damage, then what is merely too much; each in order of place."""
-    order = list(FindingKind)
-    return sorted(findings, key=lambda finding: (order.index(finding.kind), finding.place))

@@ -32,16 +32,6 @@ class CornerBox:
     h_frac: float
 
 
-@dataclass(frozen=True, slots=True)
-class WindowPx:
-    """A window of whole pixels to cut out of a picture: left, top, and its size."""
-
-    left_px: int
-    top_px: int
-    width_px: int
-    height_px: int
-
-
 def centred(box: CornerBox) -> CentredBox:
     """Turn the top-left form into the centre form (IPTC to MWG)."""
     return CentredBox(box.x_frac + box.w_frac / 2, box.y_frac + box.h_frac / 2, box.w_frac, box.h_frac)
@@ -112,40 +102,6 @@ def box_around_pin(
     width = box_frac[0] if box_frac[0] is not None else side_px / size_px[0]
     height = box_frac[1] if box_frac[1] is not None else side_px / size_px[1]
     return clipped(cornered(CentredBox(_within(pin_frac[0]), _within(pin_frac[1]), width, height)))
-
-
-def window_around_pin(
-    pin_frac: tuple[float, float], size_px: tuple[int, int], view_px: tuple[int, int], zoom: float = 1.0
-) -> WindowPx:
-    """Choose the pixels to show so that a pin can be read.
-
-    The window keeps its size near an edge, where it is moved inwards, so that the zoom stays the same from picture to
-    picture; it always holds the pin and never leaves the picture.
-
-    Parameters
-    ----------
-    pin_frac : (float, float)
-    size_px, view_px : (int, int)
-        Width and height of the picture, and of the place where it is shown.
-    zoom : float
-        Shown pixels per picture pixel; 2 shows each picture pixel as two by two.
-
-    Raises
-    ------
-    ValueError
-        If `zoom` is not above 0, or a size is not at least one pixel.
-    """
-    if zoom <= 0 or min(*size_px, *view_px) < 1:
-        raise ValueError(f"zoom must be above 0 and sizes at least 1 px, got {zoom}, {size_px}, {view_px}")
-    left, width = _span(pin_frac[0], size_px[0], view_px[0] / zoom)
-    top, height = _span(pin_frac[1], size_px[1], view_px[1] / zoom)
-    return WindowPx(left, top, width, height)
-
-
-def _span(centre_frac: float, picture_px: int, wanted_px: float) -> tuple[int, int]:
-    length = max(1, min(picture_px, round(wanted_px)))
-    start = round(_within(centre_frac) * picture_px - length / 2)
-    return max(0, min(start, picture_px - length)), length
 
 
 def _within(frac: float) -> float:

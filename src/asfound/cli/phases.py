@@ -54,6 +54,8 @@ PHASES: dict[str, tuple[str, ...]] = {
     "The way back": (
         "resume",
         "find",
+        "show",
+        "copy",
         "where",
         "fit",
         "hold",

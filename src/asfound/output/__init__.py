@@ -1,1 +1,1 @@
-"""What leaves the archive: characters of a terminal now, paper and pages later."""
+"""What leaves the archive: characters of a terminal, pages of paper, copies of pictures."""

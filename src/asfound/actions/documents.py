@@ -17,7 +17,6 @@ from asfound.errors import Ambiguous, Misused, NotFound, NotMedia
 from asfound.media.documents import document_kind
 from asfound.media.format import PREFIX_BYTES
 from asfound.media.met import FoundDocument
-from asfound.media.opening import identify_prefix, open_regular
 from asfound.model.documents import Document, DocumentKind
 from asfound.model.log import Bag, Snag
 from asfound.model.pictures import Picture
@@ -72,6 +71,8 @@ def keep_file(archive: Archive, path: Path, what: str, ties: DocumentTies) -> tu
     Unreadable, Misused
         If it cannot be read, is empty, or is a clip.
     """
+    from asfound.media.opening import open_regular
+
     with open_regular(path) as file:
         prefix = file.read(PREFIX_BYTES)
     if not prefix:
@@ -177,6 +178,8 @@ def _keep_image(archive: Archive, path: Path, what: str, ties: DocumentTies) -> 
     met = [*(one.picture_id for one in report.added), *(one.picture_id for one in report.known)]
     picture_id = next(filter(None, met), None)
     if picture_id is None:
+        from asfound.media.opening import open_regular
+
         return _keep(archive, path.name, "image", lambda: open_regular(path), what, ties)
     return call_document(archive, pictures.get_picture(archive.store, picture_id), what, ties)
 
@@ -247,6 +250,8 @@ def _read_tags(archive: Archive, words: str) -> Iterable[Tag]:
 
 def _format_of(prefix: bytes, name: str) -> str:
     """ "photo" or "clip"; empty for what is neither."""
+    from asfound.media.opening import identify_prefix
+
     try:
         return identify_prefix(prefix, name).kind
     except NotMedia:

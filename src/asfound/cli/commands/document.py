@@ -31,7 +31,7 @@ def _tie_options(command: Command) -> Command:
     return command
 
 
-@click.group()
+@click.group(epilog=example('asfound document add manual.pdf --tags 17,18 --what "manual p. 112"'))
 def COMMAND() -> None:
     """Keep documents beside the photos: they are checked, backed up and found by their words, and never as found."""
 

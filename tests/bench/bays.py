@@ -26,6 +26,7 @@ from asfound.core.match import (
     geometry,
     likeness,
     local_affine,
+    motions,
     putative,
     reconstruct,
     resection,
@@ -104,7 +105,7 @@ class BaySet:
         self.photos = [p for p in self.pictures if p.state != "query"]
         self.queries = [p for p in self.pictures if p.state == "query"]
         settings = get_method(method).settings + inspect.getsource(inspect.getmodule(get_method(method).detect))
-        verifying = "".join(inspect.getsource(m) for m in (geometry, likeness, local_affine, putative, verify))
+        verifying = "".join(inspect.getsource(m) for m in (geometry, likeness, local_affine, motions, putative, verify))
         self._features_key = _digest(settings)
         self._likeness_key = _digest(settings + verifying)
 

@@ -18,9 +18,10 @@ from logistic import Counted, report
 from matching import home_pins, scenes_of
 
 from asfound.core.match.belief import CARRIED, log_odds
-from asfound.core.match.carry import believed_place
+from asfound.core.match.carry import LEAST_AGREEING, SAME_PLACE, believed_place, oriented
 from asfound.core.match.pin_depth import RIGHT_WITHIN, estimate_depth, normalise_light
-from asfound.core.match.pixels import frac_from_px, px_from_frac, resize_gray
+from asfound.core.match.pin_near import place_by_matches
+from asfound.core.match.pixels import diagonal_px, frac_from_px, px_from_frac, resize_gray
 from asfound.core.match.scene import Scene
 
 
@@ -41,12 +42,13 @@ def count(bay: BaySet) -> Counted:
         scene = scenes[home.spot]
         row = scene.row_of(home.picture_id)
         if row is not None:
-            count_pin(counted, scene, images[home.spot], row, name, home, seen)
+            count_pin(counted, bay, scene, images[home.spot], row, name, home, seen)
     return counted
 
 
 def count_pin(
     counted: Counted,
+    bay: BaySet,
     scene: Scene,
     images: dict[int, np.ndarray],
     row: int,
@@ -69,7 +71,20 @@ def count_pin(
         x, y = frac_from_px(places[depth.best], scene.camera(to).size_px)
         if 0 <= x <= 1 and 0 <= y <= 1:
             right = other.gap(x, y, truth) <= RIGHT_WITHIN
-            counted.add([log_odds(believed_place(depth, places, scene, to))], bool(right))
+            near = place_near(bay, home, other, pin_px)
+            miss = np.inf if near is None else np.linalg.norm(places[depth.best] - near)
+            borne_out = miss < SAME_PLACE * diagonal_px(scene.camera(to).size_px)
+            counted.add([log_odds(believed_place(depth, places, scene, to)), float(borne_out)], bool(right))
+
+
+def place_near(bay: BaySet, home: Truth, other: Truth, pin_px: np.ndarray) -> np.ndarray | None:
+    """Where the matches around a pin lead, (2,) in pixels; None where they lead nowhere."""
+    likeness = oriented(bay.likenesses(sorted([home.picture_id, other.picture_id])), home.picture_id, other.picture_id)
+    if likeness is None or likeness.agreeing < LEAST_AGREEING:
+        return None
+    a, b = bay.features(home.picture_id), bay.features(other.picture_id)
+    near = place_by_matches(pin_px, a, b, likeness, seed=1)
+    return None if near is None else near.place_px
 
 
 if __name__ == "__main__":

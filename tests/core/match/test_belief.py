@@ -78,4 +78,4 @@ def test_curve_tells_where_it_comes_from(curve: BeliefCurve):
 
 
 def test_machine_never_says_certain_of_a_carried_pin_or_a_place():
-    assert CARRIED.at(100.0) == SHOWN_ALONE.at(100.0, 0.0) == 0.99
+    assert CARRIED.at(100.0, 1.0) == SHOWN_ALONE.at(100.0, 0.0) == 0.99

@@ -27,26 +27,31 @@ def _depth(**likeness: float) -> PinDepth:
     return PinDepth(np.ones(1), np.ones(1), {int(row[1:]): np.array([v]) for row, v in likeness.items()}, 0)
 
 
-def calibrated(believed: float) -> float:
+def calibrated(believed: float, borne_out: bool = True) -> float:
     """What is said of a pin whose depths' posterior believes so much."""
-    return CARRIED.at(log_odds(believed))
+    return CARRIED.at(log_odds(believed), float(borne_out))
 
 
 def test_even_odds_are_shifted_by_the_fit() -> None:
     """Worked: log odds of 0.5 are 0, so the curve gives 1 / (1 + e^2.5)."""
-    assert calibrated(0.5) == pytest.approx(1 / (1 + math.exp(2.5)))
+    assert calibrated(0.5, borne_out=False) == pytest.approx(1 / (1 + math.exp(2.5)))
 
 
-def test_surer_beliefs_are_surer_and_never_quite_sure() -> None:
-    said = [calibrated(belief) for belief in np.linspace(0, 1, 51)]
+@pytest.mark.parametrize("borne_out", [False, True])
+def test_surer_beliefs_are_surer_and_never_quite_sure(borne_out: bool) -> None:
+    said = [calibrated(belief, borne_out) for belief in np.linspace(0, 1, 51)]
 
     assert said == sorted(said)
     assert said[-1] == SUREST < 1
 
 
-def test_beliefs_below_even_are_left_out() -> None:
+def test_depth_that_matches_do_not_bear_out_is_less_sure() -> None:
+    assert calibrated(0.5, borne_out=False) < 0.1 < 0.9 < calibrated(0.5, borne_out=True)
+
+
+def test_beliefs_below_even_that_no_match_bears_out_are_left_out() -> None:
     """Carried pins that believed less than half were all wrong where they were counted; they are not proposed."""
-    assert calibrated(0.49) < LEAST_CONFIDENCE < calibrated(0.6)
+    assert calibrated(0.49, borne_out=False) < LEAST_CONFIDENCE < calibrated(0.6, borne_out=False)
 
 
 def test_parts_are_off_in_the_stint_before_the_long_rest() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+
 import numpy as np
 import pytest
 
@@ -9,6 +11,7 @@ from asfound.core.match import IN_USE
 from asfound.core.match.belief import ONE_PLACE
 from asfound.core.match.features import Features, detect_features
 from asfound.core.match.geometry import apply_homography
+from asfound.core.match.likeness import Likeness
 from asfound.core.match.verify import _growth, pack_likeness, place_measures, unpack_likeness, verify_pair
 
 from .pictures import World, by_flash, ribs, textured, warped
@@ -158,3 +161,38 @@ def test_growth_is_that_of_the_keypoints_where_wrong_matches_narrow_the_spread()
 
     assert _growth(a, b, np.column_stack([np.arange(20), np.arange(20)])) == 2.0
     assert np.linalg.norm(moved - moved.mean(axis=0)) / np.linalg.norm(places - places.mean(axis=0)) < 1.8
+
+
+@pytest.fixture(scope="module")
+def moved_part() -> Likeness:
+    """A picture with another in its middle, and the same shifted by 30 px with that one turned by a quarter."""
+    ground, part = textured(5), textured(99)
+    before, after = ground.copy(), np.roll(ground, 30, axis=1)
+    before[160:400, 200:440] = part[160:400, 200:440]
+    after[120:360, 200:440] = np.rot90(part[160:400, 200:440])
+    return verify_pair(detect_features(before), detect_features(after))
+
+
+def test_part_that_moved_against_the_rest_is_a_group_of_its_own(moved_part: Likeness) -> None:
+    """What the pictures aim at comes first, though more agrees around it."""
+    assert moved_part.agreeing < len(moved_part.further[0])
+    assert moved_part.homography is not None
+    turn = moved_part.homography[:2, :2] / moved_part.homography[2, 2]
+    assert np.allclose(np.abs(turn), [[0, 1], [1, 0]], atol=0.05), "a quarter turn"
+
+
+def test_stored_groups_come_back(moved_part: Likeness) -> None:
+    back = unpack_likeness(pack_likeness(moved_part))
+
+    assert [group.tolist() for group in back.further] == [group.tolist() for group in moved_part.further]
+    assert back.reversed().further[0].tolist() == moved_part.further[0][:, ::-1].tolist()
+
+
+def test_likeness_stored_before_there_were_groups_is_read(whole: Features) -> None:
+    packed = pack_likeness(verify_pair(whole, whole))
+    with np.load(io.BytesIO(packed)) as stored:
+        older = {name: stored[name] for name in stored.files if not name.startswith("further")}
+    target = io.BytesIO()
+    np.savez(target, **older)
+
+    assert unpack_likeness(target.getvalue()).further == ()

@@ -96,10 +96,22 @@ ONE_SPOT = BeliefCurve(
 CARRIED = BeliefCurve(
     says="a pin carried through depth lies within 5 % of the diagonal of where it should",
     constant=-2.5,
-    weights={"log odds that the posterior of the depths gives": 9.8},
-    fitted_on="493 carried pins, 8 of them wrong, of five rendered jobs; docs/decisions/0019",
+    weights={"log odds that the posterior of the depths gives": 9.8, "1 where near matches lead there too": 5.1},
+    fitted_on="493 carried pins, 8 of them wrong, of five rendered jobs, docs/decisions/0019; the last weight, "
+    "2026-12-01, on 726 pins of the bay and sample_media, 12 of them wrong, docs/decisions/0045",
     fitted="2026-11-25",
     refit="python tests/bench/carry_odds.py FOLDER...",
+    most=SUREST,
+)
+CARRIED_NEAR = BeliefCurve(
+    says="a pin carried by the matches around it lies within 5 % of the diagonal of where it should",
+    constant=-7.96,
+    weights={"log of the distance to the fourth match": -1.93, "log of the spread": -1.01},
+    fitted_on="2,101 pins of the bay, sample_media and 34 pairs of photographs of buildings and of things moved on a "
+    "table, each set counted alike, with whether the depth of three pictures leads there too; where it does a pin is "
+    "carried through depth, so what is left is the curve for the others; docs/decisions/0045",
+    fitted="2026-12-01",
+    refit="python tests/bench/near_odds.py FOLDER... --pairs FOLDER",
     most=SUREST,
 )
 DIFFERS = BeliefCurve(
@@ -141,5 +153,5 @@ SHOWN_ALONE = BeliefCurve(
     refit=_SHOWN_REFIT,
     most=SUREST,
 )
-CURVES = (ONE_PLACE, ONE_SPOT, CARRIED, DIFFERS, SHOWN_ONE_SIZE, SHOWN_BOTH_SIZES, SHOWN_ALONE)
+CURVES = (ONE_PLACE, ONE_SPOT, CARRIED, CARRIED_NEAR, DIFFERS, SHOWN_ONE_SIZE, SHOWN_BOTH_SIZES, SHOWN_ALONE)
 """Every curve in use."""

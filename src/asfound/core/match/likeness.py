@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import io
 import zipfile
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from asfound.core.match.arrays import BoolArray, FloatArray, IntArray
 
@@ -57,6 +60,9 @@ class Likeness:
     degenerate : str or None
         Why depth cannot be had from this pair: "no matches", "one plane" (or no parallax), "too few";
         None where it can.
+    further : tuple of ndarray of shape (k, 2), int32
+        Groups of other matches that move together, otherwise than those that agree: what stands around, or a part that
+        was moved. Those that agree are what the pictures aim at.
     """
 
     matches: IntArray
@@ -69,6 +75,7 @@ class Likeness:
     fundamental: FloatArray | None
     homography: FloatArray | None
     degenerate: str | None
+    further: tuple[IntArray, ...] = ()
 
     @property
     def summary(self) -> LikenessSummary:
@@ -91,6 +98,7 @@ class Likeness:
             fundamental=None if self.fundamental is None else np.ascontiguousarray(self.fundamental.T),
             homography=back,
             degenerate=self.degenerate,
+            further=tuple(np.ascontiguousarray(group[:, ::-1]) for group in self.further),
         )
 
 
@@ -112,9 +120,13 @@ def no_likeness(reason: str) -> Likeness:
 
 def pack_likeness(likeness: Likeness) -> bytes:
     """A likeness as bytes (a NumPy .npz); equal likenesses give equal bytes."""
-    fits = likeness.matches.max(initial=0) <= np.iinfo(np.uint16).max
+    further = np.concatenate([np.zeros((0, 2), np.int32), *likeness.further])
+    highest = max(likeness.matches.max(initial=0), further.max(initial=0))
+    whole = np.uint16 if highest <= np.iinfo(np.uint16).max else np.int32
     arrays = {
-        "matches": likeness.matches.astype(np.uint16 if fits else np.int32),
+        "matches": likeness.matches.astype(whole),
+        "further": further.astype(whole),
+        "further_sizes": np.array([len(group) for group in likeness.further], np.int32),
         "agrees": np.packbits(likeness.agrees),
         "counts": np.array([likeness.inliers, likeness.agreeing], np.int32),
         "numbers": np.array([likeness.probability, likeness.centre_gap, likeness.scale_ratio]),
@@ -125,6 +137,14 @@ def pack_likeness(likeness: Likeness) -> bytes:
     target = io.BytesIO()
     np.savez_compressed(target, allow_pickle=False, **arrays)
     return target.getvalue()
+
+
+def _further(stored: Mapping[str, NDArray[Any]]) -> tuple[IntArray, ...]:
+    """The further groups; none where it was packed before there were any (`asfound rebuild` finds them)."""
+    if "further_sizes" not in stored:
+        return ()
+    ends = np.cumsum(stored["further_sizes"])
+    return tuple(np.split(stored["further"].astype(np.int32), ends[:-1])) if len(ends) else ()
 
 
 def unpack_likeness(packed: bytes) -> Likeness:
@@ -145,6 +165,7 @@ def unpack_likeness(packed: bytes) -> Likeness:
                 fundamental=fundamental if len(fundamental) else None,
                 homography=homography if len(homography) else None,
                 degenerate=str(stored["degenerate"]) or None,
+                further=_further(stored),
             )
     except (OSError, EOFError, KeyError, IndexError, ValueError, zipfile.BadZipFile) as error:
         raise ValueError(f"likeness cannot be read: {error}") from error

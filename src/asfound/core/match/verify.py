@@ -6,27 +6,19 @@ import math
 
 import numpy as np
 
-from asfound.core.match.arrays import BoolArray, ComplexArray, FloatArray, IntArray
+from asfound.core.match.arrays import ComplexArray, IntArray
 from asfound.core.match.belief import ONE_PLACE
 from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.first_look import is_worth_comparing
-from asfound.core.match.geometry import (
-    EPIPOLAR_TOLERANCE,
-    HOMOGRAPHY_TOLERANCE,
-    LEAST_FOR_HOMOGRAPHY,
-    estimate_fundamental,
-    estimate_homography,
-    neighbours_agree,
-)
+from asfound.core.match.geometry import LEAST_FOR_HOMOGRAPHY
 from asfound.core.match.likeness import Likeness, LikenessSummary, no_likeness, pack_likeness, unpack_likeness
+from asfound.core.match.motions import CELLS, Motion, by_aim, find_motions
 from asfound.core.match.pixels import Size, cells_held, diagonal_px, frac_from_px, from_middle
 from asfound.core.match.putative import match_descriptors
 from asfound.core.match.similarity_votes import AS_COMPLEX, LEAST_DIAMETER_PX
 
 LEAST_AGREEING = 8
 """Fewer agreeing matches than this say nothing."""
-CELLS = 8
-"""Cells to a side of a picture."""
 LEAST_FOR_SIMILARITY = 6
 """Fewer matches give no similarity: chosen by hand; not measured."""
 LEAST_SPREAD_PX = 1e-6
@@ -34,8 +26,6 @@ LEAST_SPREAD_PX = 1e-6
 ONE_PLANE = 0.9
 """Share of the matches on their lines that a homography explains when depth cannot be had. Chosen by hand; not
 measured."""
-FLOOR = 0.01
-"""Misses below this share of the diagonal never speak against a match: chosen by hand; not measured."""
 ALONG = 0.08
 """How near the similarity of the agreeing matches a match lies that goes along, in fractions of the diagonal; in use
 when the curve was fitted."""
@@ -69,24 +59,23 @@ def verify_pair(a: Features, b: Features, *, seed: int = 1) -> Likeness:
     points_a = a.points_px[pairs[:, 0]].astype(np.float64)
     points_b = b.points_px[pairs[:, 1]].astype(np.float64)
     diagonal = min(diagonal_px(a.size_px), diagonal_px(b.size_px))
-    homography, on_plane = estimate_homography(points_a, points_b, HOMOGRAPHY_TOLERANCE * diagonal, seed=seed)
-    fundamental, on_line = estimate_fundamental(points_a, points_b, EPIPOLAR_TOLERANCE * diagonal, seed=seed)
-    keep = on_plane | on_line
-    agrees = _agreeing(points_a[keep], points_b[keep], FLOOR * diagonal)
-    together = pairs[keep][agrees]
+    found = find_motions(points_a, points_b, diagonal, seed=seed)
+    first, *others = by_aim(found, (points_a, points_b), (a.size_px, b.size_px))
+    together = pairs[first.members]
     agreeing = len(together)
     measured = measure_pair(a, b, together, pairs) if agreeing >= LEAST_AGREEING else None
     return Likeness(
-        matches=pairs[keep],
-        agrees=agrees,
-        inliers=int(on_line.sum()),
+        matches=pairs[first.fitting],
+        agrees=np.isin(first.fitting, first.members),
+        inliers=first.inliers,
         agreeing=agreeing,
         probability=0.0 if measured is None else ONE_PLACE.at(*measured),
         centre_gap=_centre_gap(_similarity(a, b, together), a.size_px, b.size_px),
         scale_ratio=_growth(a, b, together),
-        fundamental=fundamental,
-        homography=homography,
-        degenerate=_degenerate(on_plane, on_line, agreeing),
+        fundamental=first.fundamental,
+        homography=first.homography,
+        degenerate=_degenerate(first, agreeing),
+        further=tuple(pairs[motion.members] for motion in others),
     )
 
 
@@ -118,16 +107,6 @@ def place_measures(cells: float, along: int, astray: int) -> tuple[float, float]
         more of each keeps the logarithm finite.
     """
     return math.log(max(cells, 1.0) / CELLS), math.log((along + 1) / (astray + 1))
-
-
-def _agreeing(points_a: FloatArray, points_b: FloatArray, floor_px: float) -> BoolArray:
-    """Two rounds: the first cleans the neighbourhoods that the second judges by."""
-    agrees = np.ones(len(points_a), dtype=np.bool_)
-    for _ in range(2):
-        index = np.flatnonzero(agrees)
-        good = neighbours_agree(points_a[index], points_b[index], floor_px=floor_px)
-        agrees[index[~good]] = False
-    return agrees
 
 
 def _similarity(a: Features, b: Features, pairs: IntArray) -> tuple[complex, complex] | None:
@@ -183,11 +162,11 @@ def _along(similarity: tuple[complex, complex], a: Features, b: Features, pairs:
     return int(along.sum()), int(shared.sum() - along.sum())
 
 
-def _degenerate(on_plane: BoolArray, on_line: BoolArray, agreeing: int) -> str | None:
-    """Why depth cannot be had from a pair, None where it can; `on_plane` and `on_line` say which matches fit what."""
+def _degenerate(motion: Motion, agreeing: int) -> str | None:
+    """Why depth cannot be had from what moves together, None where it can."""
     if agreeing < LEAST_AGREEING:
         return "too few"
     # Torr and Murray 1997: when a homography explains nearly all that lies on the lines, the lines are arbitrary.
-    if on_plane.sum() > ONE_PLANE * max(1, (on_line | on_plane).sum()):
+    if motion.on_plane > ONE_PLANE * max(1, len(motion.fitting)):
         return "one plane"
     return None

@@ -207,7 +207,7 @@ def _store(database: Path, report: CheckReport) -> Store | None:
 
 
 def _cost(table: str) -> str:
-    return "asfound repair brings over what can be read" if table else "asfound repair makes it anew"
+    return "asfound repair saves what can be read" if table else "asfound repair makes it again"
 
 
 class _Check:

@@ -159,7 +159,10 @@ class BackgroundWork:
         left_out = f" Left out: {report.left_out[0][0]}, {report.left_out[0][1]}" if report.left_out else ""
         more = f", and {len(report.left_out) - 1} more" if len(report.left_out) > 1 else ""
         repair = f"{more}; repair it: asfound repair" if left_out else ""
-        same = " It is on the same disk as the archive, which may take both: use a stick." * report.is_on_same_disk
+        same = (
+            " It is on the same disk as the archive, and one fault may cost you both: use a stick."
+            * report.is_on_same_disk
+        )
         told = f"{count(report.copied, 'original')} copied, {report.known} were there."
         return f"Backed up to {report.place}: {told}{left_out}{repair}{same}"
 

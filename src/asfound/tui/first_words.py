@@ -18,7 +18,7 @@ START_KEYS = (
     Key("x", "stop_work", "stop adding, sorting or printing", "stop"),
     Key("a", "app.bring_in", "add photos and clips from a folder or card", "add photos"),
     Key("e", "hand_over", "end of the day: write a note for the next working day", "hand over|note"),
-    Key("c", "back_up", "copy the archive to the stick or disk of last time; asks where the first time"),
+    Key("c", "back_up", "copy the archive to the same stick or disk as last time; asks where if there was none"),
     Key("C", "back_up_elsewhere", "copy the archive to another stick or disk"),
     Key("o", "app.open_book", BOOK[0].does, "book"),
     Key("q", "app.quit", "", "leave"),

@@ -33,7 +33,9 @@ def COMMAND(target: Path, as_json: bool) -> int:
         console().print(f"The record is kept as {Path(report.state).stem} in {report.place}")
     tell_left_out(report)
     if report.is_on_same_disk:
-        errors().print("It is on the same disk as the archive, which may take both: use a stick or another disk.")
+        errors().print(
+            "It is on the same disk as the archive, and one fault may cost you both: use a stick or another disk."
+        )
     return 1 if report.left_out else 0
 
 

@@ -45,7 +45,7 @@ def add(files: tuple[str, ...], what: str, tags: str, bag: str, snag: str, as_js
     """Keep FILES as documents of this job; a photo that is in already is named and becomes one.
 
     The file is only read. A photo that is a document is no picture of the machine any more: it is not sorted, matched
-    or shown as found, and its pins rest until it is dropped from the documents.
+    or shown as found, and its pins are put aside until it is dropped from the documents.
     """
     with opened() as archive:
         ties = read_ties(archive, tags, bag, snag)

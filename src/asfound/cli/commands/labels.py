@@ -38,7 +38,7 @@ class TwoSizes(click.ParamType[tuple[float, float]]):
 @click.command(epilog=example("asfound labels flags.pdf --tags 1-20 --shape flag --cable 8"))
 @click.argument("out", metavar="OUT.pdf", type=click.Path(path_type=Path))
 @click.option("--tags", "numbers", default="", metavar="NUMBERS", help="These numbers, tagged or not yet: 1-20,25.")
-@click.option("--spare", type=int, default=0, metavar="COUNT", help="So many numbers more that nothing has yet.")
+@click.option("--spare", type=int, default=0, metavar="COUNT", help="Also so many new numbers, which nothing has yet.")
 @click.option("--again", is_flag=True, help="Also those that were printed before.")
 @click.option("--bags", is_flag=True, help="Labels for bags, instead: what each is for, what is in it, how many.")
 @click.option("--belts", is_flag=True, help="Labels for belts, instead: an arrow for the way each runs.")
@@ -85,7 +85,7 @@ def COMMAND(
     """Print labels true to size: 1A, 1B, 2A and so on, by default those of this job that were never printed.
 
     Print at 100 % and measure the bar of 100 mm. Beside each number stands a marker that `read` finds in a photo; the
-    number is what counts. Give every sheet's labels to the ends before you take pictures.
+    number is what counts. Put the labels on the ends before you take pictures.
     """
     paper = _PAPERS[page]
     check_sizes(sizes)

@@ -21,10 +21,10 @@ MARKS = {"pictured": "✓", "not here": "-", "open": "□", "late": "!", "lost":
 @click.argument("item", default="")
 @click.argument("pictures", nargs=-1)
 @click.option("--not-here", metavar="WHY", help="This machine has no such thing, or it cannot be photographed.")
-@click.option("--again", is_flag=True, help="Take the answers to ITEM away.")
+@click.option("--again", is_flag=True, help="Remove the answers to ITEM.")
 @click.option("--add", is_flag=True, help="Put ITEM on the list, for this job.")
 @click.option("--drop", is_flag=True, help="Take an ITEM of your own off the list.")
-@click.option("--open", "only_open", is_flag=True, help="List only what nothing answers.")
+@click.option("--open", "only_open", is_flag=True, help="List only what is still open.")
 @json_option
 def COMMAND(
     item: str,

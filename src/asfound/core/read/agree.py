@@ -121,7 +121,7 @@ def _with_known(reading: Reading, known: Collection[str]) -> Reading:
         return raised
     if reading.upside_down in known:
         return _turned(
-            reading, f"{reading.number} is not in use, but upside down it reads {reading.upside_down}, which is"
+            reading, f"{reading.number} is not in use; upside down it reads {reading.upside_down}, which is in use"
         )
     return _doubted(reading, reading.confidence * _UNKNOWN, f"no tag {reading.number} is known")
 

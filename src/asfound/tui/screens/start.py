@@ -95,9 +95,7 @@ class StartScreen(ArchiveScreen):
         elif name == "last":
             self.say("u takes it back.")
         elif name == "caution":
-            self.say(
-                "They hold for this phase of the work, as far as this list goes; the book has those of all phases."
-            )
+            self.say("These are for this phase of the work, and the list is not full; the book has all phases.")
         elif name == "meanings":
             self.say("Change it on the command line: asfound job set --front, --left or --turning")
         else:

@@ -277,3 +277,17 @@ def test_picture_is_behind_the_one_said_last(store: Store):
 
     assert bursts.load_behind(store, 1) == {1: 3, 2: 2}
     assert bursts.load_behind(store, 2) == {}
+
+
+def test_bag_by_its_id_is_as_it_is_listed_and_labels_of_a_tag_are_in_order(store: Store):
+    first, second = (bags.save_bag(store, 1, label) for label in ("B9", "B2"))
+    bags.save_group(store, first, "bolts", count_out=3)
+    for bag_id in (second, first):
+        bags.link_tag(store, bag_id, 1)
+
+    assert [bags.get_bag(store, one) for one in (first, second)] == bags.list_bags(store, 1)
+    assert bags.list_labels(store, 1) == [(first, "B9"), (second, "B2")]
+    assert bags.list_labels(store, 2) == []
+    assert bags.labels_of_tag(store, 1) == ["B9", "B2"]
+    with pytest.raises(NotFound, match="99"):
+        bags.get_bag(store, 99)

@@ -91,7 +91,7 @@ def save_bag(
             bags.link_tag(archive.store, bag_id, tag.tag_id)
         for tag in not_tags:
             bags.unlink_tag(archive.store, bag_id, tag.tag_id)
-    return next(bag for bag in list_bags(archive) if bag.bag_id == bag_id)
+    return bags.get_bag(archive.store, bag_id)
 
 
 def count_back(archive: Archive, label: str, count: int, *, group: str = "") -> Bag:
@@ -126,7 +126,7 @@ def get_bag(archive: Archive, label: str) -> Bag:
 
 def is_known(archive: Archive, label: str) -> bool:
     """Whether a bag with this label is written down."""
-    return _find_bag(archive, label) is not None
+    return _find_id(archive, label) is not None
 
 
 def meant_label(archive: Archive, typed: str) -> str:
@@ -134,13 +134,20 @@ def meant_label(archive: Archive, typed: str) -> str:
     label = read_label(typed)
     if not label.isdecimal() or is_known(archive, label):
         return label
-    alike = [bag.label for bag in list_bags(archive) if bag.label.lstrip(ascii_letters) == label]
+    known = bags.list_labels(archive.store, archive.job.job_id)
+    alike = [one for _bag_id, one in known if one.lstrip(ascii_letters) == label]
     return alike[0] if len(alike) == 1 else label
 
 
 def _find_bag(archive: Archive, label: str) -> Bag | None:
+    bag_id = _find_id(archive, label)
+    return None if bag_id is None else bags.get_bag(archive.store, bag_id)
+
+
+def _find_id(archive: Archive, label: str) -> int | None:
     wanted = fold(read_label(label))
-    return next((bag for bag in list_bags(archive) if fold(bag.label) == wanted), None)
+    known = bags.list_labels(archive.store, archive.job.job_id)
+    return next((bag_id for bag_id, one in known if fold(one) == wanted), None)
 
 
 def _said(words: BagWords | GroupWords) -> dict[str, object]:

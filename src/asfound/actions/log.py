@@ -267,5 +267,5 @@ def _note_bag(archive: Archive, tag: Tag, typed: str) -> str:
     if label != BACK_IN_PLACE:
         bag_id = bags.save_bag(archive.store, archive.job.job_id, label)
         bags.link_tag(archive.store, bag_id, tag.tag_id)
-        label = next(bag.label for bag in bag_actions.list_bags(archive) if bag.bag_id == bag_id)
+        label = dict(bags.list_labels(archive.store, archive.job.job_id))[bag_id]
     return label

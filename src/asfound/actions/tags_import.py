@@ -10,7 +10,7 @@ from collections import Counter, defaultdict
 from datetime import datetime
 from pathlib import Path
 
-from asfound.actions import bags, fitting, log, quick_line, resolve, tag_card
+from asfound.actions import fitting, log, quick_line, resolve, tag_card
 from asfound.actions import tag as tag_actions
 from asfound.actions.archive import Archive
 from asfound.actions.table_import import Described, ImportReport, Row, TakenRow, import_table, parts, read_day
@@ -21,7 +21,7 @@ from asfound.core.words import plain_words
 from asfound.errors import AsfoundError, Misused
 from asfound.model.field_rows import FieldRow
 from asfound.model.tags import NO_CAP, EndLetter, Tag
-from asfound.store import tags
+from asfound.store import bags, tags
 
 TAG_COLUMNS = {row.column: row for row in OF_TAG.values() if row.column and row.words != "bag"}
 END_COLUMNS = {
@@ -96,7 +96,7 @@ class _RowReader:
     def finish(self, row: Row, taken: TakenRow) -> None:
         tag = tags.get_tag(self.archive.store, taken.key)
         labels = parts(row.get("bag", ""))
-        known = {bag.label for bag in bags.list_bags(self.archive) if tag.tag_id in bag.tag_ids} if labels else set()
+        known = set(bags.labels_of_tag(self.archive.store, tag.tag_id)) if labels else set()
         for label in labels:
             if label not in {*known, tag.bag}:
                 quick_line.put_in_bag(self.archive, tag, label)

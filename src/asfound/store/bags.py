@@ -6,6 +6,7 @@ import sqlite3
 from collections import defaultdict
 from typing import Any
 
+from asfound.errors import NotFound
 from asfound.model.log import Bag, BagGroup
 from asfound.store.database import Store
 
@@ -63,6 +64,27 @@ def list_bags(store: Store, job_id: int) -> list[Bag]:
         tags[row["bag_id"]].append(row["tag_id"])
     rows = store.rows("SELECT * FROM bag WHERE job_id = ? ORDER BY bag_id", job_id)
     return [_bag(row, groups[row["bag_id"]], tags[row["bag_id"]]) for row in rows]
+
+
+def get_bag(store: Store, bag_id: int) -> Bag:
+    """One bag by its id; `NotFound` if there is none. It takes no longer when there are many."""
+    row = store.row("SELECT * FROM bag WHERE bag_id = ?", bag_id)
+    if row is None:
+        raise NotFound(f"There is no bag with the id {bag_id}.")
+    groups = store.rows("SELECT * FROM bag_group WHERE bag_id = ? ORDER BY group_id", bag_id)
+    tags = store.rows("SELECT tag_id FROM bag_tag WHERE bag_id = ?", bag_id)
+    return _bag(row, [BagGroup(**dict(one)) for one in groups], [one["tag_id"] for one in tags])
+
+
+def list_labels(store: Store, job_id: int) -> list[tuple[int, str]]:
+    """Bags of a job as (id, label), in the order in which they were entered."""
+    return [tuple(row) for row in store.rows("SELECT bag_id, label FROM bag WHERE job_id = ? ORDER BY bag_id", job_id)]
+
+
+def labels_of_tag(store: Store, tag_id: int) -> list[str]:
+    """Labels of the bags that a thing's fasteners are in, in the order in which the bags were entered."""
+    rows = store.rows("SELECT label FROM bag_tag JOIN bag USING (bag_id) WHERE tag_id = ? ORDER BY bag_id", tag_id)
+    return [str(row["label"]) for row in rows]
 
 
 def _bag(row: sqlite3.Row, groups: list[BagGroup], tags: list[int]) -> Bag:

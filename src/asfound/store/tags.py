@@ -43,23 +43,25 @@ def add_tag(store: Store, job_id: int, number: str, at: datetime, *, kind: str, 
 
 def change_tag(store: Store, tag_id: int, **words: Any) -> None:
     """Set fields of a tag; making it two-ended adds the missing end, making it one-ended keeps what was said of B."""
-    for column, value in words.items():
-        if column not in (*_TAG_COLUMNS, "number", "created_at"):
-            raise ValueError(column)
-        if column == "number":
-            _renumber(store, tag_id, value)
-        else:
-            store.run(f"UPDATE tag SET {column} = ? WHERE tag_id = ?", value, tag_id)
+    if unknown := words.keys() - {*_TAG_COLUMNS, "number", "created_at"}:
+        raise ValueError(str(unknown))
+    plain = {column: value for column, value in words.items() if column != "number"}
+    if plain:
+        sets = ", ".join(f"{column} = ?" for column in plain)
+        store.run(f"UPDATE tag SET {sets} WHERE tag_id = ?", *plain.values(), tag_id)
+    if "number" in words:
+        _renumber(store, tag_id, words["number"])
     if words.get("ends") == 2:
         store.run('INSERT OR IGNORE INTO tag_end(tag_id, "end") VALUES (?, ?)', tag_id, "B")
 
 
 def change_end(store: Store, tag_id: int, end: EndLetter, **words: Any) -> None:
     """Set fields of one end."""
-    for column, value in words.items():
-        if column not in (*_END_COLUMNS, *_COLOUR_COLUMNS):
-            raise ValueError(column)
-        store.run(f'UPDATE tag_end SET {column} = ? WHERE tag_id = ? AND "end" = ?', value, tag_id, end)
+    if unknown := words.keys() - {*_END_COLUMNS, *_COLOUR_COLUMNS}:
+        raise ValueError(str(unknown))
+    if words:
+        sets = ", ".join(f"{column} = ?" for column in words)
+        store.run(f'UPDATE tag_end SET {sets} WHERE tag_id = ? AND "end" = ?', *words.values(), tag_id, end)
 
 
 _OF_TAG = (

@@ -262,6 +262,7 @@ class GapKind(StrEnum):
     TWO_GROUPS = "two groups in one bag"
     LOOK_ALIKE = "look-alike"
     LOOSE_FIND = "belongs to no tag"
+    NO_PINS = "photo without pins"
     UPSIDE_DOWN = "reads upside down"
     NEAR_DUPLICATE = "near-duplicate"
     DOUBTFUL_TIME = "doubtful time"

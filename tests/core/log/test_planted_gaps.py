@@ -184,11 +184,14 @@ def _two_sizes(job: KeptJob) -> tuple[str, str]:
 
 
 def _part_of_no_tag(job: KeptJob) -> tuple[str, str]:
-    """A snag with a picture and nothing else, or a lone photo without pins among many with pins."""
-    if job.dice.random() < 0.5:
-        picture_id = job.new_id()
-        job.loose_finds.append(LooseFind("N1", "plug without tape", f"L_{picture_id}.jpg", picture_id))
-        return f"L_{picture_id}.jpg", ""
+    """A snag with a picture and nothing else."""
+    picture_id = job.new_id()
+    job.loose_finds.append(LooseFind("N1", "plug without tape", f"L_{picture_id}.jpg", picture_id))
+    return f"L_{picture_id}.jpg", ""
+
+
+def _lone_photo(job: KeptJob) -> tuple[str, str]:
+    """A lone photo without pins among many with pins."""
     lone = job.shoot(1, datetime(2025, 10, 11, 9, 30), tied=False)
     job.shoot(1, datetime(2025, 10, 11, 9, 31))
     job.shoot(1, datetime(2025, 10, 11, 9, 32))
@@ -304,7 +307,8 @@ PLANTS: dict[str, tuple[GapKind, Callable[[KeptJob], tuple[str, str]]]] = {
     "bag counted short": (GapKind.BAG_SHORT, _short),
     "two fastener sizes in one bag": (GapKind.TWO_GROUPS, _two_sizes),
     "look-alikes in no one frame": (GapKind.LOOK_ALIKE, _two_look_alikes),
-    "a part, or a photo, of no tag": (GapKind.LOOSE_FIND, _part_of_no_tag),
+    "a part of no tag": (GapKind.LOOSE_FIND, _part_of_no_tag),
+    "a photo without pins": (GapKind.NO_PINS, _lone_photo),
     "numbers that read alike upside down": (GapKind.UPSIDE_DOWN, _upside_down),
     "near-duplicate": (GapKind.NEAR_DUPLICATE, _alike),
     "doubtful time": (GapKind.DOUBTFUL_TIME, _doubtful),

@@ -39,6 +39,7 @@ WHAT_TO_DO: dict[GapKind, str] = {
     GapKind.TWO_GROUPS: "Sort each into two bags.",
     GapKind.LOOK_ALIKE: "Photograph each with the one it could be taken for, with their numbers, in one frame.",
     GapKind.LOOSE_FIND: "Find the tag each belongs to and link them.",
+    GapKind.NO_PINS: "Pin what each shows, or write a snag with it.",
     GapKind.UPSIDE_DOWN: "Draw a bar under the number on every tape.",
     GapKind.NEAR_DUPLICATE: "Put the others behind the sharpest when sorting, or answer that all stay.",
     GapKind.DOUBTFUL_TIME: "Say when they were taken.",

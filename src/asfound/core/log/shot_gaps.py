@@ -46,7 +46,8 @@ def find_shots_of_nothing(record: Record) -> Iterator[Gap]:
                 f"{shot.file} has no pins, unlike the photos around it: pin what it shows, or write a snag with this "
                 "picture."
             )
-            yield _of_shot(GapKind.LOOSE_FIND, shot, why)
+            # What it shows nobody has said: tags, or a part that belongs to none.
+            yield _of_shot(GapKind.NO_PINS, shot, why)
 
 
 def find_unchecked_clocks(record: Record) -> Iterator[Gap]:

@@ -8,6 +8,7 @@ from datetime import datetime
 from asfound.actions import log
 from asfound.actions.archive import Archive, kept
 from asfound.core.refit.amounts import is_torque
+from asfound.core.refit.typed_value import read_value
 from asfound.core.refit.values import NOT_FINAL, ValueStanding, find_values
 from asfound.core.words import fold
 from asfound.errors import Ambiguous, Misused, NotFound
@@ -119,6 +120,24 @@ def reach(
             how="" if said.is_final else NOT_FINAL,
         )
     return log.get_line(archive, event_id)
+
+
+def type_value(archive: Archive, tag: Tag, text: str) -> str:
+    """Write down a value of a tag from one typed line, or what was reached; how it stands then, in words.
+
+    Raises
+    ------
+    Misused, Ambiguous
+        See `read_value`, `set_value` and `reach`.
+    """
+    said = read_value(text)
+    if not said.is_reached:
+        value = set_value(archive, tag, said.what, wanted=said.amount or None, limits=said.limits or None,
+                          page=said.page or None)  # fmt: skip
+        return next(f"{one.value.what}: {one.words}" for one in values_of(archive, tag) if one.value == value)
+    line = reach(archive, tag, Reached(said.amount, said.what, said.by_whom))
+    mine = (one for one in values_of(archive, tag) if one.reached is not None and one.reached.event_id == line.event_id)
+    return next((f"{one.value.what}: {one.words}" for one in mine), f"{line.what or 'measured'} {line.amount}")
 
 
 def name_of(about: Tag | str) -> str:

@@ -46,6 +46,7 @@ def _line(card: TagCard, end: str, rest: str) -> Iterator[str]:
         if one.name == "place":
             yield f"{MARK if one.end == end else ''}{one.end} {one.words}"
     yield from (f"bag {one.words}" for one in card.fields if one.name == "bag")
+    yield from (f"{one.label} {one.words}" for one in card.fields if one.name == "value")
 
 
 def _snags(archive: Archive, tag_id: int) -> list[str]:

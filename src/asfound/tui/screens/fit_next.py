@@ -15,6 +15,7 @@ from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import GoTo
 from asfound.tui.keys import BOOK, NARROW, UNDO, Key
 from asfound.tui.list_screen import ListScreen
+from asfound.tui.value_line import VALUE, ask_value
 from asfound.tui.widgets.rows import Column, Row, RowList
 from asfound.tui.words import count
 
@@ -32,6 +33,7 @@ class FitNextScreen(ListScreen):
         NARROW,
         UNDO,
         Key("apostrophe", "app.look_over_this", "compare a refitted thing: now beside as found"),
+        VALUE,
         *BOOK,
     )
     DETAIL_ROWS = 6
@@ -103,6 +105,13 @@ class FitNextScreen(ListScreen):
         self.only_free = not self.only_free
         self.reload()
         self.refresh_lines()
+
+    def action_value(self) -> None:
+        entry = self.chosen
+        if entry is None or entry.card is None:
+            self.say("This row has no thing; a value is of a thing.")
+            return
+        ask_value(self, entry.card.tag, entry.card.label)
 
     def action_on(self, how: str) -> None:
         entry = self.chosen

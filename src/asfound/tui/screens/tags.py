@@ -14,6 +14,7 @@ from asfound.tui.entry import ScreenEntry
 from asfound.tui.going import GoTo, WriteTag
 from asfound.tui.keys import NARROW, UNDO, Key
 from asfound.tui.list_screen import ListScreen
+from asfound.tui.value_line import VALUE, ask_value
 from asfound.tui.widgets.rows import Column, Row, RowList
 
 ALL, NO_PICTURE, ONE_END = "Tags", "Tags without a picture", "Tags with a picture of one end only"
@@ -32,6 +33,7 @@ class TagsScreen(ListScreen):
         Key("r", "refitted('by hand')", "it is back on, by hand", "back on"),
         Key("c", "refitted('tight')", "it is back on and tight", "tight"),
         Key("a", "add", "write down a new tag", "new tag"),
+        VALUE,
         NARROW,
         UNDO,
     )
@@ -134,6 +136,11 @@ class TagsScreen(ListScreen):
         chosen = self.chosen
         if chosen is not None:
             self.post_message(WriteTag(chosen.tag.tag_id))
+
+    def action_value(self) -> None:
+        chosen = self.chosen
+        if chosen is not None:
+            ask_value(self, chosen.tag, chosen.card.label)
 
     def action_off(self) -> None:
         self._mark(lambda tag: log.mark_off(self.archive, tag), "came off")

@@ -195,7 +195,9 @@ def _what_to_do(plan: FitPlan, step: Step) -> str:
 
 def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -> None:
     out = console()
-    out.print(f"{plan.name(step.step)}{_waits(plan, step)}", style="bold")
+    is_away = any(one.line.tag_id == step.step for one in list_away(archive))
+    away = "  sent out and not back" if is_away else ""
+    out.print(f"{plan.name(step.step)}{_waits(plan, step)}{away}", style="bold")
     wanted = ("place", "how_it_sat", "flow", "bag", "condition", "set", "value", "measured")
     print_fields(one for one in found.card.fields if one.name in wanted)
     for seen in found.seen:

@@ -60,18 +60,22 @@ def COMMAND(ctx: click.Context, one_by_one: bool, answered: bool, as_json: bool)
 @click.option("--gap", "kind", default="", metavar="KIND", help="Which gap, where a thing has several.")
 @json_option
 def answer(about: str, words: tuple[str, ...], kind: str, as_json: bool) -> None:
-    """Close the gap of ABOUT (34, 23b, B8, P1_0032.jpg) with a reason. It stays closed until undo.
+    """Close the gap of ABOUT (34, 23b, B8, P1_0032.jpg; or several: 11b,12b) with a reason. It stays closed until undo.
 
     "no second end" makes a thing one-ended; "new tape" gives an end its tape back. Any other words are the reason it
     stays open: "never used" for a missing number, "hidden behind the tank" for an end without a picture.
     """
     with opened() as archive:
-        closed = answer_gaps(archive, about, " ".join(words), kind=kind)
+        # The words for a fluid or a thing without a number may have a comma of their own.
+        abouts = [about] if " " in about.strip() else [one for one in about.split(",") if one]
+        with archive.step(f"gap of {about} answered: {' '.join(words)}"):
+            closed = [gap for one in abouts for gap in answer_gaps(archive, one, " ".join(words), kind=kind)]
         if as_json:
             print_json(gaps_document(closed))
             return
+        names = gap_names(archive)
         for gap in closed:
-            console().print(f"closed: {gap.kind}{f', {about}' if about else ''}")
+            console().print(f"closed: {gap.kind}, {names(gap)}")
         console().print("Take that back with: asfound undo")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import click
 
 from asfound.actions import resolve
@@ -10,6 +12,7 @@ from asfound.actions.pin import Box, carried, check_inside, pin_tag
 from asfound.actions.resolve import TagRef
 from asfound.actions.sort import finish_pending
 from asfound.actions.tag import TagWords, add_tag, near_number
+from asfound.cli.imports import tell_import
 from asfound.cli.json_documents import carried_document
 from asfound.cli.parts import TakesNumbers, console, example, json_option, opened, print_json, shown_progress
 from asfound.cli.places import end_label, padded, width_of
@@ -19,19 +22,40 @@ from asfound.store.pictures import list_pictures
 
 
 @click.command(cls=TakesNumbers, epilog=example("asfound pin 17a P1_0012.jpg 0.42 0.61"))
-@click.argument("tag")
-@click.argument("picture")
-@click.argument("x", type=float)
-@click.argument("y", type=float)
+@click.argument("tag", required=False)
+@click.argument("picture", required=False)
+@click.argument("x", type=float, required=False)
+@click.argument("y", type=float, required=False)
 @click.argument("w", type=float, required=False)
 @click.argument("h", type=float, required=False)
+@click.option(
+    "--from",
+    "table",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Set the pins of a CSV table instead: tag, end, picture, x, y, w, h.",
+)
 @json_option
-def COMMAND(tag: str, picture: str, x: float, y: float, w: float | None, h: float | None, as_json: bool) -> None:
+def COMMAND(
+    tag: str | None,
+    picture: str | None,
+    x: float | None,
+    y: float | None,
+    w: float | None,
+    h: float | None,
+    table: Path | None,
+    as_json: bool,
+) -> int:
     """Pin TAG's end (17a, 17b) on PICTURE at X Y, the point or the centre of a box W by H.
 
     X, Y, W, H are fractions of the picture as displayed, 0 to 1, from its top left corner. The pin is carried to the
     spot's other pictures as proposals. A number that has no tag yet gets one.
     """
+    if table is not None and tag is not None:
+        raise click.UsageError("Name a table or one pin, not both")
+    if table is not None:
+        return _from_table(table, as_json=as_json)
+    if tag is None or picture is None or x is None or y is None:
+        raise click.UsageError("Say which tag, which picture, and where: asfound pin 17a P1_0012.jpg 0.42 0.61")
     with opened() as archive, shown_progress() as progress:
         finish_pending(archive, progress)
         shown = resolve.get_picture(archive, picture)
@@ -52,7 +76,7 @@ def COMMAND(tag: str, picture: str, x: float, y: float, w: float | None, h: floa
                     "carried": carried_document(proposals, by_id),
                 }
             )
-            return
+            return 0
         label = end_label(ref.tag, pin.end)
         if is_new:
             read = f"{tag.strip()} was read as its end {pin.end}" if ref.end else f"this is its end {pin.end}"
@@ -65,6 +89,18 @@ def COMMAND(tag: str, picture: str, x: float, y: float, w: float | None, h: floa
             console().print(f"  proposed on {padded(file, width)}  {proposal.confidence:4.0%} sure{gone}")
         if proposals:
             console().print(f"Answer them with: asfound confirm {label} PICTURE, or reject")
+    return 0
+
+
+def _from_table(table: Path, *, as_json: bool) -> int:
+    """Pin every row of a table, then carry all of them at once."""
+    from asfound.actions.pins_import import import_pins
+
+    with opened() as archive, shown_progress() as progress:
+        finish_pending(archive, progress)
+        report = import_pins(archive, table)
+        finish_pending(archive, progress)
+        return tell_import(report, dry_run=False, as_json=as_json)
 
 
 def _tag(archive: Archive, words: str) -> tuple[TagRef, bool]:

@@ -56,6 +56,7 @@ PHASES: dict[str, tuple[str, ...]] = {
         "find",
         "show",
         "copy",
+        "regions",
         "where",
         "fit",
         "hold",

@@ -55,8 +55,8 @@ def draw_pins(image_rgb: RgbImage, pins: Sequence[DrawnPin]) -> RgbImage:
     return np.asarray(image, np.uint8)
 
 
-def encode_copy(image_rgb: RgbImage, taken_at: datetime | None) -> bytes:
-    """A JPEG of an upright picture with the time it was taken as its only detail."""
+def encode_copy(image_rgb: RgbImage, taken_at: datetime | None, xmp: bytes = b"") -> bytes:
+    """A JPEG of an upright picture with the time it was taken, and an XMP packet if there is one; no other details."""
     image = Image.fromarray(image_rgb)
     exif = Image.Exif()
     exif[ExifTags.Base.Orientation] = 1
@@ -66,7 +66,7 @@ def encode_copy(image_rgb: RgbImage, taken_at: datetime | None) -> bytes:
         if offset := f"{taken_at:%z}":
             inner[ExifTags.Base.OffsetTimeOriginal] = f"{offset[:3]}:{offset[3:5]}"
     file = io.BytesIO()
-    image.save(file, "JPEG", quality=QUALITY, subsampling=0, exif=exif)
+    image.save(file, "JPEG", quality=QUALITY, subsampling=0, exif=exif, **({"xmp": xmp} if xmp else {}))
     return file.getvalue()
 
 

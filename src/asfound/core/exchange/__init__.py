@@ -1,0 +1,1 @@
+"""Forms in which the record is handed to other programs: open standards only."""

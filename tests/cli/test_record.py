@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 import pytest
 
-from asfound.errors import AsfoundError, Misused, NotFound
+from asfound.errors import AsfoundError, AskFirst, Misused, NotFound
 from tests.sallow_archive import Bench, bench_with_job, bench_with_sallow
 from tests.scenario import FOLDER
 
@@ -434,3 +434,26 @@ def test_day_of_what_else_happened_is_a_day(bench: Bench):
     bench.run("drained", "oil", "--at", "2025-10-18")
 
     assert [line["day_only"] for line in bench.json("log")] == [True, True]
+
+
+def test_sheet_with_own_heads_is_shown_asked_about_and_taken_as_shown(bench: Bench, tmp_path: Path):
+    path = tmp_path / "own.csv"
+    path.write_bytes("No;What;Torque\n61;hose;45 Nm\n62;tuyau percé;\n".encode("cp1252"))
+
+    with pytest.raises(AskFirst, match="--as-shown"):
+        bench.run("tags", "import", str(path))
+    shown = bench.run("tags", "import", str(path), "--dry-run")
+    assert 'Torque  kept in the note as "Torque: 45 Nm"' in shown.stdout
+    assert "Windows-1252" in shown.stderr
+    with pytest.raises(Misused, match="maps nothing"):
+        bench.run("tags", "import", str(path), "--column", "Torque")
+    document = bench.json("tags", "import", str(path), "--as-shown", "--column", "Torque=size")
+    assert [(one["head"], one["column"], one["how"]) for one in document["heads"]] == [
+        ("No", "tag", "meant"), ("What", "name", "meant"), ("Torque", "size", "said"),
+    ]  # fmt: skip
+    assert (bench.json("tag", "61")["size"], bench.json("tag", "62")["name"]) == ("45 Nm", "tuyau percé")
+    with pytest.raises(AskFirst, match="--yes"):
+        bench.run("undo")
+    bench.run("undo", "--yes")
+    with pytest.raises(NotFound):
+        bench.run("off", "61")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -18,11 +19,13 @@ from zoneinfo import ZoneInfo
 from asfound.actions.archive import Archive
 from asfound.actions.undo import IMPORT
 from asfound.core.capture.clock_changes import place_typed
+from asfound.core.log.heads import LEAVE_OUT, ReadHead, as_columns
 from asfound.errors import AsfoundError, Misused
 
 Row = Mapping[str, str]
 MOST_BYTES = 16 * 2**20
 YEARS = range(1970, 2100)
+_NUMBERED = re.compile(r"(?P<first>\d{1,2})(?P<mark>[./])(?P<second>\d{1,2})[./](?P<year>\d{4})")
 _TOO_MANY = "\0"
 """Stands for a column that no table can have."""
 
@@ -50,14 +53,46 @@ class RowAccount:
 
 @dataclass(frozen=True, slots=True)
 class ImportReport:
-    """What became of every row, in the file's order, and the columns that nobody here reads."""
+    """What became of every row, in the file's order, and the columns that nobody here reads.
+
+    Attributes
+    ----------
+    heads : tuple of ReadHead
+        What the heads of the sheet were read as; empty for a table that has to have columns of ours.
+    words : tuple of str
+        What to know of how the file was read.
+    """
 
     rows: tuple[RowAccount, ...]
     unread_columns: tuple[str, ...]
+    heads: tuple[ReadHead, ...] = ()
+    words: tuple[str, ...] = ()
 
     def count(self, became: str) -> int:
         """How many rows became so."""
         return sum(row.became == became for row in self.rows)
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table as it was read.
+
+    Attributes
+    ----------
+    names : list of str
+        What its first line names, folded; a name that comes twice has a number behind it the second time.
+    rows : list of (int, Row)
+        Each with the line it begins on.
+    heads : list of str
+        The names as they are written.
+    words : tuple of str
+        What to know of how it was read.
+    """
+
+    names: list[str]
+    rows: list[tuple[int, Row]]
+    heads: list[str]
+    words: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
@@ -87,6 +122,7 @@ def import_table(
     finish: Callable[[Row, TakenRow], None],
     describe: Callable[[], Described],
     is_dry_run: bool = False,
+    choose: Callable[[Table], Sequence[ReadHead]] | None = None,
 ) -> ImportReport:
     """Take every row of a table, then finish each with what refers to other rows.
 
@@ -99,12 +135,20 @@ def import_table(
     describe : callable
         Everything known now, as key to field to text; asked before and after, so that the account is of facts.
 
+    choose : callable or None
+        Says what the heads of a person's own sheet are read as; may raise what has to be asked first.
+
     Raises
     ------
     Misused
         If the file cannot be read as a table, or lacks a needed column.
     """
-    names, rows = read_table(path)
+    table = read_table(path)
+    heads = tuple(choose(table)) if choose else ()
+    names, rows = table.names, table.rows
+    if heads:
+        names = list(dict.fromkeys(one.column for one in heads if one.column != LEAVE_OUT))
+        rows = [(line, {**_left_over(row), **as_columns(row, heads)}) for line, row in rows]
     if lacking := [name for name in needed if name not in names]:
         raise Misused(
             f"{path.name} has no column {lacking[0]}; its first line must name the columns: {', '.join(names)}"
@@ -120,11 +164,14 @@ def import_table(
         accounts = [_account(line, one, before, after) for (line, _row), one in zip(rows, taken, strict=True)]
         if is_dry_run:
             raise _TakeBack
-    return ImportReport(tuple(accounts), tuple(name for name in names if not columns(name)))
+    unread = tuple(name for name in names if not columns(name))
+    return ImportReport(tuple(accounts), unread, heads, table.words)
 
 
-def read_table(path: Path) -> tuple[list[str], list[tuple[int, Row]]]:
-    """Columns and rows (with the line each begins on) of a table of text; empty rows are left out.
+def read_table(path: Path) -> Table:
+    """A table of text, its cells parted by commas, semicolons or tabs; empty rows are left out.
+
+    Text that is not UTF-8 is read as Windows-1252, which is said.
 
     Raises
     ------
@@ -138,18 +185,53 @@ def read_table(path: Path) -> tuple[list[str], list[tuple[int, Row]]]:
         raise Misused(f"{path}: {error.strerror or error}; name a table such as tags.csv") from error
     if len(data) > MOST_BYTES:
         raise Misused(f"{path.name} is larger than {MOST_BYTES >> 20} MiB; that is not a table of tags.")
+    text, words = _decoded(data, path.name)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_mark(text), strict=True)
     try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise Misused(f"{path.name} is not UTF-8 text (byte {error.start}); save it as CSV in UTF-8.") from error
-    first = text.partition("\n")[0]
-    mark = "," if "," in first or not first.strip() else ";" if ";" in first else "\t"
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
-    try:
-        names = [name.strip().casefold() for name in next(reader, [])]
-        return names, list(_rows(reader, names))
+        heads = _heads(next(reader, []))
+        names = [head.casefold() for head in heads]
+        return Table(names, list(_rows(reader, names)), heads, words)
     except csv.Error as error:
         raise Misused(f"{path.name}, line {reader.line_num}: {error}; fix that line.") from error
+
+
+def _decoded(data: bytes, name: str) -> tuple[str, tuple[str, ...]]:
+    """The text of a table, and what to know of how it was read."""
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        with suppress(UnicodeDecodeError):
+            return data.decode("utf-16"), ()
+    try:
+        return data.decode("utf-8-sig"), ()
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        try:
+            return data.decode("cp1252"), (
+                f"{name} is not UTF-8 (line {line}); it was read as Windows-1252. Look whether letters such as é, ü "
+                "and ° are right.",
+            )
+        except UnicodeDecodeError:
+            raise Misused(f"{name} is not UTF-8 text (byte {error.start}); save it as CSV in UTF-8.") from error
+
+
+def _mark(text: str) -> str:
+    """What parts the cells: the mark that the first line has most often outside quotes."""
+    first = re.sub(r'"[^"]*"', "", text.lstrip().partition("\n")[0])
+    return max((",", ";", "\t"), key=first.count)
+
+
+def _heads(cells: Sequence[str]) -> list[str]:
+    """What the first line names; an empty cell and one that was met before are told apart by their place."""
+    heads: list[str] = []
+    met: set[str] = set()
+    for at, cell in enumerate(cells, 1):
+        head = " ".join(cell.split()) or f"column {at}"
+        heads.append(f"{head} ({at})" if head.casefold() in met else head)
+        met.add(head.casefold())
+    return heads
+
+
+def _left_over(row: Row) -> Row:
+    return {_TOO_MANY: row[_TOO_MANY]} if _TOO_MANY in row else {}
 
 
 def parts(text: str) -> list[str]:
@@ -167,9 +249,10 @@ def read_day(text: str, zone: str) -> tuple[datetime, bool]:
         If it is no date, or a time that the zone's clocks showed twice or never.
     """
     try:
-        at = datetime.fromisoformat(text.strip())
+        at = datetime.fromisoformat(_day_first(text.strip()))
     except ValueError as error:
-        raise Misused(f'"{text}" is not a date; write it like 2025-10-18') from error
+        two = " that reads one way only" if _NUMBERED.fullmatch(text.strip()) else ""
+        raise Misused(f'"{text}" is not a date{two}; write it like 2025-10-18') from error
     if at.year not in YEARS:
         raise Misused(f'"{text}" lies in the year {at.year}; is that a slip? Write it like 2025-10-18')
     is_day_only = len(text.strip()) <= len("2025-10-18")
@@ -177,6 +260,17 @@ def read_day(text: str, zone: str) -> tuple[datetime, bool]:
         # The last minute of a day is nobody's typed time; where it was twice either will do.
         return datetime.combine(at.date(), time(23, 59), ZoneInfo(zone)), True
     return place_typed(at, ZoneInfo(zone)), False
+
+
+def _day_first(text: str) -> str:
+    """A day such as 18.10.2025 or 18/10/2025 as it is kept; one that could be read month first stays as it is."""
+    found = _NUMBERED.fullmatch(text)
+    if found is None:
+        return text
+    first, second = int(found["first"]), int(found["second"])
+    if found["mark"] == "." or first > 12 or first == second:
+        return f"{found['year']}-{second:02}-{first:02}"
+    return f"{found['year']}-{first:02}-{second:02}" if second > 12 else text
 
 
 def read_count(text: str, name: str) -> int | None:

@@ -7,18 +7,21 @@ from __future__ import annotations
 
 import re
 from collections import Counter, defaultdict
+from collections.abc import Mapping
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from asfound.actions import fitting, log, quick_line, resolve, tag_card
 from asfound.actions import tag as tag_actions
 from asfound.actions.archive import Archive
-from asfound.actions.table_import import Described, ImportReport, Row, TakenRow, import_table, parts, read_day
+from asfound.actions.table_import import Described, ImportReport, Row, Table, TakenRow, import_table, parts, read_day
 from asfound.actions.tag import EndWords, TagWords
+from asfound.core.log.heads import LEAVE_OUT, ReadHead, read_heads
 from asfound.core.log.tag_fields import LETTERS, OF_END, OF_TAG
 from asfound.core.log.tag_readers import colour_question
-from asfound.core.words import plain_words
-from asfound.errors import AsfoundError, Misused
+from asfound.core.words import fold, plain_words
+from asfound.errors import AsfoundError, AskFirst, Misused
 from asfound.model.field_rows import FieldRow
 from asfound.model.tags import NO_CAP, EndLetter, Tag
 from asfound.store import bags, tags
@@ -34,6 +37,9 @@ OTHER_COLUMNS = ("tag", "bag", "refit_after", "refit_before", "tagged_on", "off_
 _PASSED_OVER = frozenset({"row", "a_iec", "b_iec", "true_time", "day", "shows"})
 """A row's own count, and answers that must be worked out."""
 
+COLUMNS = ("tag", *TAG_COLUMNS, *END_COLUMNS, "a_stripe", "b_stripe", *OTHER_COLUMNS[1:])
+"""Everything that a head can be read as."""
+
 _STATE = re.compile(r"state_(\d{4})_(\d{2})_(\d{2})")
 _REFITTED = {"by hand": "by hand", "hand-tight": "by hand", "tight": "tight", "tight and marked": "marked",
              "marked": "marked", "checked": "checked", "refitted": ""}  # fmt: skip
@@ -43,8 +49,32 @@ _LOOSE_TAPE = re.compile(
 )
 
 
-def import_tags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> ImportReport:
+def import_tags(
+    archive: Archive,
+    path: Path,
+    *,
+    is_dry_run: bool = False,
+    said: Mapping[str, str] | None = None,
+    as_shown: bool = False,
+) -> ImportReport:
     """Bring tags in from a CSV; lists in a cell are parted by ";".
+
+    A sheet may have heads of its own: what they most likely mean is shown, and taken only when somebody said that it is
+    right. What no column is for is kept in the note, with its head.
+
+    Parameters
+    ----------
+    said : mapping or None
+        Heads to the columns that they are, or to "-" for what is left out.
+    as_shown : bool
+        Whether the rest is as the preview shows it.
+
+    Raises
+    ------
+    AskFirst
+        If heads were guessed or are not known, nobody said that it is right so, and it is no dry run.
+    Misused
+        If a head or a column that was said is none.
 
     A row speaks of the known thing with its number; the second row with a number of the second such thing. Empty cells
     take nothing back.
@@ -60,7 +90,33 @@ def import_tags(archive: Archive, path: Path, *, is_dry_run: bool = False) -> Im
         finish=reader.finish,
         describe=lambda: _describe(archive),
         is_dry_run=is_dry_run,
+        choose=partial(_choose, path=path, said=said or {}, is_sure=as_shown or is_dry_run),
     )
+
+
+def _choose(table: Table, *, path: Path, said: Mapping[str, str], is_sure: bool) -> list[ReadHead]:
+    """What each head is read as; asked first where that was guessed."""
+    folded = {fold(head): column.strip() for head, column in said.items()}
+    for head, column in said.items():
+        if fold(head) not in map(fold, table.names):
+            raise Misused(f'{path.name} has no column "{head}"; it has: {", ".join(table.heads)}')
+        if column.strip() != LEAVE_OUT and not _is_known(column.strip()):
+            raise Misused(f'"{column}" is no column; "{head}" can be read as one of: {", ".join(COLUMNS)}, or -')
+    samples = {name: next((row[name] for _line, row in table.rows if row.get(name)), "") for name in table.names}
+    heads = read_heads(dict(zip(table.names, table.heads, strict=True)), samples, folded, _is_known)
+    if "tag" not in (one.column for one in heads):
+        raise Misused(
+            f"{path.name} has no column for the number; its first line names: {', '.join(table.heads)}. "
+            "Say which it is: --column HEAD=tag"
+        )
+    unsure = [one for one in heads if one.how == "meant" or (one.how == "kept" and one.sample)]
+    if unsure and not is_sure:
+        told = "; ".join(f'"{one.shown}" is {one.words}' for one in unsure)
+        raise AskFirst(
+            f"{path.name} has heads of its own: {told}.",
+            "Look at it with --dry-run. If it is right, say --as-shown; else map a head: --column HEAD=COLUMN",
+        )
+    return heads
 
 
 class _RowReader:

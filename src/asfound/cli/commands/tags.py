@@ -10,10 +10,11 @@ import click
 from asfound.actions import log
 from asfound.actions.tag import list_ends, list_tags
 from asfound.cli.imports import dry_run_option, tell_import
-from asfound.cli.parts import console, example, json_option, opened, print_json
+from asfound.cli.parts import asked, console, example, json_option, opened, print_json
 from asfound.cli.places import padded
 from asfound.core.log.tag_fields import OF_END, OF_TAG
 from asfound.core.pins.numbering import sort_key
+from asfound.errors import Misused
 from asfound.model.log import Event
 from asfound.store.pins import list_pins
 
@@ -40,17 +41,40 @@ def _columns() -> str:
     help=f"""Import tags from FILE, a CSV table. Separate items in one cell with semicolons.
 
     Columns: {_columns()}. Only tag is needed.
+
+    A sheet with heads of its own ("No;What;From;To") is shown first: what each head is read as, and what no column is
+    for goes into the note with its head. Commas, semicolons or tabs part the cells.
     """,
     epilog=example("asfound tags import tags.csv --dry-run"),
 )
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@click.option(
+    "--column",
+    "columns",
+    multiple=True,
+    metavar="HEAD=COLUMN",
+    help='What a head of your own sheet is: "No=tag", "Torque=note"; "Photo=-" leaves it out.',
+)
+@click.option("--as-shown", is_flag=True, help="Heads of your own are what the dry run shows.")
 @dry_run_option
 @json_option
-def import_(file: Path, dry_run: bool, as_json: bool) -> int:
+def import_(file: Path, columns: tuple[str, ...], as_shown: bool, dry_run: bool, as_json: bool) -> int:
     from asfound.actions.tags_import import import_tags
 
+    said = dict(map(_mapped, columns))
     with opened() as archive:
-        return tell_import(import_tags(archive, file, is_dry_run=dry_run), dry_run=dry_run, as_json=as_json)
+        report = asked(
+            lambda is_sure: import_tags(archive, file, is_dry_run=dry_run, said=said, as_shown=is_sure),
+            is_sure=as_shown,
+        )
+        return tell_import(report, dry_run=dry_run, as_json=as_json)
+
+
+def _mapped(typed: str) -> tuple[str, str]:
+    head, mark, column = typed.rpartition("=")
+    if not mark or not head.strip() or not column.strip():
+        raise Misused(f'"{typed}" maps nothing; write a head and its column: --column "No=tag"')
+    return head.strip(), column.strip()
 
 
 def _list(*, as_json: bool) -> None:

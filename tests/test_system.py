@@ -7,6 +7,7 @@ import os
 import signal
 import stat
 import string
+import sys
 from pathlib import Path
 
 import pytest
@@ -104,6 +105,17 @@ def test_limits_signals_and_terminals_that_are_not_there_stop_nothing():
     for code in (None, 0, 1, -9, 9):
         assert not system.ran_out_of_time(code)
         assert not system.was_killed(code)
+
+
+def test_libraries_write_nowhere_and_the_terminal_is_still_written_to(capfd: pytest.CaptureFixture[str]):
+    put_back = system.silence_libraries()
+    os.write(2, b"a decoder speaks\n")
+    assert sys.__stderr__ is not None
+    sys.__stderr__.write("the screens\n")
+    put_back()
+    os.write(2, b"after\n")
+
+    assert capfd.readouterr().err == "the screens\nafter\n"
 
 
 def test_how_a_process_ended_is_told_apart():

@@ -170,6 +170,32 @@ def limit_cpu(more_s: int) -> None:
 # Terminals
 
 
+def silence_libraries() -> Callable[[], None]:
+    """Lead nowhere what libraries write to the numbered error stream: decoders do, over whatever stands there.
+
+    `sys.__stderr__` goes on to write to the terminal. Gives what puts the stream back.
+    """
+    number = 2
+    try:
+        kept, nowhere = os.dup(number), os.open(os.devnull, os.O_WRONLY)
+    except OSError:  # it was closed
+        return lambda: None
+    before = sys.__stderr__
+    os.dup2(nowhere, number)
+    os.close(nowhere)
+    stream = open(kept, "w", encoding=before.encoding if before else "utf-8", errors="replace", buffering=1)
+    sys.__stderr__ = stream  # type: ignore[misc]
+
+    def put_back() -> None:
+        sys.__stderr__ = before  # type: ignore[misc]
+        with suppress(OSError):  # the terminal may be gone
+            os.dup2(kept, number)
+        with suppress(OSError):
+            stream.close()
+
+    return put_back
+
+
 def terminal_pixels(stream: TextIO) -> bytes | None:
     """Rows, columns, width and height of a terminal as four shorts, pixels where it knows them; None where unknown."""
     if sys.platform != "win32":

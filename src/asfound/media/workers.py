@@ -21,7 +21,7 @@ from typing import Self
 from asfound.errors import AsfoundError, Refused, TooLarge, Unreadable
 from asfound.media.inspect import Inspected, Inspection, inspect
 from asfound.media.limits import DEFAULT_LIMITS, MIB, Limits
-from asfound.system import limit_cpu, limit_memory, ran_out_of_time, start_tracker, was_killed
+from asfound.system import limit_cpu, limit_memory, ran_out_of_time, silence_libraries, start_tracker, was_killed
 
 if sys.platform == "win32":
     from multiprocessing.connection import PipeConnection as Connection
@@ -201,6 +201,7 @@ def _epitaph(code: int | None) -> Refused:
 def _work(pipe: Connection, limits: Limits, inspect_one: InspectOne) -> None:
     """What a worker does until its pipe is closed."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the parent's business.
+    silence_libraries()
     import cv2
 
     cv2.setNumThreads(1)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from asfound.actions.archive import Archive
 from asfound.errors import AsfoundError
+from asfound.system import silence_libraries
 from asfound.tui.first_frame import ENTER_PAGE, FirstFrame, FirstWords
 from asfound.tui.terminal import prepare_environment, terminal_key
 
@@ -55,7 +56,11 @@ def launch(archive: Archive, frame: FirstFrame, words: FirstWords | None = None)
     if frame.stands:
         app.driver_class = _without_new_page(app.driver_class, frame)
     # A loop of our own: the usual one would wait here for work in threads, which may take long over one picture.
-    app.run(loop=asyncio.new_event_loop())
+    put_back = silence_libraries()
+    try:
+        app.run(loop=asyncio.new_event_loop())
+    finally:
+        put_back()
     with suppress(AsfoundError):
         from asfound.actions.summary import summarize
         from asfound.tui.first_words import first_words

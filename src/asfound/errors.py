@@ -3,7 +3,8 @@
 AsfoundError                  exit 2 unless said otherwise
 ├── Misused                   the command was given something it cannot use
 │   ├── NotFound              a picture, tag, spot, clip, bag or job that the archive does not hold (exit 1)
-│   └── Ambiguous             more than one thing answers to the words given
+│   ├── Ambiguous             more than one thing answers to the words given
+│   └── AskBack               a typed line is not clear; nothing of it is written (exit 1)
 ├── NoArchive                 there is no archive in the folder named
 ├── ArchiveTrouble            the archive's files or database cannot be used as they are
 │   ├── NewerArchive          written by a later version than this one
@@ -21,6 +22,8 @@ Each message names the thing, the cause and the next move, in one line.
 """
 
 from __future__ import annotations
+
+from collections.abc import Iterable
 
 
 class AsfoundError(Exception):
@@ -41,6 +44,23 @@ class NotFound(Misused):
 
 class Ambiguous(Misused):
     """More than one thing answers to the words given."""
+
+
+class AskBack(Misused):
+    """A typed line can mean several things, or nothing for certain; nothing of it is written.
+
+    Attributes
+    ----------
+    readings : tuple of str
+        What it can mean, each in one line.
+    """
+
+    exit_status = 1
+
+    def __init__(self, why: str, readings: Iterable[str] = ()) -> None:
+        self.readings = tuple(readings)
+        meant = f" It can be: {'; or: '.join(self.readings)}." if self.readings else ""
+        super().__init__(f"{why}{meant}")
 
 
 class NoArchive(AsfoundError):

@@ -11,7 +11,7 @@ import pytest
 from asfound.actions import log, resume, undo
 from asfound.actions.archive import open_archive
 from asfound.actions.log_words import write_words
-from asfound.errors import Misused, NotFound
+from asfound.errors import AskBack, Misused
 from tests.sallow_archive import Bench, bench_with_job
 
 
@@ -45,7 +45,7 @@ def test_number_alone_is_a_new_bag_where_two_bags_could_be_meant(bench: Bench):
 
 def test_several_things_are_written_at_once_or_not_at_all(bench: Bench):
     with open_archive(bench.folder) as archive:
-        with pytest.raises(NotFound):
+        with pytest.raises(AskBack, match="no 99 in this job"):
             write_words(archive, "17, 99 off")
         assert log.list_lines(archive) == []
         told = write_words(archive, "17 and 18 on tight")

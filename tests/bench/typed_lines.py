@@ -17,9 +17,9 @@ from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from asfound.actions import bags, job, log, tag
+from asfound.actions import bags, job, tag
 from asfound.actions.archive import Archive, open_archive
-from asfound.actions.log_words import write_words
+from asfound.actions.typed_line import write_typed
 from asfound.errors import AsfoundError
 
 NOW = datetime(2025, 11, 5, 16, 40, tzinfo=ZoneInfo("Europe/Amsterdam"))
@@ -58,13 +58,11 @@ def meant_rows(words: str) -> set[Row] | None:
 
 def written_rows(archive: Archive, line: str) -> set[Row] | None:
     """What a line wrote, taken back again; None where it was refused."""
-    before = {one.event_id for one in log.list_lines(archive)}
     tags = tag.list_tags(archive)
     numbers = {one.tag_id: one.number if one.order == 1 else f"{one.number}.{one.order}" for one in tags}
     try:
         with archive.store.transaction():
-            write_words(archive, line)
-            new = [one for one in log.list_lines(archive) if one.event_id not in before]
+            new = write_typed(archive, line).lines
             raise _Enough
     except _Enough:
         return {
@@ -91,8 +89,11 @@ def main(path: Path) -> None:
         told = [(line, meant_rows(meant), written_rows(archive, line)) for line, meant in lines]
     right = sum(meant == written for _, meant, written in told)
     wrong = [line for line, meant, written in told if written is not None and meant != written]
-    print(f"{right} of {len(told)} as meant ({right / len(told):.2f}); {len(wrong)} written otherwise than meant:")
-    print("\n".join(wrong))
+    print(f"{right} of {len(told)} as meant ({right / len(told):.2f}); {len(wrong)} written otherwise than meant")
+    if not path.name.startswith("kept_back"):  # those lines stay unread, so that nothing is tuned on them
+        print("".join(f"  otherwise: {line}\n" for line in wrong), end="")
+        refused = [line for line, meant, written in told if written is None and meant is not None]
+        print("".join(f"  asked back: {line}\n" for line in refused), end="")
 
 
 if __name__ == "__main__":

@@ -9,7 +9,8 @@ from asfound.actions import log
 from asfound.actions.archive import Archive, kept
 from asfound.core.log.fluids import Fluid, find_fluids, fluid_key
 from asfound.errors import Misused
-from asfound.model.log import LEFT_OUT, LogLine
+from asfound.model.log import LEAKS, LEFT_OUT, LogLine
+from asfound.model.tags import Tag
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,21 +32,29 @@ def list_fluids(archive: Archive) -> tuple[Fluid, ...]:
 
 
 def write_fluid(
-    archive: Archive, kind: str, said: FluidWords, *, at: datetime | None = None, is_day_only: bool = False
+    archive: Archive,
+    kind: str,
+    said: FluidWords,
+    *,
+    tag: Tag | None = None,
+    at: datetime | None = None,
+    is_day_only: bool = False,
 ) -> LogLine:
     """Write down that a fluid was filled, bled, looked at for leaks, or is left out on purpose (the note says why).
+
+    `tag` is where it went in, or what was looked at. A look for leaks that names nothing is of all filled so far.
 
     Raises
     ------
     Misused
         If nothing says which fluid, or why it is left out.
     """
-    if not said.what.strip():
+    if not said.what.strip() and kind != LEAKS:
         raise Misused(f'Say which fluid: asfound {kind.split()[0]} "engine oil"')
     if kind == LEFT_OUT and not said.note.strip():
         raise Misused(f'Say why it is left out: asfound filled "{said.what}" --left-out "goes to the new owner dry"')
     words = {**asdict(said), "what": " ".join(said.what.split())}
-    return log.write_told(archive, f"{said.what} {kind}", kind, words, at=at, is_day_only=is_day_only)
+    return log.write_told(archive, f"{said.what} {kind}", kind, words, tag=tag, at=at, is_day_only=is_day_only)
 
 
 def fluid_oddity(archive: Archive, what: str) -> str:

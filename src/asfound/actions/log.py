@@ -19,6 +19,7 @@ from asfound.store.pictures import list_pictures
 
 LONG_BEFORE_S = 366 * 86_400
 """What is said to have happened so long before a job is most likely a slip of the finger."""
+TAPE_LOST, TAPE_BACK = "tape lost", "tape back"
 _WANTS_WORDS = {
     "measured": 'measured, such as "shims 2.0 + 1.0 mm"',
     "note": 'noted, such as "has a dent"',
@@ -34,18 +35,21 @@ class Drained:
     container: str = ""
     looks: str = ""
     note: str = ""
+    by_whom: str = ""
 
 
 def mark_off(
     archive: Archive,
     tag: Tag,
     *,
+    end: EndLetter | None = None,
     bag: str = "",
     note: str = "",
+    by_whom: str = "",
     at: datetime | None = None,
     is_day_only: bool = False,
 ) -> Event:
-    """Write down that a thing came off, and where its fasteners went.
+    """Write down that a thing, or one end of it, came off, and where its fasteners went.
 
     `bag` is a bag's label, or "back in place"; a bag not heard of before is added.
 
@@ -55,7 +59,16 @@ def mark_off(
     with archive.step(f"{tag.number} off"):
         bag = _note_bag(archive, tag, bag)
         event_id = events.add_event(
-            archive.store, tag.tag_id, "off", at or now, now, bag=bag, note=note, is_day_only=is_day_only
+            archive.store,
+            tag.tag_id,
+            "off",
+            at or now,
+            now,
+            end=_end_of(tag, end),
+            bag=bag,
+            note=note,
+            by_whom=by_whom,
+            is_day_only=is_day_only,
         )
     return events.get_event(archive.store, event_id)
 
@@ -64,13 +77,14 @@ def mark_refitted(
     archive: Archive,
     tag: Tag,
     *,
+    end: EndLetter | None = None,
     how: str = "",
     note: str = "",
     by_whom: str = "",
     at: datetime | None = None,
     is_day_only: bool = False,
 ) -> Event:
-    """Write down that a thing went back, and how: by hand, tight, marked or checked.
+    """Write down that a thing, or one end of it, went back, and how: by hand, tight, torqued, marked or checked.
 
     Saying it again with another `how` adds to the history; the latest word counts. Returns the line just written, also
     where a later one is known already.
@@ -85,6 +99,7 @@ def mark_refitted(
             "refitted",
             at or now,
             now,
+            end=_end_of(tag, end),
             how=how,
             note=note,
             by_whom=by_whom,
@@ -125,6 +140,8 @@ def write_line(
         bag = _note_bag(archive, tag, bag)
         if kind == "capped":
             _cap_ends(archive, tag, end, note)
+        if kind in (TAPE_LOST, TAPE_BACK):
+            _tape_ends(archive, tag, end, is_lost=kind == TAPE_LOST)
         event_id = events.add_event(
             archive.store,
             tag.tag_id,
@@ -257,6 +274,18 @@ def _cap_ends(archive: Archive, tag: Tag, end: EndLetter | None, what_with: str)
         tags.change_end(archive.store, tag.tag_id, letter, capped=True)
         if what_with:
             tags.change_end(archive.store, tag.tag_id, letter, capped_with=what_with)
+
+
+def _tape_ends(archive: Archive, tag: Tag, end: EndLetter | None, *, is_lost: bool) -> None:
+    """One end's tape is lost or back; without an end it is that of a thing with one end, or of both."""
+    letters: tuple[EndLetter, ...] = (end,) if end else ("A", "B") if tag.ends == 2 else ("A",)
+    for letter in letters:
+        tags.change_end(archive.store, tag.tag_id, letter, tape_lost=is_lost)
+
+
+def _end_of(tag: Tag, end: EndLetter | None) -> str:
+    """The end as the log keeps it: a thing with one end has come off whole."""
+    return end or "" if tag.ends == 2 else ""
 
 
 def _note_bag(archive: Archive, tag: Tag, typed: str) -> str:

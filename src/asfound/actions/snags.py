@@ -36,10 +36,11 @@ def add_snag(
     ties: SnagTies | None = None,
     *,
     label: str = "",
+    by_whom: str = "",
     at: datetime | None = None,
     is_day_only: bool = False,
 ) -> Snag:
-    """Write a snag down. Without a label it gets the next number."""
+    """Write a snag down. Without a label it gets the next number. Who found it stands behind the words, in brackets."""
     what = what.strip()
     if not what:
         raise Misused('Say what is the matter: asfound snag add "clamp rusted through" --tag 17')
@@ -47,6 +48,7 @@ def add_snag(
     label = _check_label(label.strip() or _next_label(known))
     if any(_plain(snag.label) == _plain(label) for snag in known):
         raise Misused(f"There is a snag {label} already; close it with: asfound snag close {label}")
+    what = f"{what} ({by_whom.strip()})" if by_whom.strip() else what
     with archive.step(f"snag {label}"):
         snag_id = snags.add_snag(
             archive.store, archive.job.job_id, label, at or archive.now(), is_day_only=is_day_only, what=what

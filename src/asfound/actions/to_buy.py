@@ -62,6 +62,22 @@ def note_purchase(archive: Archive, about: About, **words: str | None) -> None:
                 snags.mark_bought(archive, about)
 
 
+def about_part(archive: Archive, tag: Tag, what: str) -> About:
+    """What a part bought for a tag is on the list: the entry that has these words already, else one of its own.
+
+    A part of a tag is not the tag: that its clamp is bought says nothing of a tag that is to be replaced.
+    """
+    for snag in snags.list_snags(archive):
+        if snag.is_open and snag.tag_id == tag.tag_id and fold(snag.buy) == fold(what):
+            return snag
+    mine = next(
+        (one for one in purchases.list_purchases(archive.store, archive.job.job_id) if one.tag_id == tag.tag_id), None
+    )
+    if mine is not None and fold(mine.what) == fold(what):
+        return tag
+    return f"{what} for {tag.number}"
+
+
 def drop_purchase(archive: Archive, about: About) -> None:
     """Take what was written down of it off the list; a condition, a broken part or a snag puts it there again."""
     known = _find(archive, about)

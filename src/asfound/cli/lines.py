@@ -19,14 +19,14 @@ def print_lines(lines: Iterable[ListedLine], zone: str) -> None:
         words = "  ".join(filter(None, (one.card.tag.name if one.card else "", *one.words)))
         struck = "  [not so]" if one.line.is_struck else ""
         told = f"{padded(one.label, 5, at_right=True)}  {one.happened:<11}  {words}{struck}"
-        console().print(f"{one.line.event_id:>4}  {when}  {told}".rstrip())
+        console().print(f"{one.line.event_id or '':>4}  {when}  {told}".rstrip())
 
 
 def line_document(listed: ListedLine) -> dict[str, Any]:
-    """A line of `log --json`."""
+    """A line of `log --json`; "line" is null for what is kept elsewhere than in the log, such as a snag."""
     line, tag = listed.line, listed.card.tag if listed.card else None
     return {
-        "line": line.event_id,
+        "line": line.event_id or None,
         "at": moment(line.at),
         "day_only": line.is_day_only,
         "tag": None if tag is None else tag.number,

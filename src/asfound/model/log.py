@@ -27,6 +27,8 @@ class Event:
         For "off": the bag, or "back in place"; empty when not said.
     is_day_only : bool
         Whether no more than the day is known; `at` is its last minute then.
+    end : str
+        "A" or "B" where only that end came off or went back; empty for the whole thing.
     """
 
     event_id: int
@@ -38,6 +40,7 @@ class Event:
     note: str
     entered_at: datetime
     is_day_only: bool = False
+    end: str = ""
 
 
 HAPPENINGS = (
@@ -55,6 +58,8 @@ HAPPENINGS = (
     "new part",
     "repaired",
     "torque",
+    "tape lost",
+    "tape back",
     "note",
 )
 """What the log can say of a thing, and "not so", which strikes an earlier line out; no line is ever changed."""
@@ -63,6 +68,9 @@ NOT_SO = "not so"
 
 FILLED, BLED, LEAKS, LEFT_OUT = "filled", "bled", "leaks looked at", "left out"
 """Said of a fluid that was drained; left out is on purpose."""
+
+COUNTED_OUT, COUNTED_BACK = "counted out", "counted back"
+"""Said of a bag: how many pieces went in, and how many were found when it was opened."""
 
 LIFTED_OUT = "lifted out"
 LIFTED_IN = "lifted in"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from datetime import datetime
 
+from asfound.core.log.ends_off import of_the_whole
 from asfound.errors import NotFound
 from asfound.model.log import NOT_SO, Event, LogLine
 from asfound.store.database import Store
@@ -46,18 +47,21 @@ def add_event(
 
 
 def list_events(store: Store, job_id: int) -> list[Event]:
-    """What came off and went back, in the order in which it happened; struck lines are left out."""
+    """What came off and went back, in the order in which it happened; struck lines are left out.
+
+    A thing is refitted once each end that came off is back.
+    """
     rows = store.rows(
         f"SELECT * FROM event WHERE job_id = ? AND kind IN ('off', 'refitted') AND tag_id IS NOT NULL AND {_STANDS}",
         job_id,
     )
-    return sorted(map(_event, rows), key=lambda event: (event.at, event.event_id))
+    return of_the_whole(sorted(map(_event, rows), key=lambda event: (event.at, event.event_id)))
 
 
 def find_events(store: Store, tag_id: int) -> list[Event]:
     """When one tag came off and went back, in the order in which it happened; struck lines are left out."""
     rows = store.rows(f"SELECT * FROM event WHERE tag_id = ? AND kind IN ('off', 'refitted') AND {_STANDS}", tag_id)
-    return sorted(map(_event, rows), key=lambda event: (event.at, event.event_id))
+    return of_the_whole(sorted(map(_event, rows), key=lambda event: (event.at, event.event_id)))
 
 
 def get_event(store: Store, event_id: int) -> Event:
@@ -103,6 +107,7 @@ def _event(row: sqlite3.Row) -> Event:
         note=row["note"],
         entered_at=datetime.fromisoformat(row["entered_at"]),
         is_day_only=bool(row["is_day_only"]),
+        end=row["end"],
     )
 
 

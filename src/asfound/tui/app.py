@@ -12,9 +12,7 @@ from textual.screen import Screen
 
 from asfound.actions.archive import Archive
 from asfound.actions.known import known_tags, spot_of
-from asfound.actions.log_words import write_words
 from asfound.actions.look_over import pictures_to_look_over
-from asfound.core.log.happening import EXAMPLE, said_of
 from asfound.tui import book, going, steps_back
 from asfound.tui.background import WorkMoved, WorkTold
 from asfound.tui.base import ArchiveScreen
@@ -23,6 +21,7 @@ from asfound.tui.canvas.widget import Canvas
 from asfound.tui.cards import label_of
 from asfound.tui.commands import list_commands
 from asfound.tui.first_frame import FirstWords
+from asfound.tui.happened import HappenedLine
 from asfound.tui.looks import DARK_SHOP, LOOKS
 from asfound.tui.session import Session
 from asfound.tui.toolkit_insides import bind_keys, every_screen
@@ -178,27 +177,10 @@ class ArchiveApp(Session):
     def on_ask_what_happened(self) -> None:
         self.ask_what_happened()
 
-    def ask_what_happened(self, label: str = "", *, words: str = "", refusal: str = "") -> None:
+    def ask_what_happened(self, label: str = "") -> None:
         """Ask for a line of the log: of the thing with this label, unless the line says of which."""
-        here = self.here
-        if here is None:
-            return
-
-        def answered(said: str) -> None:
-            line = said_of(label, said) if label else said
-            told = here.attempt(lambda: write_words(self.shared.here, line))
-            if told is not None:
-                here.changed(f"{told}. u takes it back.")
-            else:
-                self.ask_what_happened(label, words=said, refusal=here.said_words)
-
-        here.ask(
-            f"What happened to {label}" if label else "What happened",
-            answered,
-            words=words,
-            enter_words=f"writes it in the log, such as {EXAMPLE.partition(' ')[2] if label else EXAMPLE}",
-            refusal=refusal,
-        )
+        if self.here is not None:
+            HappenedLine(self.here, lambda: self.shared.here, label).ask()
 
     # Everywhere
 

@@ -215,10 +215,18 @@ class ArchiveScreen(Screen[None]):
         complete: Completer | None = None,
         enter_words: str = "keeps it",
         refusal: str = "",
+        preview: Callable[[str], str] | None = None,
     ) -> None:
         """Ask for words in one line."""
-        line = self.query_one(AskLine)
-        line.ask(question, answered, words=words, complete=complete, enter_words=enter_words, refusal=refusal)
+        self.query_one(AskLine).ask(
+            question,
+            answered,
+            words=words,
+            complete=complete,
+            enter_words=enter_words,
+            refusal=refusal,
+            preview=preview,
+        )
 
     # Everywhere the same
 

@@ -68,6 +68,11 @@ def find_fluids(lines: Iterable[LogLine]) -> list[Fluid]:
     for line in sorted(lines, key=lambda line: (line.at, line.event_id)):
         if line.is_struck or line.kind not in ("drained", FILLED, BLED, LEAKS, LEFT_OUT):
             continue
+        if line.kind == LEAKS and not line.what:
+            if line.tag_id is None:  # a look at one thing says nothing of the rest
+                for one in found.values():
+                    one.leaks = line
+            continue
         key = fluid_key(line.what)
         fluid = found.setdefault(key, Fluid(line.what))
         if line.kind == "drained":

@@ -1,10 +1,14 @@
-"""A time or a day as a person puts it before or behind what happened: ``14:20``, ``yesterday``, ``18 oct 9:05``."""
+"""A time or a day as a person says it: ``14:20``, ``yesterday evening``, ``31/5``, ``2 days ago``, ``18 oct 9:05``.
+
+The one reader of times: for a line of the log, and for ``--at``.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
 from asfound.core.words import fold
@@ -15,9 +19,22 @@ LAST_MINUTE = time(23, 59)
 """A day of which no more is known counts from its end: the pictures of that day show how it was before."""
 
 _LONG_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_LONG_MONTHS = tuple("january february march april may june july august september october november december".split())
-_CLOCK = re.compile(r"(\d{1,2})(?::(\d{2}))?(am|pm)?")
-_MOST_WORDS = 7
+LONG_MONTHS = tuple("january february march april may june july august september october november december".split())
+_MORE_DAYS = {"tues": 1, "weds": 2, "thur": 3, "thurs": 3}
+_COUNTS = dict.fromkeys(("a", "an", "one"), 1) | {
+    word: number for number, word in enumerate("two three four five six seven eight nine ten eleven twelve".split(), 2)
+}
+_COUNTS |= {"couple of": 2, "a couple of": 2, "a fortnight": 14}
+_SPANS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "fortnight": 14}
+_MINUTES = {"min": 1, "mins": 1, "minute": 1, "minutes": 1, "hour": 60, "hours": 60, "hr": 60, "hrs": 60, "h": 60}
+_PART = re.compile(
+    r"(?:in the |at |early |late |during )*(?P<part>morning|afternoon|evening|night|lunchtime|lunch|noonish)|"
+    r"(?P<meal>(?:just |shortly )?(?:before|after|at|over|around) "
+    r"(?:lunch|lunchtime|dinner|breakfast|tea|coffee|work|break))"
+)
+_MOST_WORDS = 8
+YEARS = range(1970, 2100)
+SOON = timedelta(days=60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,45 +46,70 @@ class SaidWhen:
     at : datetime
         By the job's clock, without an offset unless one was typed; the last minute of a day of which no more is known.
     is_day_only : bool
+    part : str
+        The part of the day, in the person's words, where no hour is known: "evening".
     """
 
     at: datetime
     is_day_only: bool = False
+    part: str = ""
 
 
-def splits(words: Sequence[str], today: date) -> list[tuple[SaidWhen | None, list[str], bool]]:
-    """Ways to read a time off a line's beginning or end, the longest first and none last.
+@dataclass(frozen=True, slots=True)
+class WhenSpan:
+    """Words of a line that say a time.
+
+    Attributes
+    ----------
+    start, stop : int
+        From which word to before which.
+    choices : tuple of SaidWhen
+        What it can be; none where there is no such day or hour.
+    is_weak : bool
+        Whether these words may as well be something else, such as numbers on tape.
+    to_come : date or None
+        The next day that these words can name, where they are read of what is to come.
+    """
+
+    start: int
+    stop: int
+    choices: tuple[SaidWhen, ...]
+    is_weak: bool = False
+    to_come: date | None = None
+
+
+def find_whens(words: Sequence[str], now: datetime) -> list[WhenSpan]:
+    """Every time in a line, each as long as it goes, from left to right.
 
     Parameters
     ----------
     words : sequence of str
-        The line; commas are words of their own.
-    today : date
-        By the job's clock. Days without a year, and days of the week, are the last that were.
-
-    Returns
-    -------
-    list of (when, rest, is_behind)
-        `rest` is the line without the time; `is_behind` tells whether it stood at the end.
+        Marks such as commas are words of their own; an empty one is nothing of a time.
+    now : datetime
+        By the job's clock, without offset. Days without a year, and days of the week, are the last that were.
     """
-    found: list[tuple[SaidWhen | None, list[str], bool]] = []
-    for size in range(min(_MOST_WORDS, len(words)), 0, -1):
-        before, behind = read_when(words[:size], today), read_when(words[-size:], today, is_behind=True)
-        found += [(before, list(words[size:]), False)] if before else []
-        found += [(behind, list(words[:-size]), True)] if behind else []
-    return [*found, (None, list(words), False)]
+    folded = [fold(word) for word in words]
+    found: list[WhenSpan] = []
+    at = 0
+    while at < len(folded):
+        span = next(filter(None, (_span(folded, at, size, now) for size in range(_MOST_WORDS, 0, -1))), None)
+        found += [span] if span else []
+        at = span.stop if span else at + 1
+    return found
 
 
-def read_when(words: Sequence[str], today: date, *, is_behind: bool = False) -> SaidWhen | None:
-    """A time, a day or both, if these words are nothing else.
+def read_when(text: str, now: datetime) -> SaidWhen | None:
+    """A time, a day or both, if a text is nothing else; None too where it can be two days."""
+    choices = read_choices(text, now)
+    return choices[0] if choices is not None and len(choices) == 1 else None
 
-    Behind other words a day's short name ("sat", "sun") has to have "on" before it: there it is more often a word.
-    """
-    text = " ".join(fold(word) for word in words if word != ",")
-    try:
-        return _read(text, today, is_behind)
-    except ValueError:  # a 31 June, a 25 o'clock
+
+def read_choices(text: str, now: datetime) -> tuple[SaidWhen, ...] | None:
+    """What a text that is nothing but a time can be; empty where there is no such day, None where it is no time."""
+    words = [word for word in fold(text).replace(",", " ").split()]
+    if not words:
         return None
+    return _choices(words, now, is_first=True)
 
 
 def when_words(at: datetime, *, is_day_only: bool = False) -> str:
@@ -76,60 +118,227 @@ def when_words(at: datetime, *, is_day_only: bool = False) -> str:
     return day if is_day_only else f"{day} {at:%H:%M}"
 
 
-def _read(text: str, today: date, is_behind: bool) -> SaidWhen | None:
-    if re.fullmatch(r"\d{4}-\d\d-\d\dt\d\d:\d\d\S*", text):
-        return SaidWhen(datetime.fromisoformat(text.upper()))
-    tokens = text.split()
-    for cut in range(len(tokens) + 1):
-        for day_tokens, clock_tokens in ((tokens[:cut], tokens[cut:]), (tokens[cut:], tokens[:cut])):
-            day = _day(day_tokens, today, is_behind) if day_tokens else today
-            clock = _clock(clock_tokens) if clock_tokens else LAST_MINUTE
-            if tokens and day is not None and clock is not None:
-                return SaidWhen(datetime.combine(day, clock), is_day_only=not clock_tokens)
+def _span(words: Sequence[str], at: int, size: int, now: datetime) -> WhenSpan | None:
+    stop = at + size
+    if stop > len(words) or words[stop - 1] in ("", ",", ".") or words[at] in ("", ",", "."):
+        return None
+    said = [word for word in words[at:stop] if word != ","]
+    choices = _choices(said, now, is_first=at == 0)
+    if choices is None:
+        return None
+    is_weak = size == 1 and re.fullmatch(r"\d{1,2}[./-]\d{1,2}", words[at]) is not None
+    return WhenSpan(at, stop, choices, is_weak, _next_after(choices, said, now.date()))
+
+
+def _next_after(choices: Sequence[SaidWhen], words: Sequence[str], today: date) -> date | None:
+    """A day without a year, or a day of the week, as the next instead of the last that was."""
+    if not choices:
+        return None
+    day = choices[0].at.date()
+    if day > today or re.search(r"\d{4}", " ".join(words)):
+        return day
+    if any(_place_of_weekday(word) is not None for word in words):
+        return day + timedelta(days=7)
+    with suppress(ValueError):
+        return day.replace(year=day.year + 1)
     return None
 
 
-def _clock(tokens: Sequence[str]) -> time | None:
-    """``14:20``, ``at 2:20 pm``, ``9am``."""
-    found = _CLOCK.fullmatch("".join(tokens[1:] if tokens[0] == "at" else tokens))
-    if found is None or not (found[2] or found[3]):
+def _place_of_weekday(word: str) -> int | None:
+    if word in _LONG_DAYS:
+        return _LONG_DAYS.index(word)
+    short = [name.casefold() for name in DAYS]
+    return short.index(word) if word in short else _MORE_DAYS.get(word)
+
+
+def _choices(words: Sequence[str], now: datetime, *, is_first: bool) -> tuple[SaidWhen, ...] | None:
+    """Every cut into a day, a clock and a part of the day, in any order."""
+    text = " ".join(words)
+    if re.fullmatch(r"\d{4}-\d\d-\d\d[t ]\d\d:\d\d\S*", text):
+        return _exact(text)
+    if (ago := _ago(text, now)) is not None:
+        return (ago,)
+    best: tuple[SaidWhen, ...] | None = None
+    for cut in range(len(words) + 1):
+        for day_words, rest in ((words[:cut], words[cut:]), (words[cut:], words[:cut])):
+            found = _day_and_rest(list(day_words), list(rest), now, is_first=is_first)
+            if found:
+                return found
+            best = found if best is None else best
+    return best
+
+
+def _exact(text: str) -> tuple[SaidWhen, ...]:
+    try:
+        return (SaidWhen(datetime.fromisoformat(text.upper().replace(" ", "T"))),)
+    except ValueError:
+        return ()
+
+
+def _day_and_rest(
+    day_words: list[str], rest: list[str], now: datetime, *, is_first: bool
+) -> tuple[SaidWhen, ...] | None:
+    part = _PART.fullmatch(" ".join(rest)) if rest else None
+    clock = _clock(rest) if rest and not part else None
+    if rest and not part and clock is None:
         return None
-    hour = int(found[1])
-    if found[3]:
+    if not day_words:
+        if part:
+            return None if part["part"] else (_of_day(now.date(), None, rest),)
+        return None if clock is None else (() if clock == _NO_TIME else (_of_day(now.date(), clock, ()),))
+    days = _days(" ".join(day_words), now.date(), is_sure=is_first or bool(rest))
+    if days is None:
+        return None
+    if clock == _NO_TIME:
+        return ()
+    known = _DAY_PART.fullmatch(" ".join(day_words))
+    return tuple(_of_day(day, clock, (known["part"],) if known else rest if part else ()) for day in days)
+
+
+_NO_TIME = time(0, 0, 0, 1)
+"""Stands for digits that look like a clock's and are none: 25:10."""
+
+_DAY_PART = re.compile(r"(?:this|last|earlier this|later this) (?P<part>morning|afternoon|evening|night)")
+
+
+def _of_day(day: date, clock: time | None, part: Sequence[str]) -> SaidWhen:
+    at = datetime.combine(day, LAST_MINUTE if clock is None else clock)
+    return SaidWhen(at, is_day_only=clock is None, part=" ".join(part))
+
+
+def _ago(text: str, now: datetime) -> SaidWhen | None:
+    found = re.fullmatch(r"(?:about |ca )?(half an|\d{1,3}|[a-z ]+?) (\w+) ago", text)
+    if found is None:
+        return None
+    count = _COUNTS.get(found[1], int(found[1]) if found[1].isdecimal() else 0)
+    if found[1] == "half an" and found[2] == "hour":
+        return SaidWhen(now - timedelta(minutes=30))
+    if count and found[2] in _SPANS:
+        return _of_day(now.date() - timedelta(days=count * _SPANS[found[2]]), None, ())
+    if count and found[2] in _MINUTES:
+        return SaidWhen(now - timedelta(minutes=count * _MINUTES[found[2]]))
+    return None
+
+
+def _clock(words: Sequence[str]) -> time | None:
+    """``14:20``, ``at 2:20 pm``, ``9am``, ``14h20``, ``noon``; `_NO_TIME` for what only looks like one."""
+    words = list(words)
+    if (
+        words[0] in ("at", "@")
+        and re.fullmatch(r"([01]?\d|2[0-3])\.?[0-5]\d", "".join(words[1:]))
+        and len(words[-1]) > 3
+    ):
+        return time(int("".join(words[1:])[:-2].rstrip(".")), int(words[-1][-2:]))
+    while words and words[0] in ("at", "about", "around", "approx", "ca", "@", "roughly"):
+        words = words[1:]
+    text = "".join(words).replace(".m.", "m").replace("a.m", "am").replace("p.m", "pm").rstrip(".")
+    if text in ("noon", "midday", "12noon"):
+        return time(12)
+    found = re.fullmatch(r"(\d{1,2})(?:([:.h])(\d{2}))?(h|hr|hrs|am|pm)?", text)
+    if found is None or not (found[2] in (":", "h") or found[4]) or len(words) > 2:
+        return None
+    hour, minute = int(found[1]), int(found[3] or 0)
+    if found[4] in ("am", "pm"):
         if not 1 <= hour <= 12:
-            return None
-        hour = hour % 12 + (12 if found[3] == "pm" else 0)
-    return time(hour, int(found[2] or 0))
+            return _NO_TIME
+        hour = hour % 12 + (12 if found[4] == "pm" else 0)
+    return time(hour, minute) if hour < 24 and minute < 60 else _NO_TIME
 
 
-def _day(tokens: Sequence[str], today: date, is_behind: bool) -> date | None:
-    """``today``, ``yesterday``, ``on sat``, ``saturday``, ``2025-10-18``, ``18 oct``, ``oct 18 2025``."""
-    has_on = tokens[0] == "on"
-    tokens = tokens[1:] if has_on else tokens
-    if len(tokens) == 1:
-        (word,) = tokens
-        if word in ("today", "yesterday"):
-            return today - timedelta(days=word == "yesterday")
-        if re.fullmatch(r"\d{4}-\d\d-\d\d", word):
-            return date.fromisoformat(word)
-        weekday = _place(word, DAYS, _LONG_DAYS, is_short_enough=has_on or not is_behind)
-        return None if weekday is None else today - timedelta(days=(today.weekday() - weekday) % 7)
-    if len(tokens) not in (2, 3):
+def _days(text: str, today: date, *, is_sure: bool) -> tuple[date, ...] | None:
+    """The days that words can name; empty where there is none such, None where they name no day."""
+    near = {"today": 0, "yesterday": 1, "day before yesterday": 2, "the day before yesterday": 2, "earlier today": 0}
+    near |= {"last night": 1, "tonight": 0, "yday": 1, "yest": 1, "ystd": 1, "yesterday's": 1, "yesturday": 1}
+    near |= {"yersterday": 1, "yesteday": 1, "2day": 0, "tody": 0} if is_sure or len(text) > 5 else {}
+    if text in near:
+        return (today - timedelta(days=near[text]),)
+    if _DAY_PART.fullmatch(text):
+        return (today,)
+    ways = (_weekday(text, today, is_sure=is_sure), _named_month(text, today), _in_figures(text, today))
+    return next((days for days in ways if days is not None), None)
+
+
+def _weekday(text: str, today: date, *, is_sure: bool) -> tuple[date, ...] | None:
+    found = re.fullmatch(r"(?P<lead>(?:on|last|this past|past|on last) )?(?P<day>[a-z]+)\.?", text)
+    if found is None:
         return None
-    months = [_place(word, MONTHS, _LONG_MONTHS) for word in tokens[:2]]
-    days = [word for word, month in zip(tokens[:2], months, strict=True) if month is None]
-    if len(days) != 1 or not re.fullmatch(r"\d{1,2}(st|nd|rd|th)?", days[0]):
+    place = _place_of_weekday(found["day"])
+    if place is None or (len(found["day"]) == 3 and not (is_sure or found["lead"])):
         return None
-    month = next(one for one in months if one is not None) + 1
-    number = int(re.sub(r"\D", "", days[0]))
-    if len(tokens) == 3:
-        return date(int(tokens[2]), month, number) if re.fullmatch(r"\d{4}", tokens[2]) else None
-    this_year = date(today.year, month, number)
-    return this_year if this_year <= today else date(today.year - 1, month, number)
+    back = (today.weekday() - place) % 7
+    return (today - timedelta(days=back or (7 if "last" in (found["lead"] or "") else 0)),)
 
 
-def _place(word: str, short: Sequence[str], long: Sequence[str], *, is_short_enough: bool = True) -> int | None:
-    if word in long:
-        return long.index(word)
-    names = [name.casefold() for name in short]
-    return names.index(word) if is_short_enough and word in names else None
+def _named_month(text: str, today: date) -> tuple[date, ...] | None:
+    """``18 oct``, ``the 18th of october 2025``, ``oct 18``; ``on the 3rd`` is the last third that was."""
+    day = r"(?P<day>\d{1,2})(?:st|nd|rd|th)?\.?"
+    year = r"(?:,? (?P<year>\d{4}|'\d\d))?"
+    month = r"(?P<month>[a-z]{3,9})\.?"
+    for form in (rf"(?:on )?(?:the )?{day} (?:of )?{month}{year}", rf"(?:on )?{month} (?:the )?{day}{year}"):
+        found = re.fullmatch(form, text)
+        place = _month(found["month"]) if found else None
+        if found is not None and place is not None:
+            said = found["year"]
+            whole = None if said is None else int(said.removeprefix("'")) + (2000 if len(said) < 4 else 0)
+            return _dated(int(found["day"]), place, whole, today)
+    found = re.fullmatch(r"(?:on )?the (\d{1,2})(?:st|nd|rd|th)|on (\d{1,2})(?:st|nd|rd|th)", text)
+    return _last_day(int(found[1] or found[2]), today) if found else None
+
+
+def _month(word: str) -> int | None:
+    names = [name.casefold() for name in MONTHS]
+    if word in LONG_MONTHS:
+        return LONG_MONTHS.index(word) + 1
+    return names.index(word) + 1 if word in names else 9 if word == "sept" else None
+
+
+def _last_day(number: int, today: date) -> tuple[date, ...]:
+    first = today.replace(day=1)
+    for _ in range(3):
+        try:
+            if (day := first.replace(day=number)) <= today:
+                return (day,)
+        except ValueError:
+            pass
+        first = (first - timedelta(days=1)).replace(day=1)
+    return ()
+
+
+def _in_figures(text: str, today: date) -> tuple[date, ...] | None:
+    """``2025-10-18``, ``31.5.``, ``31/5``, ``31.5.25``; a stroke between two small numbers leaves two readings."""
+    text = text.removeprefix("on ").removeprefix("the ")
+    if (found := re.fullmatch(r"(\d{4})([-/.])(\d{1,2})\2(\d{1,2})", text)) is not None:
+        return _dated(int(found[4]), int(found[3]), int(found[1]), today)
+    found = re.fullmatch(r"(\d{1,2})([./-])(\d{1,2})(?:(\2)(\d{4}|\d\d)?)?", text)
+    if found is None or (found[2] == "-" and not found[5]) or (found[2] == "/" and found[4] and not found[5]):
+        return None
+    if (
+        found[2] == "."
+        and not found[4]
+        and ((len(found[3]) == 2 and found[3] > "12") or found[3] == "0" or found[1] == "0")
+    ):
+        return None  # an amount, such as 0.25
+    year = None if not found[5] else int(found[5]) + (2000 if len(found[5]) == 2 else 0)
+    one, other = int(found[1]), int(found[3])
+    orders = [(one, other)] if found[2] == "." else [(one, other), (other, one)]
+    return tuple(dict.fromkeys(day for number, month in orders for day in _dated(number, month, year, today)))
+
+
+def _dated(number: int, month: int, year: int | None, today: date) -> tuple[date, ...]:
+    """That day; without a year the last that was. Empty where the calendar has none."""
+    try:
+        if year is not None:
+            return (date(year, month, number),) if year in YEARS else ()
+        this_year = date(today.year, month, number)
+        # A day soon to come is a slip, or a plan: it is not taken for last year's.
+        is_past = this_year <= today or this_year - today > SOON
+        return (this_year if this_year <= today or not is_past else this_year.replace(year=today.year - 1),)
+    except ValueError:
+        if year is None and (number, month) == (29, 2):
+            return _dated(29, 2, today.year - today.year % 4, today)
+        return ()
+
+
+def without_part(when: SaidWhen) -> SaidWhen:
+    """The same, nothing said of the part of the day."""
+    return replace(when, part="")

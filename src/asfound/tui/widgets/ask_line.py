@@ -27,7 +27,7 @@ class AskLine(EntryLine):
     AskLine.-long > .head { layout: vertical; height: auto; }
     AskLine.-long > .head > .title { width: 1fr; height: auto; }
     AskLine.-long TextField { margin: 0 1; }
-    AskLine > #foot { height: auto; max-height: 5; padding: 0 1; }
+    AskLine > #foot { height: auto; max-height: 11; padding: 0 1; }
     """
 
     def __init__(self) -> None:
@@ -35,6 +35,7 @@ class AskLine(EntryLine):
         self.foot = Static(id="foot", markup=False)
         self._answered: Callable[[str], None] = lambda words: None
         self._complete: Completer | None = None
+        self._preview: Callable[[str], str] | None = None
         self._question = self._refusal = self._enter_words = ""
 
     def parts_below(self) -> Iterable[Widget]:
@@ -50,6 +51,7 @@ class AskLine(EntryLine):
         complete: Completer | None = None,
         enter_words: str = "keeps it",
         refusal: str = "",
+        preview: Callable[[str], str] | None = None,
     ) -> None:
         """Ask, and call `answered` with what was typed.
 
@@ -63,7 +65,10 @@ class AskLine(EntryLine):
             What Enter does, for the line below.
         refusal : str
             Why the same words were not taken, when they are asked for again; this line lies over what the screen says.
+        preview : callable or None
+            What the words are read as, shown while they are typed; empty for nothing.
         """
+        self._preview = preview
         self._answered, self._complete, self._enter_words = answered, complete, enter_words
         self._question, self._refusal = question, refusal
         self._make_room()
@@ -86,7 +91,8 @@ class AskLine(EntryLine):
             else:
                 lines[-1] += f"   {part}"
         refusal = [self._refusal] if self._refusal else []
-        self.foot.update(more or "\n".join([*refusal, *lines]))
+        read_as = self._preview(self.field.value) if self._preview else ""
+        self.foot.update(more or "\n".join([*([read_as] if read_as else refusal), *lines]))
 
     def on_key(self, event: events.Key) -> None:
         """The keys that are not typed; the field keeps all others to itself, or moves its cursor by them."""
@@ -117,6 +123,8 @@ class AskLine(EntryLine):
 
     def on_input_changed(self, event: Input.Changed) -> None:
         event.stop()
+        if self._preview is not None and self.is_open:
+            self._show_foot()
 
 
 def common_start(ways: Sequence[str]) -> str:

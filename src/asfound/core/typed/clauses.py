@@ -1,0 +1,355 @@
+"""One part of a line: what happened to which things, with what else stands beside it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from asfound.core.refit.amounts import is_torque
+from asfound.core.typed import heads
+from asfound.core.typed import said as kinds
+from asfound.core.typed import vocabulary as words
+from asfound.core.typed.fluids import read_fluid
+from asfound.core.typed.numbers import join_numbers
+from asfound.core.typed.phrases import is_verb_word, match_phrases
+from asfound.core.typed.said import KnownNames, Said, Unread
+from asfound.core.typed.slips import without_slips
+from asfound.core.typed.tokens import Token
+from asfound.core.words import fold
+
+_BESIDE = frozenset(
+    "behind under underneath below above over near beside against touching around between on from next past alongside "
+    "facing towards toward opposite inside side".split()
+)
+"""Words before a number in a note by which it only says where."""
+_DOUBT = frozenset(
+    "not never none nothing nearly almost half halfway partly partially yet still tomorrow soon later next must should "
+    "shall will would could might can cant cannot wont dont doesnt didnt hasnt havent isnt arent wasnt werent couldnt "
+    "shouldnt going need needs want wants wanted planned plan maybe perhaps probably possibly think guess suppose if "
+    "unless until till except instead before either neither nor or ? unsure sure try tried trying attempt ready only "
+    "wrong ought supposed sorry wait actually scratch mean meant correction cancel forget when while because "
+    "without removing disconnecting once alone".split()
+)
+_NOTE_DOUBT = frozenset(
+    "? maybe perhaps probably think guess suppose unsure sorry wait actually scratch correction cancel tomorrow meant "
+    "mean except".split()
+)
+_DATED = re.compile(r"\d{1,2}[./]\d{1,2}[./]?(?:\d{2,4})?|\d{1,2}:\d{2}|\d{4}-\d\d(?:-\d\d)?")
+_DATE_WORDS = frozenset(
+    "yesterday today tonight monday tuesday wednesday thursday friday saturday sunday january february april june july "
+    "august september october november december ago oclock morning afternoon evening night week weeks month months day "
+    "days lunch noon midnight".split()
+)
+_DANGLING = frozenset("by at on in from for until till since before after around about with to of".split())
+_SHORT_DAYS = frozenset(
+    "mon tue tues wed thu thur thurs fri sat sun jan feb mar apr jun jul aug sep sept oct nov dec".split()
+)
+_PLACES_OF_NOTE = frozenset("both ends".split())
+
+
+class ClauseReader:
+    """Reads the parts of a line against what is known."""
+
+    def __init__(self, line: str, known: KnownNames) -> None:
+        self.line = line
+        self.known = known
+
+    def head(self, tokens: Sequence[Token]) -> list[list[Said]]:
+        """The readings of these tokens as something that is said whole; none where they say nothing by themselves."""
+        plain = join_numbers([one for one in _without_had_to(tokens) if one.code != ":"])
+        _refuse_lone_end(plain)
+        plain = [one for one in without_slips(plain) if one.code not in words.FILLERS]
+        found = self._by_rules(plain)
+        if not found:
+            found = self._by_phrases(_without_bag(plain), _bag_of(plain))
+        if not found and (fluid := read_fluid(plain, self)) is not None:
+            found = [[fluid]]
+        return _distinct(found)
+
+    def _by_rules(self, tokens: Sequence[Token]) -> list[list[Said]]:
+        codes = " ".join(one.code for one in tokens)
+        whole = codes
+        bag = ""
+        found = []
+        for rule in heads.RULES:
+            for text, some in (
+                (whole, tokens),
+                *(((" ".join(one.code for one in _without_bag(tokens))), _without_bag(tokens)),),
+            ):
+                if text is not whole and (text == whole or rule.name.startswith(("counted", "bagged"))):
+                    continue
+                match = rule.pattern.fullmatch(text)
+                if match is None:
+                    continue
+                groups = {name: self._group(some, text, match, name) for name in match.groupdict() if match[name]}
+                bag = _bag_of(tokens) if text is not whole else ""
+                head = heads.Head(some, groups)
+                self._check_rest(groups.get("rest", ""), some, text, match)
+                said = self._made(rule.name, head, some)
+                found.append([replace(one, bag=one.bag or bag) if one.kind in _BAGGED else one for one in said])
+        return found
+
+    def _made(self, name: str, head: heads.Head, tokens: Sequence[Token]) -> list[Said]:
+        """What a rule says, as lines of the log."""
+        group = head.groups
+        _refuse_doubt(
+            tokens, until=None, allowed=frozenset({"not", "no", "half", "still"}) if "leaks" in name else frozenset()
+        )
+        note = ", ".join(filter(None, (group.get("note", ""), group.get("rest", "").strip())))
+        tags = head.tags if name not in ("counted back", "counted out") else ()
+        if name == "torque":
+            return [Said("torque", tags, amount=group["amount"])]
+        if name == "counted out" and tokens[0].code == "P" and "put" not in {one.code for one in tokens}:
+            self._refuse_two_meanings(tokens[0])
+        if name == "on with torque":
+            return [Said("refitted", tags, how="torqued"), Said("torque", tags, amount=group["amount"])]
+        if name == "measured":
+            if is_torque(group["amount"]):
+                return [Said("torque", tags, amount=group["amount"])]
+            return [Said("measured", tags, what=group.get("what", ""), amount=group["amount"], note=note)]
+        if name in ("sent out", "came back"):
+            who, rest = _who_and_why(group.get("who", ""))
+            note = ", ".join(filter(None, (note, rest)))
+            if name == "sent out" and not tags and not group.get("what"):
+                raise Unread("Say what was sent.")
+            return [Said(name, tags, what=group.get("what", ""), by=who, note=note)]
+        if name == "new part on":
+            return [Said("new part", tags, note=note), Said("refitted", tags)]
+        if name in ("counted back", "counted out"):
+            count = group["amount"] if "amount" in group else head.count()
+            return [Said(name, (), bag=head.bag, what=_group_of(head, group), amount=_count(count))]
+        if name in ("tape lost", "tape back", "bagged", "capped", "uncapped", "broken", "cut", "new part"):
+            return [Said(name, tags, bag=head.bag if name == "bagged" else "", note=note)]
+        if name == "leaks looked at":
+            return [Said(name, tags, what=(group.get("what") or group.get("fluid") or "").strip(), note=note)]
+        if name in (kinds.ORDERED, kinds.BOUGHT):
+            return [Said(name, tags, what=group["what"])]
+        return [Said(name, tags, what="engine", note=note)]
+
+    def _refuse_two_meanings(self, pieces: Token) -> None:
+        """``20 bolts in B4`` is twenty bolts, or those of 20."""
+        count = pieces.of[0]
+        if count in self.known.tags and len(count) > 1:
+            raise Unread(
+                f'"{pieces.text}" can be {count} pieces, or those of {count}; say "bolts of {count}", or "put {count}".'
+            )
+
+    def _group(self, tokens: Sequence[Token], codes: str, match: re.Match[str], name: str) -> str:
+        start, stop = match.span(name)
+        text = codes[start:stop]
+        first = codes[:start].count(" ") + (len(text) - len(text.lstrip()) > 0)
+        size = len(text.split())
+        some = tokens[first : first + size]
+        return self.text_of(some)
+
+    def text_of(self, tokens: Sequence[Token]) -> str:
+        """Tokens as they were typed, from the first to the last."""
+        text, stop = "", 0
+        for one in tokens:
+            gap = self.line[stop : one.start] if text else ""
+            is_small = all(fold(word) in words.FILLERS for word in gap.split())
+            text += (gap if is_small and gap else " " if text else "") + self.line[one.start : one.stop]
+            stop = one.stop
+        return text.strip(" ,;.")
+
+    def _check_rest(self, rest: str, tokens: Sequence[Token], codes: str, match: re.Match[str]) -> None:
+        if rest:
+            start = codes[: match.start("rest")].count(" ") + 1
+            self.check_note(tokens[start:], is_head=True)
+
+    def _by_phrases(self, tokens: Sequence[Token], bag: str) -> list[list[Said]]:
+        codes = " ".join(one.code for one in tokens)
+        found = []
+        for match in match_phrases(codes):
+            rest = list(tokens[match.rest :])
+            tags = next(one.of for one in tokens if one.code == "T")
+            found.append(self._of_phrase(match.kind, match.how, tags, rest, bag, tokens))
+        if not found and bag and codes in ("put T", "T put", "placed T"):
+            found.append([Said("bagged", tags=next(one.of for one in tokens if one.code == "T"), bag=bag)])
+        return found
+
+    def _of_phrase(
+        self, kind: str, how: str, tags: tuple[str, ...], rest: list[Token], bag: str, tokens: Sequence[Token]
+    ) -> list[Said]:
+        if kind in ("note", "snag"):
+            _refuse_doubt(tokens, until=None)
+            text = self.text_of([one for one in tokens if one.code != "T"])
+            self.check_note([one for one in tokens if one.code != "T"], is_head=False)
+            return [Said(kind, tags, what=text if kind == "snag" else "", note=text if kind == "note" else "", bag=bag)]
+        self.check_note(rest, is_head=True)
+        _refuse_doubt(tokens, until=None)
+        text = self.text_of(rest)
+        is_bare_on = [one.code for one in tokens if one not in rest] in (["T", "on"], ["on", "T"])
+        if kind == "refitted" and rest and not _goes_with(how, rest, is_bare_on=is_bare_on):
+            raise Unread(f'"{text}" is not understood; put a comma before what is a remark.')
+        if kind == "plugged":
+            return [Said(_plugged(tags, rest, self.known), tags, note=_without_with(text))]
+        if kind == "cut" and rest and rest[0].code in ("to", "for"):
+            raise Unread(f'"{text}" is not understood.')
+        if kind == "off" and rest and _means_more(rest):
+            raise Unread(f'"{text}" is not understood.')
+        note = _without_with(text) if kind == "capped" else text
+        if bag and kind not in _BAGGED:
+            raise Unread(f"Say apart what is with bag {bag}.")
+        return [Said(kind, tags, how=how, bag=bag, note=note)]
+
+    def check_note(self, tokens: Sequence[Token], *, is_head: bool) -> None:
+        """Refuse words as a note that may mean something else: a number of a thing, a time, a verb, a doubt."""
+        if tokens and tokens[-1].code in _DANGLING:
+            raise Unread(f'What follows "{tokens[-1].text}" is not clear.')
+        for at, token in enumerate(tokens):
+            before = tokens[at - 1].code if at else ""
+            if token.code in ("#", "R", "T") and not (before in _BESIDE and at):
+                raise Unread(f'What is meant by "{token.text}" is not clear.')
+            is_day = token.code in _SHORT_DAYS and before not in ("it", "they", "that", "how", "as")
+            if (
+                _DATED.fullmatch(token.code)
+                or token.code in _DATE_WORDS
+                or is_day
+                or (token.code == "N" and before == "at")
+            ):
+                raise Unread(
+                    f'"{token.text}" may be a time and is not understood; say it like 31/5, 14:20 or yesterday.'
+                )
+            if is_head and is_verb_word(token.code):
+                raise Unread(f'"{token.text}" says something else; put a comma or a second line there.')
+            if token.code in (_DOUBT if is_head else _NOTE_DOUBT):
+                raise Unread(f'"{token.text}" leaves it open whether it happened.')
+
+
+_BAGGED = ("off", "bagged", "broken", "cut", "new part", "note", "snag")
+
+
+def _refuse_doubt(tokens: Sequence[Token], until: int | None, allowed: frozenset[str] = frozenset()) -> None:
+    for token in tokens[:until]:
+        if token.code in _DOUBT - allowed:
+            raise Unread(f'"{token.text}" leaves it open whether it happened.')
+
+
+def _refuse_lone_end(tokens: Sequence[Token]) -> None:
+    """``17 off at end a`` is of 17a: an end beside no number is asked back."""
+    for one, other in pairwise(tokens):
+        if {one.code, other.code} & {"end", "side"} and {one.code, other.code} & {"a", "b"} and other.code != "end":
+            raise Unread("Say the end with the number, such as 17a.")
+
+
+def _distinct(found: list[list[Said]]) -> list[list[Said]]:
+    """One of each, told apart by what would be written."""
+    seen: dict[tuple[tuple[str, tuple[str, ...], str, str], ...], list[Said]] = {}
+    for one in found:
+        seen.setdefault(tuple((said.kind, said.tags, said.bag, said.how) for said in one), one)
+    return list(seen.values())
+
+
+def _without_had_to(tokens: Sequence[Token]) -> list[Token]:
+    """``had to cut 47`` says that it was cut; "has to be cut" does not."""
+    return [one for at, one in enumerate(tokens) if not (one.code == "to" and at and tokens[at - 1].code == "had")]
+
+
+def _bag_of(tokens: Sequence[Token]) -> str:
+    bags = [one for one in tokens if one.code == "G"]
+    if len(bags) > 1:
+        raise Unread("Two bags stand in one sentence; say them apart.")
+    if bags:
+        return bags[0].of[0]
+    return kinds.BACK_IN_PLACE if _in_place_at(tokens) is not None else ""
+
+
+def _in_place_at(tokens: Sequence[Token]) -> tuple[int, int] | None:
+    """Where it is said that the fasteners went back into their own holes."""
+    codes = " ".join(one.code for one in tokens)
+    found = re.search(
+        r"(?:^| )(?P<all>(?:(?:bolts|screws|nuts|fasteners|P|studs|clips|them) )"
+        r"(?:(?:put|screwed|left|are|went|go) )*(?:back )?(?:in|into) (?:(?:own|original|place|their|same) ?)*(?:holes?|place)?"
+        r"|(?:(?:bolts|screws|nuts|fasteners|P|studs|clips) )(?:put |left )?back(?: in)?"
+        r"|(?<=off )(?:put )?back in (?:place|(?:own|their own|original) holes?)|(?:in|into|back in) (?:their )?own holes?)$",
+        codes,
+    )
+    if found is None:
+        return None
+    start = codes[: found.start("all")].count(" ")
+    return start, len(tokens)
+
+
+def _without_bag(tokens: Sequence[Token]) -> list[Token]:
+    """The tokens without the bag and the word that leads to it."""
+    place = _in_place_at(tokens)
+    if place is not None:
+        return list(tokens[: place[0]])
+    left: list[Token] = []
+    for token in tokens:
+        if token.code == "G":
+            while left and left[-1].code in words.BETWEEN:
+                left.pop()
+            if (
+                left
+                and left[-1].code in ("bagged", "put", "stored", "kept", "placed", "go", "went")
+                and any(one.code == "T" for one in left)
+                and len(left) > 2
+            ):
+                left.pop()
+        else:
+            left.append(token)
+    return left
+
+
+def _group_of(head: heads.Head, group: dict[str, str]) -> str:
+    what = group.get("what", "")
+    if not what and (pieces := head.of("P")):
+        what = " ".join(pieces.split()[1:])
+    return "" if what in ("pcs", "pieces", "piece") else what
+
+
+def _count(text: str) -> str:
+    text = text.casefold()
+    if text in ("all", "everything", "complete"):
+        return kinds.ALL
+    first = str(words.SPELLED.get(text.split()[0], text.split()[0]))
+    if not first.isdecimal():
+        raise Unread(f'"{text}" is no number of pieces.')
+    return first
+
+
+def _who_and_why(text: str) -> tuple[str, str]:
+    """``the machine shop to be skimmed`` as the shop, and what is to be done."""
+    cut = re.search(r"(?: |, )(?=(?:for|to be|to have|to get|with|and)\b)", text)
+    who = text[: cut.start()] if cut else text
+    return re.sub(r"^(?:the|a|an|our|my) ", "", who.strip(" ,")), text[cut.end() :].strip() if cut else ""
+
+
+def _means_more(rest: Sequence[Token]) -> bool:
+    """Whether words behind "off" say more than where: to somebody, its clip, at one end."""
+    codes = " ".join(one.code for one in rest)
+    return (
+        re.match(
+            rf"(?:to|its|and|back|again|apart|up|down|over|aside|forward|forwards|sideways|clear|round)\b|(?:at|for) .*\b(?:{words.SHOPS})\b|.*\b(?:end|side) [ab]\b|.*\b[ab] (?:end|side)\b",
+            codes,
+        )
+        is not None
+    )
+
+
+def _goes_with(how: str, rest: Sequence[Token], *, is_bare_on: bool) -> bool:
+    """Whether words behind "on", "tight" or "marked" only add to it: "17 on the bench" is not fitted."""
+    codes = " ".join(one.code for one in rest)
+    if how == "marked":
+        return re.fullmatch(r"(?:with |in )?(?:[a-z]+ )?(?:paint|pen|marker|varnish|lacquer)", codes) is not None
+    if how or is_bare_on:
+        return rest[0].code in ("with", "using")
+    return rest[0].code not in ("for", "bench", "floor", "shelf", "order", "hold")
+
+
+def _plugged(tags: Sequence[str], rest: Sequence[Token], known: KnownNames) -> str:
+    """What "plugged" means: a line is closed by it where that is said, or where all are lines."""
+    codes = [one.code for one in rest]
+    if codes[:1] == ["with"] or codes[:2] == ["both", "ends"] or codes[-1:] == ["end"]:
+        return "capped"
+    if not codes and all(tag.rstrip("abAB") in known.lines for tag in tags):
+        return "capped"
+    raise Unread('"plugged" can be closed with a plug, or plugged in; say capped, or plugged in.')
+
+
+def _without_with(text: str) -> str:
+    return re.sub(r"^(?:with|using|by) (?:an? |the )?", "", text)

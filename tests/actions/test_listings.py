@@ -8,16 +8,18 @@ from pathlib import Path
 
 import pytest
 
-from asfound.actions import bags, fit, log, snags
+from asfound.actions import bags, fit, fitting, log, snags
 from asfound.actions.archive import Archive, open_archive
 from asfound.actions.bag_list import list_bags_by_label
 from asfound.actions.bags import BagWords, GroupWords
+from asfound.actions.fit_list import list_fit_steps
 from asfound.actions.hold_list import list_open_at_holds, read_hold
 from asfound.actions.job import new_job
 from asfound.actions.log_list import list_log
 from asfound.actions.snag_list import list_ties
 from asfound.actions.snags import SnagTies
 from asfound.actions.tag import TagWords, add_tag
+from asfound.actions.tag_list import list_tags_by_number
 from asfound.core.refit.steps import HoldPoint
 from asfound.model.tags import Tag
 
@@ -118,3 +120,32 @@ def test_a_hold_lists_what_is_open_and_who_looked(archive: Archive, things: tupl
     assert found[2].looked == "2026-04-26 18:00 by yard engineer"
     assert found[0].looked == ""
     assert found[2].cautions
+
+
+def test_a_listed_tag_says_how_it_went_back(archive: Archive) -> None:
+    tag = add_tag(archive, "90", TagWords(kind="wire", name="earth lead"))
+
+    def said() -> list[str]:
+        return [one.said for one in list_tags_by_number(archive) if one.tag.tag_id == tag.tag_id]
+
+    assert said() == [""]
+    log.mark_off(archive, tag)
+    assert said() == ["off"]
+    log.mark_refitted(archive, tag, how="by hand")
+    assert said() == ["refitted, by hand"]
+
+
+def test_a_step_of_the_way_back_names_first_what_it_waits_for_itself(archive: Archive) -> None:
+    """91 waits for 92 and 92 for 93: for the start it is enough to name 91."""
+    tags = [add_tag(archive, number, TagWords(kind="hose")) for number in ("91", "92", "93")]
+    for tag in tags:
+        log.mark_off(archive, tag)
+    fitting.fit_after(archive, tags[0], tags[1:2])
+    fitting.fit_after(archive, tags[1], tags[2:])
+
+    steps = {one.step: one for one in list_fit_steps(archive)}
+
+    first, start = steps[tags[0].tag_id], steps[HoldPoint.FIRST_START]
+    assert (first.missing, first.nearest, first.title) == (("92",), ("92",), "91 (hose)")
+    assert {"91", "92", "93"} <= {*start.missing}
+    assert {*start.nearest} & {"91", "92", "93"} == {"91"}

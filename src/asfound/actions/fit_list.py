@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from asfound.actions.archive import Archive, kept
@@ -21,11 +21,15 @@ class ListedStep:
     Attributes
     ----------
     name : str
-        The step in words.
+        The step in words; a thing's without its number.
+    title : str
+        The same with the number: "17 (raw water hose)".
     card : TagCard or None
         The thing; None for a hold, a lift and a step of the person's own.
     missing, loose : tuple of str
         What it waits for, and what it goes after that is in by hand only: numbers as they are typed, and steps.
+    nearest : tuple of str
+        Of what it waits for, what does not wait for another of it in its turn.
     said : LogLine or None
         What was said when the thing was looked over; it is on then, and is no step.
     """
@@ -35,6 +39,8 @@ class ListedStep:
     card: TagCard | None
     missing: tuple[str, ...] = ()
     loose: tuple[str, ...] = ()
+    nearest: tuple[str, ...] = ()
+    title: str = ""
     said: LogLine | None = None
 
     @property
@@ -62,10 +68,16 @@ def list_fit_steps(archive: Archive) -> Sequence[ListedStep]:
 def _listed(archive: Archive, plan: FitPlan, one: Waiting) -> ListedStep:
     cards = read_cards(archive)
     card = cards[one.step] if isinstance(one.step, int) else None
+
+    def named(steps: Iterable[Step]) -> tuple[str, ...]:
+        return tuple(cards[step].label if isinstance(step, int) else plan.name(step) for step in steps)
+
     return ListedStep(
         one.step,
         card.called if card is not None else plan.name(one.step),
         card,
-        missing=tuple(cards[i].label if isinstance(i, int) else plan.name(i) for i in one.missing),
-        loose=tuple(cards[tag_id].label for tag_id in one.loose),
+        missing=named(one.missing),
+        loose=named(one.loose),
+        nearest=named(plan.nearest(one)),
+        title=plan.name(one.step),
     )

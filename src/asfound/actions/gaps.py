@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from asfound.actions import bursts, log, resolve, settings, tag
 from asfound.actions.archive import Archive, kept
+from asfound.actions.known import seen_afar
 from asfound.actions.read_proposals import SHOWN_FROM
 from asfound.actions.tag_card import read_cards
 from asfound.actions.walk_round import find_item, say_not_here, walk_standings
@@ -157,7 +158,7 @@ def _pictures_of_tied_spots(archive: Archive, tied: Set[int]) -> set[int]:
     members = {spot.spot_id: spot.picture_ids for spot in spots.list_spots(store, job_id)}
     known = {spot_id for spot_id, pictures in members.items() if not tied.isdisjoint(pictures)}
     near = {picture_id for spot_id in known for picture_id in members[spot_id]}
-    afar = spots.load_seen_afar(store, job_id)
+    afar = seen_afar(archive)
     return near | {picture_id for picture_id, seen in afar.items() if not known.isdisjoint(seen)}
 
 

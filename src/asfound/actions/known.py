@@ -7,10 +7,11 @@ from collections.abc import Mapping, Sequence
 from typing import Literal
 
 from asfound.actions.archive import Archive, kept
-from asfound.model.pictures import Picture, Spot
+from asfound.model.log import Event
+from asfound.model.pictures import Clip, Picture, Spot
 from asfound.model.tags import Pin, Tag
 from asfound.store import events, pins, spots, tags
-from asfound.store.pictures import list_pictures
+from asfound.store.pictures import list_clips, list_pictures
 
 State = Literal["", "off", "refitted"]
 """Where a thing is in its life: not yet off, off, or back."""
@@ -20,6 +21,12 @@ State = Literal["", "off", "refitted"]
 def known_pictures(archive: Archive) -> Mapping[int, Picture]:
     """Every picture of the job by its id, oldest first."""
     return {picture.picture_id: picture for picture in list_pictures(archive.store, archive.job.job_id)}
+
+
+@kept
+def known_clips(archive: Archive) -> Sequence[Clip]:
+    """Every clip of the job, oldest first."""
+    return list_clips(archive.store, archive.job.job_id)
 
 
 @kept
@@ -41,6 +48,12 @@ def spot_of(archive: Archive) -> Mapping[int, int]:
 
 
 @kept
+def seen_afar(archive: Archive) -> Mapping[int, Sequence[int]]:
+    """Overview picture to the spots that it shows from afar."""
+    return spots.load_seen_afar(archive.store, archive.job.job_id)
+
+
+@kept
 def pins_by_tag(archive: Archive) -> Mapping[int, Sequence[Pin]]:
     """Thing to its pins; those without any are left out."""
     found: dict[int, list[Pin]] = defaultdict(list)
@@ -52,7 +65,13 @@ def pins_by_tag(archive: Archive) -> Mapping[int, Sequence[Pin]]:
 @kept
 def states(archive: Archive) -> Mapping[int, State]:
     """Thing to where it is in its life by the log; those of which the log says nothing are left out."""
-    return {event.tag_id: event.kind for event in events.list_events(archive.store, archive.job.job_id)}
+    return {tag_id: event.kind for tag_id, event in last_events(archive).items()}
+
+
+@kept
+def last_events(archive: Archive) -> Mapping[int, Event]:
+    """Thing to the last line that says where it is; those of which the log says nothing are left out."""
+    return {event.tag_id: event for event in events.list_events(archive.store, archive.job.job_id)}
 
 
 def spot_name(archive: Archive, spot_id: int | None) -> str:

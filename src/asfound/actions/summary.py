@@ -8,7 +8,7 @@ from datetime import datetime
 from asfound.actions import log
 from asfound.actions.archive import Archive, kept
 from asfound.actions.gaps import find_gaps
-from asfound.actions.known import known_pictures, known_spots, states
+from asfound.actions.known import known_clips, known_pictures, known_spots, states
 from asfound.actions.last_backup import NEVER, BackupState, backup_state
 from asfound.actions.phases import cautions_now
 from asfound.actions.questions import list_questions
@@ -19,7 +19,6 @@ from asfound.core.codes.cautions import in_one_line
 from asfound.core.codes.facing import list_meanings, meanings_line
 from asfound.core.match import IN_USE
 from asfound.store import jobs, spots
-from asfound.store.pictures import list_clips
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +31,8 @@ class JobSummary:
         How many questions wait in the sort queue.
     gaps_closable : int
         Gaps that can still be closed, at the machine or at the table.
+    pictures, frames : int
+        All pictures, and those of them that were taken out of clips.
     off, refitted : int
         Tags that came off, and how many of those are back.
     unsorted : int
@@ -75,6 +76,7 @@ class JobSummary:
     walk_open: int = 0
     walk_lost: int = 0
     walk_items: int = 0
+    frames: int = 0
 
 
 @kept
@@ -87,7 +89,7 @@ def summarize(archive: Archive) -> JobSummary:
     return JobSummary(
         name=job.name,
         pictures=len(known_pictures(archive)),
-        clips=len(list_clips(archive.store, job.job_id)),
+        clips=len(known_clips(archive)),
         spots=len(places),
         spots_without_name=sum(not spot.name for spot in places),
         to_sort=len(list_questions(archive)),
@@ -108,4 +110,5 @@ def summarize(archive: Archive) -> JobSummary:
         walk_open=walk.count("open"),
         walk_lost=walk.count("lost") + walk.count("late"),
         walk_items=len(walk),
+        frames=sum(picture.kind == "frame" for picture in known_pictures(archive).values()),
     )

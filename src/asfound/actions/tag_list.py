@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from asfound.actions.archive import Archive, kept
-from asfound.actions.known import State, pins_by_tag, states
+from asfound.actions.known import State, last_events, pins_by_tag, states
 from asfound.actions.tag_card import TagCard, read_cards
 from asfound.core.pins.numbering import sort_key
 from asfound.model.tags import EndLetter, Tag, TagEnd
@@ -22,12 +22,26 @@ class ListedTag:
         In how many pictures an end of it is pinned.
     pinned : frozenset of {"A", "B"}
         The ends that are pinned somewhere.
+    state : {"", "off", "refitted"}
+    how : str
+        How it was refitted, as far as that is said.
     """
 
     card: TagCard
     pictures: int
     pinned: frozenset[EndLetter]
     state: State
+    how: str = ""
+
+    @property
+    def said(self) -> str:
+        """Where it is in its life and how it came there: "refitted, tight"; empty where the log says nothing."""
+        return ", ".join(filter(None, (self.state, self.how)))
+
+    @property
+    def label(self) -> str:
+        """As it is typed: "12.2"."""
+        return self.card.label
 
     @property
     def tag(self) -> Tag:
@@ -48,7 +62,7 @@ class ListedTag:
 @kept
 def list_tags_by_number(archive: Archive) -> Sequence[ListedTag]:
     """Every tag, in order of number."""
-    pinned, state = pins_by_tag(archive), states(archive)
+    pinned, state, last = pins_by_tag(archive), states(archive), last_events(archive)
     cards = sorted(read_cards(archive).values(), key=lambda card: (sort_key(card.tag.number), card.tag.order))
     return tuple(
         ListedTag(
@@ -56,6 +70,7 @@ def list_tags_by_number(archive: Archive) -> Sequence[ListedTag]:
             len({pin.picture_id for pin in pinned.get(card.tag.tag_id, ())}),
             frozenset(pin.end for pin in pinned.get(card.tag.tag_id, ())),
             state.get(card.tag.tag_id, ""),
+            last[card.tag.tag_id].how if card.tag.tag_id in last else "",
         )
         for card in cards
     )

@@ -2,36 +2,30 @@
 
 from __future__ import annotations
 
-from asfound.actions import log
 from asfound.actions.gaps import find_gaps
-from asfound.actions.spots import list_pairs, list_spots
-from asfound.actions.tag import list_tags
+from asfound.actions.spots import list_pairs
+from asfound.actions.summary import summarize
+from asfound.actions.tag_list import list_tags_by_number
 from asfound.cli.parts import console, opened, settle
 from asfound.cli.places import counted
-from asfound.store.pictures import list_clips, list_pictures
 
 
 def print_report() -> None:
     """Print counts, what is off and not yet back, the first gaps, and the next step."""
     with opened() as archive:
         settle(archive)
-        job = archive.job
-        pictures = list_pictures(archive.store, job.job_id)
-        clips = list_clips(archive.store, job.job_id)
-        spots, tags, gaps = list_spots(archive), list_tags(archive), find_gaps(archive)
-        last = {event.tag_id: event.kind for event in log.list_events(archive)}
-        still_off = [tag.number for tag in tags if last.get(tag.tag_id) == "off"]
+        told, gaps = summarize(archive), find_gaps(archive)
+        still_off = [one.label for one in list_tags_by_number(archive) if one.state == "off"]
         out = console()
-        out.print(f"{job.name}", markup=False, style="bold")
-        frames = sum(1 for picture in pictures if picture.kind == "frame")
-        taken = f"{counted(len(clips), 'clip')} with {counted(frames, 'frame')} taken"
-        out.print(f"{counted(len(pictures) - frames, 'photo')}, {taken}")
-        out.print(f"{counted(len(spots), 'spot')}, {counted(len(list_pairs(archive)), 'pair')}")
-        out.print(f"{counted(len(tags), 'tag')}, off and not yet back: {', '.join(still_off) or 'none'}", markup=False)
+        out.print(told.name, markup=False, style="bold")
+        taken = f"{counted(told.clips, 'clip')} with {counted(told.frames, 'frame')} taken"
+        out.print(f"{counted(told.pictures - told.frames, 'photo')}, {taken}")
+        out.print(f"{counted(told.spots, 'spot')}, {counted(len(list_pairs(archive)), 'pair')}")
+        out.print(f"{counted(told.tags, 'tag')}, off and not yet back: {', '.join(still_off) or 'none'}", markup=False)
         out.print(counted(len(gaps), "gap") + (", first of all:" if gaps else ""))
         for gap in gaps[:5]:
             out.print(f"  {gap.why}", markup=False)
-        out.print(_next_step(len(pictures), len(tags)))
+        out.print(_next_step(told.pictures, told.tags))
 
 
 def _next_step(pictures: int, tags: int) -> str:

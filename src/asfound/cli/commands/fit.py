@@ -10,6 +10,7 @@ from asfound.actions import own_steps, views
 from asfound.actions.archive import Archive
 from asfound.actions.away import list_away
 from asfound.actions.fit import FitCard, FitPlan, cautions_due, move_step, name_step, plan_fit, read_fit_card
+from asfound.actions.fit_list import ListedStep, list_fit_steps
 from asfound.actions.fluids import list_fluids
 from asfound.actions.lift import hold_name
 from asfound.actions.log_list import as_listed
@@ -23,7 +24,6 @@ from asfound.cli.moments import at_option, said_moment
 from asfound.cli.parts import console, errors, example, json_option, opened, print_json
 from asfound.cli.value_lists import away_document, values_document
 from asfound.core.log.looks import look_words
-from asfound.core.refit.fit_next import Waiting
 from asfound.core.refit.steps import HoldPoint, Lift, OwnStep, Step
 from asfound.core.words import fold
 from asfound.errors import Misused
@@ -52,8 +52,8 @@ def COMMAND(ctx: click.Context, show_all: bool, as_json: bool) -> None:
             print_json(_document(archive, plan))
             return
         if show_all:
-            for number, step in enumerate(plan.waiting, 1):
-                console().print(f"{number:>3}  {plan.name(step.step)}{_waits(plan, step)}")
+            for number, entry in enumerate(_still_waiting(archive), 1):
+                console().print(f"{number:>3}  {entry.title}{_waits(entry)}")
         else:
             _show_free(archive, plan)
         for warning in plan.warnings:
@@ -150,19 +150,20 @@ def _show_free(archive: Archive, plan: FitPlan) -> None:
         out.print("Nothing is written down as off, so nothing waits to be fitted.")
     elif not plan.free:
         out.print("Nothing is free: everything waits for something else.")
-    shown = 0
-    for step in plan.free:
+    steps = _still_waiting(archive)
+    free, shown = [one for one in steps if one.is_free], 0
+    for step in free:
         if not isinstance(step.step, int):
             out.print(_what_to_do(plan, step.step), style="bold")
             for caution in cautions_due(archive, step.step) if isinstance(step.step, Lift) else ():
                 out.print(f"  {caution}")
         elif shown < CARDS_SHOWN:
-            _show_card(archive, plan, step, read_fit_card(archive, plan.record.by_id[step.step]))
+            _show_card(archive, step, read_fit_card(archive, plan.record.by_id[step.step]))
             shown += 1
-    free_tags = sum(isinstance(step.step, int) for step in plan.free)
+    free_tags = sum(step.card is not None for step in free)
     if free_tags > shown:
         out.print(f"and {free_tags - shown} more are free: asfound fit --all")
-    waits = len(plan.waiting) - len(plan.free)
+    waits = len(steps) - len(free)
     if waits:
         out.print(f"{waits} wait{'s' if waits == 1 else ''} for something else: asfound fit --all")
     by_hand = [plan.name(one.tag_id) for one in plan.not_tight if one.state == "by hand"]
@@ -193,11 +194,11 @@ def _what_to_do(plan: FitPlan, step: Step) -> str:
     return "Lift the engine in. When it is in: asfound in"
 
 
-def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -> None:
+def _show_card(archive: Archive, step: ListedStep, found: FitCard) -> None:
     out = console()
     is_away = any(one.line.tag_id == step.step for one in list_away(archive))
     away = "  sent out and not back" if is_away else ""
-    out.print(f"{plan.name(step.step)}{_waits(plan, step)}{away}", style="bold")
+    out.print(f"{step.title}{_waits(step)}{away}", style="bold")
     wanted = ("place", "how_it_sat", "flow", "bag", "condition", "set", "value", "measured")
     print_fields(one for one in found.card.fields if one.name in wanted)
     for seen in found.seen:
@@ -208,14 +209,17 @@ def _show_card(archive: Archive, plan: FitPlan, step: Waiting, found: FitCard) -
         out.print(f"  {caution}")
 
 
-def _waits(plan: FitPlan, step: Waiting) -> str:
-    if step.missing:
-        nearest = plan.nearest(step)
-        named = [plan.record.by_id[one].number if isinstance(one, int) else plan.name(one) for one in nearest]
+def _still_waiting(archive: Archive) -> list[ListedStep]:
+    """What is still to be fitted, in order; what to look at again has lines of its own."""
+    return [one for one in list_fit_steps(archive) if one.said is None]
+
+
+def _waits(step: ListedStep) -> str:
+    if step.nearest:
+        named = step.nearest
         more = f" and {len(named) - MOST_NAMED} more" if len(named) > MOST_NAMED + 1 else ""
         return f"  waits for {', '.join(named[: MOST_NAMED if more else None])}{more}"
-    loose = ", ".join(plan.record.by_id[tag_id].number for tag_id in step.loose)
-    return f"  (by hand so far: {loose})" if loose else ""
+    return f"  (by hand so far: {', '.join(step.loose)})" if step.loose else ""
 
 
 def _path(archive: Archive, picture: Picture) -> str | None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import click
 
 from asfound.actions import spots as actions
+from asfound.actions.known import known_pictures
 from asfound.actions.resolve import get_picture
 from asfound.cli.json_documents import pairs_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, settle
 from asfound.cli.places import counted
-from asfound.store.pictures import list_pictures
 
 
 @click.command(epilog=example("asfound pairs --spot 3"))
@@ -31,7 +31,7 @@ def COMMAND(spot: str | None, refused: tuple[str, str] | None, made: tuple[str, 
             actions.refuse_pair(archive, before.picture_id, after.picture_id)
         settle(archive)
         found = actions.list_pairs(archive, actions.get_spot(archive, spot) if spot else None)
-        by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
+        by_id = known_pictures(archive)
         if as_json:
             print_json(pairs_document(found, by_id))
             return

@@ -5,9 +5,9 @@ from __future__ import annotations
 import click
 
 from asfound.actions.archive import Archive
+from asfound.actions.known import known_clips, known_pictures
 from asfound.cli.json_documents import moment, picture_document
 from asfound.cli.parts import clean, console, example, json_option, opened, print_json
-from asfound.store import pictures as store
 
 
 @click.command(epilog=example("asfound pictures --clips"))
@@ -19,7 +19,7 @@ def COMMAND(clips: bool, as_json: bool) -> None:
         if clips:
             _list_clips(archive, as_json)
             return
-        found = store.list_pictures(archive.store, archive.job.job_id)
+        found = known_pictures(archive).values()
         if as_json:
             print_json([picture_document(picture) for picture in found])
             return
@@ -33,7 +33,7 @@ def COMMAND(clips: bool, as_json: bool) -> None:
 
 
 def _list_clips(archive: Archive, as_json: bool) -> None:
-    found = store.list_clips(archive.store, archive.job.job_id)
+    found = known_clips(archive)
     if as_json:
         print_json(
             [

@@ -8,6 +8,7 @@ import click
 
 from asfound.actions import resolve
 from asfound.actions.archive import Archive
+from asfound.actions.known import known_pictures
 from asfound.actions.pin import Box, carried, check_inside, pin_tag
 from asfound.actions.resolve import TagRef
 from asfound.actions.sort import finish_pending
@@ -18,7 +19,6 @@ from asfound.cli.parts import TakesNumbers, console, example, json_option, opene
 from asfound.cli.places import end_label, padded, width_of
 from asfound.core.pins.numbering import parse_tag_words
 from asfound.errors import NotFound
-from asfound.store.pictures import list_pictures
 
 
 @click.command(cls=TakesNumbers, epilog=example("asfound pin 17a P1_0012.jpg 0.42 0.61"))
@@ -65,7 +65,7 @@ def COMMAND(
             ref, is_new = _tag(archive, tag)
             pin = pin_tag(archive, ref.tag, ref.end_or_default(), shown, box)
         proposals = carried(archive, ref.tag, ref.end_or_default())
-        by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
+        by_id = known_pictures(archive)
         if as_json:
             print_json(
                 {

@@ -5,12 +5,12 @@ from __future__ import annotations
 import click
 
 from asfound.actions import resolve
+from asfound.actions.known import known_pictures
 from asfound.actions.pin import list_of_tag
 from asfound.cli.json_documents import pins_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, settle
 from asfound.cli.places import end_label, padded, place, width_of
 from asfound.model.tags import Pin
-from asfound.store.pictures import list_pictures
 
 
 @click.command(epilog=example("asfound pins 9a"))
@@ -21,7 +21,7 @@ def COMMAND(tag: str, as_json: bool) -> None:
     with opened() as archive:
         settle(archive)
         ref = resolve.get_tag(archive, tag)
-        by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
+        by_id = known_pictures(archive)
         found = list_of_tag(archive, ref.tag, ref.end)
         if as_json:
             print_json(pins_document(found, by_id))

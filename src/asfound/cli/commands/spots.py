@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import click
 
+from asfound.actions.known import known_pictures, seen_afar
 from asfound.actions.spots import list_spots
 from asfound.cli.json_documents import spots_document
 from asfound.cli.parts import console, example, json_option, opened, print_json, settle
 from asfound.cli.places import counted, in_lines
-from asfound.store.pictures import list_pictures
-from asfound.store.spots import load_seen_afar
 
 
 @click.command(epilog=example("asfound spots"))
@@ -18,11 +17,10 @@ def COMMAND(as_json: bool) -> None:
     """List spots with their pictures; finishes the sorting first."""
     with opened() as archive:
         settle(archive)
-        by_id = {p.picture_id: p for p in list_pictures(archive.store, archive.job.job_id)}
+        by_id = known_pictures(archive)
         spots = list_spots(archive)
-        afar = load_seen_afar(archive.store, archive.job.job_id)
         if as_json:
-            print_json(spots_document(spots, by_id, afar))
+            print_json(spots_document(spots, by_id, seen_afar(archive)))
             return
         for spot in spots:
             name, count = spot.name or "(no name)", counted(len(spot.picture_ids), "picture")

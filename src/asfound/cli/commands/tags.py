@@ -7,16 +7,12 @@ from typing import Any
 
 import click
 
-from asfound.actions import log
-from asfound.actions.tag import list_ends, list_tags
+from asfound.actions.tag_list import ListedTag, list_tags_by_number
 from asfound.cli.imports import dry_run_option, tell_import
 from asfound.cli.parts import asked, console, example, json_option, opened, print_json
 from asfound.cli.places import padded
 from asfound.core.log.tag_fields import OF_END, OF_TAG
-from asfound.core.pins.numbering import sort_key
 from asfound.errors import Misused
-from asfound.model.log import Event
-from asfound.store.pins import list_pins
 
 
 @click.group(invoke_without_command=True, epilog=example("asfound tags"))
@@ -79,40 +75,25 @@ def _mapped(typed: str) -> tuple[str, str]:
 
 def _list(*, as_json: bool) -> None:
     with opened() as archive:
-        tags = sorted(list_tags(archive), key=lambda tag: (sort_key(tag.number), tag.order))
-        ends = list_ends(archive)
-        last = {event.tag_id: event for event in log.list_events(archive)}
-        pins = list_pins(archive.store, archive.job.job_id)
-        pinned = {(pin.tag_id, pin.end) for pin in pins}
-        document: list[dict[str, Any]] = [
-            {
-                "tag": tag.number,
-                "order": tag.order,
-                "kind": tag.kind,
-                "name": tag.name,
-                "bag": tag.bag,
-                "state": _state(last.get(tag.tag_id)),
-                "ends": [
-                    {"end": end.end, "place": end.place, "pinned": (tag.tag_id, end.end) in pinned}
-                    for end in ends[tag.tag_id]
-                ],
-            }
-            for tag in tags
-        ]
+        listed = list_tags_by_number(archive)
         if as_json:
-            print_json(document)
+            print_json([_document(one) for one in listed])
             return
-        for row in document:
-            marks = " ".join(f"{end['end']}{'*' if end['pinned'] else '-'}" for end in row["ends"])
-            label = f"{row['tag']}.{row['order']}" if row["order"] > 1 else row["tag"]
-            name = padded(row["name"] or "-", 36)
-            line = f"{padded(label, 5, at_right=True)}  {marks:<6} {row['kind']:<14} {name} {row['state']}"
+        for one in listed:
+            marks = " ".join(f"{end.end}{'*' if end.end in one.pinned else '-'}" for end in one.ends)
+            name = padded(one.tag.name or "-", 36)
+            line = f"{padded(one.label, 5, at_right=True)}  {marks:<6} {one.tag.kind:<14} {name} {one.said}"
             console().print(line.rstrip())
-        hint = "* pinned, - not pinned" if document else "No tags yet. Add one with: asfound tag 17 --kind hose"
-        console().print(hint)
+        console().print("* pinned, - not pinned" if listed else "No tags yet. Add one with: asfound tag 17 --kind hose")
 
 
-def _state(event: Event | None) -> str:
-    if event is None:
-        return ""
-    return event.kind if not event.how else f"{event.kind}, {event.how}"
+def _document(one: ListedTag) -> dict[str, Any]:
+    return {
+        "tag": one.tag.number,
+        "order": one.tag.order,
+        "kind": one.tag.kind,
+        "name": one.tag.name,
+        "bag": one.tag.bag,
+        "state": one.said,
+        "ends": [{"end": end.end, "place": end.place, "pinned": end.end in one.pinned} for end in one.ends],
+    }

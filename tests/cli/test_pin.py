@@ -53,7 +53,7 @@ def test_box_up_to_the_edge_is_taken(bench: Bench, box: tuple[str, ...]):
 
 
 @pytest.mark.parametrize(
-    ("typed", "told"), [("17c", "17 has ends a and b only"), ("a", "no number"), ("grab", "no number")]
+    ("typed", "told"), [("17c", "17 has ends a and b only"), ("a", "no digit"), ("grab", "no digit")]
 )
 def test_slip_makes_no_tag(bench: Bench, typed: str, told: str):
     with pytest.raises(Misused, match=told):

@@ -176,5 +176,5 @@ async def test_fitting_out_of_order_is_done_and_said(archive: Archive) -> None:
 async def test_a_gap_is_answered_where_it_stands(archive: Archive) -> None:
     async with running(archive) as (app, pilot):
         await press((app, pilot), "g", "j", "a", *"none", "enter")
-        assert AnsweredGap("one end only", "31b", "none") in list_answers(archive)
-        assert '31B: "none". 1 gap closed.' in said(app)
+        assert AnsweredGap("never photographed", "110", "none") in list_answers(archive)
+        assert '110: "none". 1 gap closed.' in said(app)

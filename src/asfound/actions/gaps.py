@@ -37,6 +37,9 @@ from asfound.model.tags import Tag
 from asfound.store import answers, bags, fitting, jobs, pins, purchases, readings, snags, spots, tags
 from asfound.store.pictures import list_pictures
 
+LIKELY = 0.5
+"""From here on a proposal is likelier right than wrong, and worth a look before a picture is said to be lacking."""
+
 ONE_END = frozenset({"no second end", "one end", "has one end", "only one end"})
 NEW_TAPE = frozenset({"new tape", "has a tape", "taped", "found"})
 
@@ -107,10 +110,11 @@ def read_record(archive: Archive) -> Record:
 
 
 def _guesses(archive: Archive, pictures: Mapping[int, Picture], off: Mapping[int, float]) -> Iterator[GuessedSighting]:
-    """Proposals on pictures from before removal, but for those that say that their part is off there, or hidden."""
+    """Likely proposals on pictures from before removal, unless they say that their part is off there, or hidden."""
     for guess in pins.list_proposals(archive.store, archive.job.job_id):
         picture = pictures[guess.picture_id]
-        if not guess.gone and not guess.hidden and _stage(picture, off.get(guess.tag_id)) == "before":
+        is_likely = guess.confidence >= LIKELY and not guess.gone and not guess.hidden
+        if is_likely and _stage(picture, off.get(guess.tag_id)) == "before":
             yield GuessedSighting(guess.tag_id, guess.end, picture.picture_id, picture.file, guess.confidence)
 
 

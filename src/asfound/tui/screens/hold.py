@@ -144,7 +144,7 @@ class HoldScreen(ListScreen):
         elif row.tag_id is not None:
             self.post_message(GoTo("tags", row=row.tag_id))
         else:
-            self.say("Nothing to enter here: look at the machine. y records that somebody looked.")
+            self.say("Look at the machine. : writes down what was done, y that somebody looked.")
 
     @property
     def _tag(self) -> Tag | None:

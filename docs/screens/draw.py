@@ -58,6 +58,7 @@ SCENES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("write-a-tag", (*HOME, "w")),
     ("looked-over", (*HOME, "escape", "9", "enter", "apostrophe")),
     ("holds", (*HOME, "h")),
+    ("walk-round", (*HOME, "W")),
     ("snags", (*HOME, "p")),
     ("machine", (*HOME, "m")),
     ("fit-next", (*HOME, "n")),

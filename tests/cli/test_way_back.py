@@ -137,7 +137,7 @@ def test_lift_in_is_a_step_with_its_cautions_and_what_waits_for_it(bench: Bench)
     assert [step["step"] for step in plan["free"]] == ["lift in"]
     shown = bench.run("fit").stdout
     assert "When it is in: asfound in" in shown
-    assert "the machine is light at one end" in shown
+    assert "goes in shifts the balance" in shown
     done = bench.run("in", "--by", "crane operator")
     assert "lifted in" in done.stdout
     assert "by crane operator" in done.stdout

@@ -223,7 +223,7 @@ CAUTIONS = (
     ),
     Caution(
         "tipping", "lift", "death",
-        "When the engine leaves, the machine is light at one end: check that it cannot tip or roll",
+        "An engine that comes out or goes in shifts the balance: check that the machine cannot tip or roll",
         "Common practice, no source.",
         ("lifting",),
     ),

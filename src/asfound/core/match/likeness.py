@@ -29,7 +29,8 @@ class LikenessSummary:
         That both pictures show one place, 0 to 1.
     centre_gap : float
         How far the centre of either picture lies from the other's centre once carried there by one similarity of all
-        agreeing matches, the larger of both ways, in fractions of the diagonal; infinite where it cannot be said.
+        agreeing matches, the larger of both ways, in fractions of the diagonal; infinite where it cannot be said, and
+        where what agrees leaves out what either picture aims at.
     scale_ratio : float
         How much larger things are in b than in a, by the median of the diameters of matching keypoints; 1 where it
         cannot be said.

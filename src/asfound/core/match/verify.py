@@ -12,8 +12,9 @@ from asfound.core.match.features import Features, normalised_descriptors
 from asfound.core.match.first_look import is_worth_comparing
 from asfound.core.match.geometry import LEAST_FOR_HOMOGRAPHY
 from asfound.core.match.likeness import Likeness, LikenessSummary, no_likeness, pack_likeness, unpack_likeness
+from asfound.core.match.middle import LEAST_SHARE, middle_share
 from asfound.core.match.motions import CELLS, Motion, by_aim, find_motions
-from asfound.core.match.pixels import Size, cells_held, diagonal_px, frac_from_px, from_middle
+from asfound.core.match.pixels import cells_held, diagonal_px, frac_from_px, from_middle
 from asfound.core.match.putative import match_descriptors
 from asfound.core.match.similarity_votes import AS_COMPLEX, LEAST_DIAMETER_PX
 
@@ -70,7 +71,7 @@ def verify_pair(a: Features, b: Features, *, seed: int = 1) -> Likeness:
         inliers=first.inliers,
         agreeing=agreeing,
         probability=0.0 if measured is None else ONE_PLACE.at(*measured),
-        centre_gap=_centre_gap(_similarity(a, b, together), a.size_px, b.size_px),
+        centre_gap=_centre_gap(a, b, together),
         scale_ratio=_growth(a, b, together),
         fundamental=first.fundamental,
         homography=first.homography,
@@ -133,12 +134,23 @@ def _from_middle(picture: Features, index: IntArray) -> ComplexArray:
     return np.asarray(from_middle(picture.points_px[index], picture.size_px) @ AS_COMPLEX)
 
 
-def _centre_gap(similarity: tuple[complex, complex] | None, size_a: Size, size_b: Size) -> float:
-    """The larger of the two ways' centre distances in fractions of the diagonal."""
-    if similarity is None:
+def _centre_gap(a: Features, b: Features, pairs: IntArray) -> float:
+    """The larger of the two ways' centre distances in fractions of the diagonal.
+
+    Infinite where what agrees leaves out what either picture aims at: pictures of two things before one wall agree on
+    the wall, and a similarity of the wall says nothing of the things.
+    """
+    similarity = _similarity(a, b, pairs)
+    if similarity is None or min(_middle_share(a, pairs[:, 0]), _middle_share(b, pairs[:, 1])) < LEAST_SHARE:
         return math.inf
     factor, shift = similarity
-    return max(abs(shift) / diagonal_px(size_b), abs(shift / factor) / diagonal_px(size_a))
+    return max(abs(shift) / diagonal_px(b.size_px), abs(shift / factor) / diagonal_px(a.size_px))
+
+
+def _middle_share(picture: Features, index: IntArray) -> float:
+    """How much of a picture's middle agrees, by the keypoints that do."""
+    places = frac_from_px(picture.points_px, picture.size_px)
+    return middle_share(places[index], places)
 
 
 def _growth(a: Features, b: Features, pairs: IntArray) -> float:

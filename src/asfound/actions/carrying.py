@@ -1,4 +1,4 @@
-"""Carry pins to the other pictures of their spots, as proposals."""
+"""Carry pins to the other pictures of their spots, and of their places, as proposals."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import cast
 
 from asfound.actions import matching
 from asfound.actions.archive import Archive
+from asfound.actions.carrying_across import carry_across
 from asfound.actions.progress import Progress
 from asfound.core.find.shown_scale import ScaleRatio, chain_scales
 from asfound.core.match.carry import CarriedPin, HandPin, carry_pins
@@ -36,6 +37,10 @@ def carry_stale(archive: Archive, progress: Progress) -> int:
             ratios[key] += _scale_ratio(carried)
             if all(pin.picture_id != carried.picture_id for pin in hand[key]):
                 found[key].append(_proposal(carried))
+    for carried in carry_across(archive, by_id, hand_pins(pin for mine in hand.values() for pin in mine)):
+        key = cast(Key, carried.key)
+        if all(pin.picture_id != carried.picture_id for pin in hand[key]):
+            found[key].append(_proposal(carried))
     with archive.store.transaction():
         for (tag_id, end), proposals in found.items():
             if pins.find_pins(archive.store, tag_id, end) != hand[tag_id, end]:
@@ -61,7 +66,7 @@ def family_of(archive: Archive, by_id: dict[int, Picture], spot_ids: Iterable[in
 
 
 def _families(archive: Archive, by_id: dict[int, Picture], mine: list[Pin]) -> list[tuple[list[Picture], list[Pin]]]:
-    """Pins by the spot of their picture, each with the spot's pictures. A pin on a picture in no spot stays there."""
+    """Pins by the spot of their picture, each with the spot's pictures."""
     spot_of = spots.load_membership(archive.store, archive.job.job_id)
     by_spot: dict[int, list[Pin]] = defaultdict(list)
     for pin in mine:

@@ -12,10 +12,12 @@ from collections.abc import Sequence
 from asfound.actions import matching
 from asfound.actions.archive import Archive
 from asfound.actions.carrying import carry_stale
+from asfound.actions.carrying_across import pictures_of_one_place
 from asfound.actions.lone import place_lone
 from asfound.actions.progress import Progress
 from asfound.actions.read_proposals import weigh_readings
 from asfound.actions.sort_report import SortReport
+from asfound.core.match import IN_USE
 from asfound.core.match.pairs import SpotPicture, propose_pairs
 from asfound.core.match.spots import Grouping, PictureEvidence, group_spots, with_left_where_they_were
 from asfound.model.pictures import Pair, Picture
@@ -32,12 +34,13 @@ def sort_pictures(archive: Archive, progress: Progress) -> SortReport:
     job_id = archive.job.job_id
     before = {spot.spot_id for spot in spots.list_spots(archive.store, job_id)}
     pairs_before = {(p.before_id, p.after_id) for p in spots.list_pairs(archive.store, job_id)}
+    fresh = spots.unexamined_pictures(archive.store, job_id, IN_USE)
     examined = matching.examine_pictures(archive, progress)
     if examined or spots.are_spots_stale(archive.store):
         changed = _group(archive, progress, sees_new=examined > 0)
         progress("pairing", 0, 1)
         _pair(archive)
-        pins.mark_stale(archive.store, job_id, changed)
+        pins.mark_stale(archive.store, job_id, changed | _seen_beside(archive, fresh))
         spots.mark_spots_fresh(archive.store)
     carried = carry_stale(archive, progress)
     weigh_readings(archive.store, job_id)
@@ -82,6 +85,12 @@ def _compared_grouping(
         if not matching.compare_within(archive, groups.values()):
             break
     return grouping
+
+
+def _seen_beside(archive: Archive, fresh: Sequence[int]) -> set[int]:
+    """Pictures whose pins belong on fresh ones too, though no spot holds both."""
+    partners = pictures_of_one_place(archive, set(fresh))
+    return {picture_id for others in partners.values() for picture_id in others}
 
 
 def _changed_pictures(previous: dict[int, int], present: dict[int, int]) -> set[int]:

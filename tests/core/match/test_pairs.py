@@ -64,3 +64,43 @@ def test_the_pictures_most_alike_stand_for_their_stints(order: tuple[int, int]) 
     said = propose_pairs(members, {order: alike}, load_gray=lambda _: np.zeros((2, 2), np.uint8))
 
     assert kinds(said) == {(0, 2, "removed")}
+
+
+MINUTE = 60.0
+
+
+def alike(agreeing: int) -> Likeness:
+    return Likeness(**{**no_likeness("too few").__dict__, "agreeing": agreeing})
+
+
+def in_a_day(minutes: list[float], agreeing: int = 90, **words: object) -> set[tuple[int, int, str]]:
+    """Pairs of pictures taken so many minutes into the day, each two of which agree on so much."""
+    members = [SpotPicture(k, minute * MINUTE) for k, minute in enumerate(minutes)]
+    shared = {(a, b): alike(agreeing) for a in range(len(minutes)) for b in range(a)}
+    return kinds(propose_pairs(members, shared, load_gray=lambda _: np.zeros((2, 2), np.uint8), **words))  # type: ignore[arg-type]
+
+
+def test_states_of_one_day_are_cut_where_the_person_was_at_work() -> None:
+    """09:17 whole, 09:40, 10:30 and 12:06 with more and more off, two pictures each within a minute."""
+    said = in_a_day([0, 0.5, 23, 23.4, 73, 73.9, 169, 169.5])
+
+    assert said == {(0, 2, "changed"), (2, 4, "changed"), (4, 6, "changed")}
+
+
+def test_the_log_says_what_happened_within_a_day() -> None:
+    said = in_a_day([0, 4, 8], off_times_s=[2 * MINUTE], refit_times_s=[6 * MINUTE])
+
+    assert said == {(0, 1, "removed"), (1, 2, "refitted")}
+
+
+def test_pictures_taken_one_after_the_other_are_no_pair() -> None:
+    assert in_a_day([0, 1, 3, 8]) == set()
+
+
+def test_pause_between_pictures_that_share_little_is_no_pair() -> None:
+    assert in_a_day([0, 30], agreeing=12) == set()
+
+
+def test_pictures_that_show_one_state_after_a_pause_are_no_pair() -> None:
+    """So much of them agrees that nothing can have come off."""
+    assert in_a_day([0, 30], agreeing=2000) == set()

@@ -17,6 +17,10 @@ LoadGray = Callable[[int], GrayImage]
 
 # Pictures of a spot this close in time belong to one stint of work, in which its state is taken to be one.
 STINT_S = 3 * 3600.0
+PAUSE_S = 600.0
+"""Within a stint a longer pause than this between two pictures of a spot is time to take something off or to fit it: a
+person takes the pictures of one state one after the other. Chosen by hand; on rendered jobs they lie within 1.7
+minutes."""
 # A job rests for weeks with its parts off; shorter gaps are the days of one effort.
 REST_S = 7 * 86400.0
 # Share of keypoints that two pictures of one state in one light have in common at least; see tests/bench/matching.py.
@@ -28,9 +32,9 @@ MANY_AGREEING = 20
 LEAST_SEEN = 0.5
 """How sure a pair is whose pictures share nothing, against one whose pictures share much. Chosen by hand; not
 measured."""
-SURE_PAIR, SURE_CHANGE = 0.9, 0.7
-"""How sure it is that something came off or went back between two stints, and that something changed between the first
-and the last. Chosen by hand; not measured."""
+SURE_PAIR, SURE_CHANGE, LIKELY_CHANGE = 0.9, 0.7, 0.5
+"""How sure it is that something came off or went back between two stints, or where the log says so; that something
+changed between the first and the last; and that something changed during a pause. Chosen by hand; not measured."""
 SCORE_DIGITS = 3
 
 
@@ -85,10 +89,12 @@ def propose_pairs(
     stints = split_stints(pictures)
     states = tell_states(stints, off_times_s, refit_times_s)
     refused = {frozenset(pair) for pair in not_pairs}
+    steps = [(stints[i], stints[j], kind, sure) for i, j, kind, sure in _transitions(states)]
+    steps += [step for stint in stints for step in _within_stint(stint, off_times_s, refit_times_s)]
     proposals = []
-    for i, j, kind, sure in _transitions(states):
-        chosen = _most_alike(stints[i], stints[j], likeness, refused)
-        if chosen is not None:
+    for earlier, later, kind, sure in steps:
+        chosen = _most_alike(earlier, later, likeness, refused)
+        if chosen is not None and (sure > LIKELY_CHANGE or chosen[2] >= MANY_AGREEING):
             before, after, agreeing = chosen
             seen = min(1.0, agreeing / MANY_AGREEING)
             proposals.append(
@@ -150,6 +156,29 @@ def _transitions(states: Sequence[SpotState]) -> list[tuple[int, int, PairKind, 
         out += [(i, j, "refitted", SURE_PAIR) for i in [k for k in off if k < j][-1:]]
         out += [(i, j, "changed", SURE_CHANGE) for i in whole[:1]]
     return out
+
+
+def _within_stint(
+    stint: Sequence[SpotPicture], off_times_s: Sequence[float], refit_times_s: Sequence[float]
+) -> list[tuple[list[SpotPicture], list[SpotPicture], PairKind, float]]:
+    """Pictures of one stint before and after a logged event, or a pause long enough for one, and what it was.
+
+    Where the log is silent nothing tells whether something came off or was fitted.
+    """
+    parts: list[list[SpotPicture]] = []
+    kinds: list[tuple[PairKind, float]] = []
+    for picture in stint:
+        taken, last = picture.taken_s or 0.0, (parts[-1][-1].taken_s or 0.0) if parts else -math.inf
+        off = max((t for t in off_times_s if last < t <= taken), default=-math.inf)
+        refit = max((t for t in refit_times_s if last < t <= taken), default=-math.inf)
+        if not parts or math.isfinite(max(off, refit)) or taken - last > PAUSE_S:
+            parts.append([])
+            said = math.isfinite(max(off, refit))
+            kinds.append(
+                (("removed" if off > refit else "refitted"), SURE_PAIR) if said else ("changed", LIKELY_CHANGE)
+            )
+        parts[-1].append(picture)
+    return [(before, after, *kind) for (before, after), kind in zip(itertools.pairwise(parts), kinds[1:], strict=True)]
 
 
 def _most_alike(

@@ -28,6 +28,7 @@ def test_every_caution_names_its_source_or_says_that_it_has_none(caution: Cautio
 
 
 def test_what_can_kill_and_what_breaks_things_only_are_told_apart() -> None:
+    """The worst of each: common practice, no source. The words: ANSI Z535.4, read in secondary text."""
     signals = {caution.key: caution.signal for caution in CAUTIONS}
 
     assert signals["springs"] == signals["oily rags"] == "WARNING"
@@ -35,6 +36,7 @@ def test_what_can_kill_and_what_breaks_things_only_are_told_apart() -> None:
 
 
 def test_damage_to_things_only_is_a_notice() -> None:
+    """ANSI Z535.4, 4.14, read in secondary text."""
     assert signal_word("things") == signal_word("things", will=True) == "NOTICE"
     assert signal_word("injury") == "CAUTION"
     assert signal_word("death") == "WARNING"
@@ -83,10 +85,12 @@ def test_each_caution_is_shown_once_a_day() -> None:
     ],
 )
 def test_hazards_call_for_their_cautions(hazards: list[str], kind: str, keys: list[str]) -> None:
+    """Common practice, no source."""
     assert [caution.key for caution in cautions_for(hazards, kind)] == keys
 
 
 def test_every_hazard_of_the_trade_calls_for_a_caution() -> None:
+    """Which hazards there are is common practice, no source."""
     hazards = [*"fuel pressure hot battery spring lifting flooding refrigerant airbag".split(), "high voltage"]
 
     assert all(cautions_for([hazard]) for hazard in hazards)

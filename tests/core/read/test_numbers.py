@@ -38,6 +38,7 @@ def test_flags_beside_each_other_are_read_each():
 
 
 def test_number_that_reads_otherwise_upside_down_says_so():
+    """By arithmetic: 16 and 91 are each other upside down."""
     picture = rusty_ground(640, 480)
     hang(picture, draw_flag("16"), (330, 210))
 

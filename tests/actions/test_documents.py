@@ -110,6 +110,12 @@ def test_photo_called_a_document_is_as_found_no_more_and_comes_back_whole(archiv
     assert next(one for one in find_tags(archive, "110a")).as_found is not None
 
 
+def test_photo_that_is_a_document_says_so_when_its_file_is_looked_for(archive: Archive):
+    documents.call_document(archive, get_picture(archive.store, 1), "", NOBODY)
+    (found,) = [one for one in search(archive, "P0001.jpg").others if one.kind == "picture"]
+    assert found.words == "a document, which shows nothing as it was found"
+
+
 def test_walk_round_does_not_count_a_photo_that_became_a_document(archive: Archive):
     item = walk_round.find_item(archive, "plate")
     walk_round.answer_by(archive, item, [get_picture(archive.store, 1)])

@@ -11,6 +11,7 @@ import pytest
 
 from asfound.actions import gaps, walk_round
 from asfound.actions.archive import Archive
+from asfound.actions.find import search
 from asfound.actions.fit import check_hold
 from asfound.actions.lift import write_lift
 from asfound.actions.log import mark_off
@@ -105,6 +106,17 @@ def test_own_items_come_last_and_leave_with_their_answers(archive: Archive):
     assert walk_round.list_walk(archive)[-1].item.name == "old leaks"
     undo(archive)
     assert state(archive, "cabin floor") == "pictured"
+
+
+def test_answered_item_is_found_by_its_words_and_an_open_one_is_not(archive: Archive):
+    assert not search(archive, "timing marks").others
+    answer(archive, "timing", 2)
+    walk_round.say_not_here(archive, walk_round.find_item(archive, "fuse"), "none aboard")
+
+    for words, label, told in (("timing mark", "timing marks", "P0002.jpg"), ("fuse box", "fuse box", "none aboard")):
+        (found,) = [one for one in search(archive, words).others if one.kind == "walk"]
+        assert found.label == label
+        assert told in found.words
 
 
 def test_what_cannot_be_meant_is_refused(archive: Archive):

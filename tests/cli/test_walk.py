@@ -44,6 +44,12 @@ def test_item_is_answered_by_a_picture_or_a_reason(bench: Bench):
     assert "cabin floor" not in states(bench)
 
 
+def test_answered_item_is_found(bench: Bench):
+    bench.run("walk", "plate", "P0001.jpg")
+    assert "Walk round, plate: P0001.jpg" in bench.run("find", "plate").stdout
+    assert {"walk": "plate"}.items() <= bench.json("find", "plate")[0].items()
+
+
 def test_lift_out_turns_open_into_lost_everywhere(bench: Bench):
     bench.run("walk", "plate", "P0001.jpg")
     assert "It can still be photographed until lift out" in bench.run("gaps", "--all").stdout

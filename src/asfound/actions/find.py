@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from asfound.actions.archive import Archive
-from asfound.actions.found_texts import FoundText, find_files, find_spots, tell
+from asfound.actions.found_texts import FoundText, find_files, find_spots, find_walk, tell
 from asfound.actions.known import known_tags
 from asfound.actions.search_texts import refresh
 from asfound.core.find.as_found import RankedSighting, Sighting, rank_as_found
@@ -155,7 +155,7 @@ def search(archive: Archive, words: str, *, most: int = 20) -> Answer:
         # A number among words says which thing; the words only leave it or not.
         both = [tag_id for tag_id in numbered if tag_id in things]
         things, hits = both, hits if both else []
-    named = (*find_files(archive, words), *find_spots(archive, asked))
+    named = (*find_files(archive, words), *find_spots(archive, asked), *find_walk(archive, asked))
     is_wider = bool(len(asked) > 1 and not hits and not named)
     if is_wider:
         hits = text_store.find_texts(store, job_id, asked, limit=limit, every=False)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from asfound.actions.archive import Archive
+from asfound.actions.walk_round import list_walk
 from asfound.core.find.terms import Term
 from asfound.core.find.texts import words_of
 from asfound.model.log import LogLine
@@ -20,7 +21,7 @@ SHORTEST_FILE_NAME = 4
 
 @dataclass(frozen=True, slots=True)
 class FoundText:
-    """A bag, a snag, a document, a log line, a note, a value or purchase of no tag, a picture, a clip or a spot.
+    """What answers besides a thing: see `kind`; "walk" is an item of the walk round.
 
     Attributes
     ----------
@@ -30,7 +31,7 @@ class FoundText:
         What is written of it.
     """
 
-    kind: DocKind | Literal["picture", "clip", "spot"]
+    kind: DocKind | Literal["picture", "clip", "spot", "walk"]
     label: str
     words: str
 
@@ -87,11 +88,22 @@ def find_spots(archive: Archive, asked: Sequence[Term]) -> list[FoundText]:
         (spot_id, name, set(words_of(name).split()))
         for spot_id, name in spots.list_names(archive.store, archive.job.job_id)
     ]
+    return [FoundText("spot", str(spot_id), name) for spot_id, name, words in named if _holds(words, asked)]
+
+
+def find_walk(archive: Archive, asked: Sequence[Term]) -> list[FoundText]:
+    """Answered items of the walk round whose name holds every term asked for."""
     return [
-        FoundText("spot", str(spot_id), name)
-        for spot_id, name, words in named
-        if asked and all(any(words.issuperset(spelling) for spelling in term.spellings) for term in asked)
+        FoundText("walk", line.item.name, ", ".join(line.standing.files) or f"not here: {line.not_here}")
+        for line in list_walk(archive)
+        if line.standing.files or line.not_here
+        if _holds(set(words_of(line.item.name).split()), asked)
     ]
+
+
+def _holds(words: set[str], asked: Sequence[Term]) -> bool:
+    """Whether words hold every term, in one of its spellings."""
+    return bool(asked) and all(any(words.issuperset(spelling) for spelling in term.spellings) for term in asked)
 
 
 def _pictures(archive: Archive, name: str) -> list[Picture]:
@@ -105,6 +117,8 @@ def _is_name(file: str, name: str) -> bool:
 
 
 def _shows(archive: Archive, picture_id: int) -> str:
+    if documents.is_document(archive.store, picture_id):
+        return "a document, which shows nothing as it was found"
     ends = [
         (tags.get_tag(archive.store, pin.tag_id), pin.end) for pin in pins.pins_on_picture(archive.store, picture_id)
     ]

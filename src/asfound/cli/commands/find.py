@@ -33,6 +33,7 @@ _KINDS = {
     "picture": "Picture",
     "clip": "Clip",
     "spot": "Spot",
+    "walk": "Walk round,",
 }
 
 

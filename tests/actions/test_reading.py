@@ -385,4 +385,3 @@ def test_nothing_is_said_to_be_proposed_that_is_not(archive: Archive, shown: lis
     found = propose_read(archive)
 
     assert len(proposals(archive)) == sum(len(each.ends) for each in found if each.is_proposed) == 6
-    assert all(isinstance(each, FoundNumber) for each in found)

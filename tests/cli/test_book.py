@@ -20,7 +20,8 @@ from asfound.actions.archive import Archive, open_archive
 from asfound.actions.book import write_book
 from asfound.actions.fit import plan_fit
 from asfound.archive.atomic import Draft
-from asfound.core.codes.cautions import CAUTIONS, DEFER, cautions_for
+from asfound.core.codes.caution_table import CAUTIONS, DEFER
+from asfound.core.codes.cautions import cautions_for
 from asfound.core.sheets.kind import sheet_kinds
 from asfound.core.sheets.marks import Words
 from asfound.errors import Misused, NotFound

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from asfound.errors import ArchiveTrouble, NothingToUndo
-from asfound.store import database, tags
+from asfound.store import connection, tags
 from asfound.store.database import Store
 from asfound.store.jobs import get_setting, save_setting
 from tests.store.filled import NOW, filled_store
@@ -259,7 +259,7 @@ def test_second_writer_waits_for_the_first(store: Store, other: Store):
 
 
 def test_writer_that_waits_in_vain_says_so_and_saves_nothing(store: Store, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(database, "BUSY_TIMEOUT_MS", 50)
+    monkeypatch.setattr(connection, "BUSY_TIMEOUT_MS", 50)
     with Store(store.path) as impatient, store.transaction():
         save_setting(store, "held", "1")
         with pytest.raises(ArchiveTrouble, match="locked; nothing was saved") as told:

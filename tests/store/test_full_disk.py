@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import pytest
 
 from asfound.errors import ArchiveTrouble
-from asfound.store import database
+from asfound.store import connection, database
 from asfound.store.database import Store
 
 
@@ -53,9 +53,9 @@ def test_disk_error_at_opening_is_that_of_a_full_disk_when_no_room_is_left(
         error.sqlite_errorcode = sqlite3.SQLITE_IOERR_SHMSIZE
         raise error
 
-    monkeypatch.setattr(database, "_connect", refuse)
+    monkeypatch.setattr(database, "connect", refuse)
     for free, said in ((4096, "the disk is full"), (1 << 30, "check it")):
-        monkeypatch.setattr(database.shutil, "disk_usage", lambda _, free=free: SimpleNamespace(free=free))
+        monkeypatch.setattr(connection.shutil, "disk_usage", lambda _, free=free: SimpleNamespace(free=free))
         with pytest.raises(ArchiveTrouble, match=said) as told:
             Store(tmp_path / "asfound.sqlite")
         assert "restore it from a backup" not in str(told.value)

@@ -54,7 +54,7 @@ async def test_later_leaves_a_question_and_comes_back(archive: Archive) -> None:
         assert refused(archive) == ["31A on 2"]
         assert "left for later" in str(app.screen.query_one("#question").render())
         await press((app, pilot), "space")
-        assert "3 new pictures: one place" in str(app.screen.query_one("#question").render())
+        assert "Do these 3 new pictures show one place" in str(app.screen.query_one("#question").render())
 
 
 async def test_a_carried_pin_can_be_held_against_the_as_found_picture(archive: Archive) -> None:

@@ -102,6 +102,7 @@ class Archive:
         # The word stands; these follow with the next one where another program holds the archive now.
         with suppress(ArchiveTrouble):
             refresh(self.store)
+        with suppress(ArchiveTrouble):
             if has_readings(self.store):
                 weigh_readings(self.store, self.job.job_id)
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from asfound.actions import log
 from asfound.actions.archive import Archive
 from asfound.actions.lift import read_lifts
-from asfound.core.codes.cautions import Caution, Phase, cautions_of
+from asfound.core.codes.caution_table import Caution, Phase
+from asfound.core.codes.cautions import cautions_of
 from asfound.core.codes.hazards import read_hazards
 from asfound.store import tags
 

@@ -8,40 +8,29 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from asfound.errors import ArchiveTrouble, InTheWay, NothingToUndo
+from asfound.errors import InTheWay, NothingToUndo
 from asfound.model.steps import NOBODY, Writer
+from asfound.store.connection import connect, copy_in_memory, keep_copy, reading_trouble, trouble
 from asfound.store.migrations import is_current, migrate
 from asfound.store.page_sums import forget_sums, save_sums
-from asfound.system import replace
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-BUSY_TIMEOUT_MS = 10_000
 TAKEN_BACK = "taken back"
 """The kind of a step that holds how another, which it took back, comes again."""
 STANDING = f"undone_at IS NULL AND kind <> '{TAKEN_BACK}'"
 SUMMED_AT_ONCE_BYTES = 64 << 20
 MANY_CHANGES = 200
-_OF_THE_FILE = {
-    sqlite3.SQLITE_CORRUPT,
-    sqlite3.SQLITE_NOTADB,
-    sqlite3.SQLITE_IOERR,
-    sqlite3.SQLITE_CANTOPEN,
-    sqlite3.SQLITE_BUSY,
-}
 _CHANGING = ("INSERT", "UPDATE", "DELETE", "REPLACE")
-LEAST_ROOM_BYTES = 1 << 20
-"""With less free, a disk error is that of a full disk."""
 
 
 class Store:
@@ -66,18 +55,18 @@ class Store:
         self._has_written, self._is_read_only = False, read_only
         self._given_up = 0
         try:
-            self._connection = _connect(path, read_only)
+            self._connection = connect(path, read_only)
             if not is_current(self._connection):
                 if read_only:
-                    self._connection = _in_memory(self._connection)
+                    self._connection = copy_in_memory(self._connection)
                 else:
-                    _keep_copy(self._connection, path)
+                    keep_copy(self._connection, path)
                 with self.transaction():
                     migrate(self.db)
                 if read_only:
                     self._connection.execute("PRAGMA query_only = ON")
         except sqlite3.Error as error:
-            raise _trouble(path, error) from error
+            raise trouble(path, error) from error
 
     @property
     def is_read_only(self) -> bool:
@@ -87,7 +76,7 @@ class Store:
     @contextmanager
     def in_memory(self) -> Iterator[None]:
         """What is worked out inside can be asked for afterwards, and is never saved: for a disk that is only read."""
-        self._connection = _in_memory(self._connection)
+        self._connection = copy_in_memory(self._connection)
         self.__dict__.pop("db", None)
         try:
             yield
@@ -142,7 +131,7 @@ class Store:
             self._connection.commit()
         except sqlite3.OperationalError as error:
             self._connection.rollback()
-            raise _trouble(self.path, error) from error
+            raise trouble(self.path, error) from error
         except sqlite3.IntegrityError as error:
             self._connection.rollback()
             raise InTheWay("Something entered since refers to it; take that back first.") from error
@@ -279,16 +268,16 @@ class Store:
         try:
             return self._connection.execute(sql, values)
         except sqlite3.OperationalError as error:
-            raise _trouble(self.path, error) from error
+            raise trouble(self.path, error) from error
         except sqlite3.DatabaseError as error:
-            raise _reading(self.path, error) from error
+            raise reading_trouble(self.path, error) from error
 
     def run_many(self, sql: str, rows: list[tuple[Any, ...]]) -> None:
         """Execute one statement for many rows; call it inside `transaction()`. `ArchiveTrouble` as for `run`."""
         try:
             self._connection.executemany(sql, rows)
         except sqlite3.OperationalError as error:
-            raise _trouble(self.path, error) from error
+            raise trouble(self.path, error) from error
 
     def copy_into(self, copy: sqlite3.Connection, pages_at_once: int) -> None:
         """Copy the whole database into an empty one, a few pages at a time; what others write meanwhile is in it."""
@@ -309,90 +298,17 @@ class Store:
         try:
             return self._connection.execute(sql, values).fetchall()
         except sqlite3.DatabaseError as error:
-            raise _reading(self.path, error) from error
+            raise reading_trouble(self.path, error) from error
 
     def row(self, sql: str, *values: Any) -> sqlite3.Row | None:
         """The first row of a query, None when there is none; `ArchiveTrouble` when the file cannot be read."""
         try:
             found: sqlite3.Row | None = self._connection.execute(sql, values).fetchone()
         except sqlite3.DatabaseError as error:
-            raise _reading(self.path, error) from error
+            raise reading_trouble(self.path, error) from error
         return found
 
     def value(self, sql: str, *values: Any) -> Any:
         """The first column of the first row, None when there is none."""
         found = self.row(sql, *values)
         return None if found is None else found[0]
-
-
-def _reading(path: Path, error: sqlite3.DatabaseError) -> Exception:
-    """What to raise of a query that failed: trouble with the file, or the error itself where the fault is ours."""
-    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-    is_damaged = code in _OF_THE_FILE or "vtable constructor failed" in str(error)  # a table of the search is torn
-    return _trouble(path, error) if is_damaged else error
-
-
-def _trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
-    """What to do about it: a full disk needs room, only a damaged file a backup."""
-    code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # its low byte is the kind of error, the rest tells more
-    # With no room for the index of its log, SQLite speaks of a disk I/O error.
-    is_full = code == sqlite3.SQLITE_FULL or (
-        code == sqlite3.SQLITE_IOERR and shutil.disk_usage(path.parent).free < LEAST_ROOM_BYTES
-    )
-    if is_full:
-        return ArchiveTrouble(
-            f"{path.parent}: the disk is full, and nothing more can be saved; make room and do it again. "
-            "What was saved before is kept."
-        )
-    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
-        return ArchiveTrouble(
-            f"{path}: the database cannot be used ({error}); asfound check says what is damaged. Bring over what can "
-            "be read with: asfound repair, or restore it from a backup."
-        )
-    if code == sqlite3.SQLITE_IOERR:
-        return ArchiveTrouble(f"{path}: the disk cannot be used ({error}); check it, and copy what can be read of it.")
-    return ArchiveTrouble(f"{path}: {error}; nothing was saved. Free it or make it writable.")
-
-
-def _keep_copy(connection: sqlite3.Connection, path: Path) -> None:
-    """A copy of a database of an earlier format, beside it, before it is brought up; a new one needs none."""
-    present = connection.execute("PRAGMA user_version").fetchone()[0]
-    kept = path.with_name(f"{path.stem}-format-{present}{path.suffix}")
-    if not present or kept.exists():
-        return
-    draft = path.with_name(f"{kept.name}-part")
-    draft.unlink(missing_ok=True)
-    with closing(sqlite3.connect(draft)) as copy:
-        connection.backup(copy)
-    replace(draft, kept)
-
-
-def _in_memory(connection: sqlite3.Connection) -> sqlite3.Connection:
-    """A copy that can be brought to the present format, where the file itself cannot: a backup on a read-only disk."""
-    copy = sqlite3.connect(":memory:", isolation_level=None)
-    connection.backup(copy)
-    connection.close()
-    return _prepared(copy)
-
-
-def _connect(path: Path, read_only: bool) -> sqlite3.Connection:
-    if read_only:
-        # A write-ahead log cannot be made beside a database on read-only media, so say that nothing changes it; where
-        # one lies there with lines in it, it is read too.
-        log = path.with_name(f"{path.name}-wal")
-        settled = "" if log.exists() and log.stat().st_size else "&immutable=1"
-        connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro{settled}", uri=True, isolation_level=None)
-    else:
-        connection = sqlite3.connect(path, timeout=BUSY_TIMEOUT_MS / 1000, isolation_level=None)
-        if connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
-            forget_sums(path)
-            connection.execute("PRAGMA journal_mode = WAL")
-        connection.execute("PRAGMA synchronous = FULL")
-    return _prepared(connection)
-
-
-def _prepared(connection: sqlite3.Connection) -> sqlite3.Connection:
-    connection.row_factory = sqlite3.Row
-    connection.execute("PRAGMA foreign_keys = ON")
-    connection.execute("PRAGMA recursive_triggers = ON")
-    return connection

@@ -173,12 +173,16 @@ _ANSWERS: Mapping[type, Mapping[str, str]] = {
 
 
 def _spot_words(question: SpotProposal, spot: Spot) -> str:
-    new = count(len(question.picture_ids), "new picture")
-    name = spot_words(question.spot)
-    known = len(spot.picture_ids) - len(question.picture_ids)
-    asked = f"one place, {name}?" if known <= 0 else f"more of {name} (it has {known})?"
-    why = f"They look like the {question.known} pictures it has." if question.known else "They look alike."
-    return f"{new}: {asked} {why}\nenter: yes. n: the chosen one belongs elsewhere. r names it. A number tags it."
+    many, name = len(question.picture_ids), spot_words(question.spot)
+    new = f"Do these {many} new pictures" if many > 1 else "Does this new picture"
+    known = len(spot.picture_ids) - many
+    asked = f"show one place ({name})?" if known <= 0 else f"show more of {name} (it has {known})?"
+    alike = "They look alike." if many > 1 else ""
+    why = f"They look like the {question.known} pictures it has." if question.known else alike
+    return (
+        f"{new} {asked} {why}".rstrip()
+        + "\nenter: yes. n: the chosen one belongs elsewhere. r names it. A number tags it."
+    )
 
 
 def _times_words(question: TimesQuestion) -> str:

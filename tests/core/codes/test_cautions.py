@@ -7,7 +7,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from asfound.core.codes.cautions import CAUTIONS, DEFER, Caution, cautions_for, cautions_of, due_today, signal_word
+from asfound.core.codes.caution_table import CAUTIONS, DEFER, Caution, signal_word
+from asfound.core.codes.cautions import cautions_for, cautions_of, due_today
 
 TODAY = date(2025, 10, 18)
 

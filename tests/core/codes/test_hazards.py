@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from asfound.core.codes.cautions import CAUTIONS, cautions_for
+from asfound.core.codes.caution_table import CAUTIONS
+from asfound.core.codes.cautions import cautions_for
 from asfound.core.codes.hazards import HAZARDS, read_hazards
 
 

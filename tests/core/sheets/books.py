@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from asfound.core.codes.cautions import CAUTIONS
+from asfound.core.codes.caution_table import CAUTIONS
 from asfound.core.refit.steps import HoldPoint, Lift, OwnStep
 from asfound.core.sheets.book.content import (
     BagEntry,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from asfound.core.codes.cautions import Caution
+from asfound.core.codes.caution_table import Caution
 from asfound.core.refit.steps import HoldPoint, Lift, OwnStep
 
 

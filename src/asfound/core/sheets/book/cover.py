@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from asfound.core.codes.cautions import CAUTIONS, cautions_of
+from asfound.core.codes.caution_table import CAUTIONS
+from asfound.core.codes.cautions import cautions_of
 from asfound.core.codes.sling import (
     COMMON_PRACTICE,
     COUNTED_LEGS,

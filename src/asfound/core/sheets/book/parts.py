@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from asfound.core.codes.cautions import DEFER, Caution, SignalWord
+from asfound.core.codes.caution_table import DEFER, Caution, SignalWord
 from asfound.core.sheets.blocks import Block, Cell, Group, gap, stacked, table_row, text, together
 from asfound.core.sheets.marks import BLACK, GREY, WHITE, Ink, Line, Mark, Shape, Words, rectangle
 from asfound.core.sheets.measures import POINTS_PER_MM

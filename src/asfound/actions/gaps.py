@@ -19,6 +19,7 @@ from asfound.core.log.first_off import taken_when
 from asfound.core.log.record import (
     BagContents,
     CameraClock,
+    DamagedFile,
     DoubtfulTime,
     GuessedSighting,
     LooseFind,
@@ -31,11 +32,12 @@ from asfound.core.log.to_buy import find_to_buy
 from asfound.core.log.walk_round import WHOLE
 from asfound.core.words import fold
 from asfound.errors import Ambiguous, Misused, NotFound
+from asfound.media.limits import TOO_LARGE
 from asfound.model.log import Gap, GapKind
 from asfound.model.pictures import Picture
 from asfound.model.tags import Tag
 from asfound.store import answers, bags, fitting, jobs, pins, purchases, readings, snags, spots, tags
-from asfound.store.pictures import list_pictures
+from asfound.store.pictures import list_clips, list_pictures, list_unread
 
 LIKELY = 0.5
 """From here on a proposal is likelier right than wrong, and worth a look before a picture is said to be lacking."""
@@ -62,6 +64,19 @@ def find_gaps(archive: Archive) -> list[Gap]:
 
 
 @kept
+def damaged_files(archive: Archive) -> list[DamagedFile]:
+    """Photos and clips that cannot be shown whole; not those that are only too large, or came whole since."""
+    photos = [one for one in list_pictures(archive.store, archive.job.job_id) if one.kind == "photo"]
+    clips = list_clips(archive.store, archive.job.job_id)
+    whole = {one.file for one in photos if not one.trouble} | {one.file for one in clips if not one.trouble}
+    found = [DamagedFile(one.file, one.trouble or "", one.picture_id) for one in photos]
+    found += [DamagedFile(one.file, one.trouble or "") for one in clips]
+    unread = "nothing of it can be shown, its bytes are kept"
+    found += [DamagedFile(name, unread) for name in list_unread(archive.store, archive.job.job_id)]
+    return [one for one in found if one.trouble and not one.trouble.startswith(TOO_LARGE) and one.file not in whole]
+
+
+@kept
 def read_record(archive: Archive) -> Record:
     """Everything that the gap rules look at. Proposals are no evidence, and kept apart: nobody said they are right."""
     job_id = archive.job.job_id
@@ -84,6 +99,7 @@ def read_record(archive: Archive) -> Record:
             for picture in pictures.values()
             if picture.time_doubt is not None and picture.picture_id not in accepted
         ),
+        damaged=tuple(damaged_files(archive)),
         fit_after=tuple(fitting.list_rules(archive.store, job_id)),
         aliases=tuple(tags.list_aliases(archive.store, job_id)),
         settled_numbers=frozenset(answers.settled_numbers(archive.store, job_id)),

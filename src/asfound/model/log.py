@@ -273,6 +273,7 @@ class GapKind(StrEnum):
     NO_PINS = "photo without pins"
     UPSIDE_DOWN = "reads upside down"
     NEAR_DUPLICATE = "near-duplicate"
+    DAMAGED = "damaged picture"
     DOUBTFUL_TIME = "doubtful time"
     CLOCK_UNCHECKED = "clock not compared"
     DRAINED_UNSAID = "drained, not fully noted"

@@ -92,6 +92,17 @@ def suffix_of_original(store: Store, digest: str) -> str | None:
     return None if value is None else str(value)
 
 
+def list_unread(store: Store, job_id: int) -> list[str]:
+    """Names of files that are kept though neither a picture nor a clip could be made of them."""
+    rows = store.rows(
+        "SELECT DISTINCT arrival.name FROM arrival JOIN dump USING (dump_id) WHERE dump.job_id = ? "
+        "AND digest NOT IN (SELECT digest FROM picture WHERE digest IS NOT NULL) "
+        "AND digest NOT IN (SELECT digest FROM clip) ORDER BY arrival.name",
+        job_id,
+    )
+    return [row[0] for row in rows]
+
+
 def list_originals(store: Store) -> list[tuple[str, str, int]]:
     """(digest, suffix, bytes) of every original written down, in order of digest."""
     return [tuple(row) for row in store.rows("SELECT digest, suffix, bytes FROM original ORDER BY digest")]

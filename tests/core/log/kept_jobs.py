@@ -14,6 +14,7 @@ from typing import Any
 from asfound.core.log.record import (
     BagContents,
     CameraClock,
+    DamagedFile,
     DoubtfulTime,
     GuessedSighting,
     LooseFind,
@@ -54,6 +55,7 @@ class KeptJob:
     settled: set[str] = field(default_factory=set)
     loose_finds: list[LooseFind] = field(default_factory=list)
     doubts: list[DoubtfulTime] = field(default_factory=list)
+    damaged: list[DamagedFile] = field(default_factory=list)
     shots: list[Shot] = field(default_factory=list)
     clocks: list[CameraClock] = field(default_factory=list)
     bursts: list[tuple[int, ...]] = field(default_factory=list)
@@ -81,6 +83,7 @@ class KeptJob:
         return Record(
             *mixed,
             doubtful_times=tuple(self.doubts),
+            damaged=tuple(self.damaged),
             fit_after=tuple(self.fit_after),
             settled_numbers=frozenset(self.settled),
             loose_finds=tuple(self.loose_finds),

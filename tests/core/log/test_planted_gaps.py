@@ -14,7 +14,7 @@ from datetime import datetime
 import pytest
 
 from asfound.core.log.gaps import find_gaps
-from asfound.core.log.record import BagContents, CameraClock, DoubtfulTime, LooseFind
+from asfound.core.log.record import BagContents, CameraClock, DamagedFile, DoubtfulTime, LooseFind
 from asfound.model.log import Gap, GapKind
 from asfound.model.tags import Belt, EndLetter
 from asfound.model.walk import WalkStanding
@@ -219,6 +219,13 @@ def _doubtful(job: KeptJob) -> tuple[str, str]:
     return f"D_{picture_id}.jpg", ""
 
 
+def _damaged(job: KeptJob) -> tuple[str, str]:
+    picture_id = job.dice.choice((job.new_id(), None))
+    name = f"T_{job.new_id()}.{'jpg' if picture_id else 'mp4'}"
+    job.damaged.append(DamagedFile(name, "the file is cut off", picture_id))
+    return name, ""
+
+
 def _clock(job: KeptJob) -> tuple[str, str]:
     job.clocks.append(CameraClock(9, "K1"))
     return job.shoot(9, datetime(2025, 10, 11, 12, 0)).file, ""
@@ -311,6 +318,7 @@ PLANTS: dict[str, tuple[GapKind, Callable[[KeptJob], tuple[str, str]]]] = {
     "a photo without pins": (GapKind.NO_PINS, _lone_photo),
     "numbers that read alike upside down": (GapKind.UPSIDE_DOWN, _upside_down),
     "near-duplicate": (GapKind.NEAR_DUPLICATE, _alike),
+    "damaged picture": (GapKind.DAMAGED, _damaged),
     "doubtful time": (GapKind.DOUBTFUL_TIME, _doubtful),
     "clock not compared": (GapKind.CLOCK_UNCHECKED, _clock),
     "drained without amount or can": (GapKind.DRAINED_UNSAID, _drained_unsaid),

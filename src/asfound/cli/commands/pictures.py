@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from asfound.actions.archive import Archive
+from asfound.actions.gaps import damaged_files
 from asfound.actions.known import known_clips, known_pictures
 from asfound.cli.json_documents import moment, picture_document
 from asfound.cli.parts import clean, console, example, json_option, opened, print_json
@@ -12,10 +13,14 @@ from asfound.cli.parts import clean, console, example, json_option, opened, prin
 
 @click.command(epilog=example("asfound pictures --clips"))
 @click.option("--clips", is_flag=True, help="List clips instead.")
+@click.option("--damaged", is_flag=True, help="List only what is damaged, with what can still be seen of it.")
 @json_option
-def COMMAND(clips: bool, as_json: bool) -> None:
+def COMMAND(clips: bool, damaged: bool, as_json: bool) -> None:
     """List pictures in order of time, with where the time came from."""
     with opened() as archive:
+        if damaged:
+            _list_damaged(archive, as_json)
+            return
         if clips:
             _list_clips(archive, as_json)
             return
@@ -30,6 +35,26 @@ def COMMAND(clips: bool, as_json: bool) -> None:
             console().print(line, markup=False, soft_wrap=True)
         if not found:
             console().print("No pictures yet. Bring some in with: asfound add FOLDER")
+
+
+def _list_damaged(archive: Archive, as_json: bool) -> None:
+    """Files that cannot be shown whole; whether something of each can be seen, and what is the matter."""
+    found = damaged_files(archive)
+    seen = {one.picture_id for one in known_pictures(archive).values() if one.sharpness is not None}
+    framed = {one.file.partition("@")[0] for one in known_pictures(archive).values() if one.kind == "frame"}
+    shown = [one.picture_id in seen or one.file in framed for one in found]
+    if as_json:
+        print_json(
+            [
+                {"file": one.file, "picture": one.picture_id, "trouble": one.trouble, "seen_in_part": in_part}
+                for one, in_part in zip(found, shown, strict=True)
+            ]
+        )
+        return
+    for one, in_part in zip(found, shown, strict=True):
+        console().print(f"{one.file}: {one.trouble}; {'a part can be seen' if in_part else 'nothing can be seen'}")
+    if not found:
+        console().print("No picture or clip is damaged. Every byte is checked by: asfound check --full")
 
 
 def _list_clips(archive: Archive, as_json: bool) -> None:

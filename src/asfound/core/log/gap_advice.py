@@ -42,6 +42,7 @@ WHAT_TO_DO: dict[GapKind, str] = {
     GapKind.NO_PINS: "Pin what each shows, or write a snag with it.",
     GapKind.UPSIDE_DOWN: "Draw a bar under the number on every tape.",
     GapKind.NEAR_DUPLICATE: "Put the others behind the sharpest when sorting, or answer that all stay.",
+    GapKind.DAMAGED: "See whether the phone or card still has each undamaged, and add it again.",
     GapKind.DOUBTFUL_TIME: "Say when they were taken.",
     GapKind.CLOCK_UNCHECKED: "Compare each clock with a picture whose time is known.",
     GapKind.DRAINED_UNSAID: "Measure what is in each can and write it down.",

@@ -26,6 +26,7 @@ from asfound.core.log.number_gaps import find_missing_numbers, find_turned_numbe
 from asfound.core.log.open_gaps import find_away_gaps, find_fluid_gaps, find_unbought, find_unrepaired
 from asfound.core.log.order_gaps import find_fit_loops, find_tight_too_soon_gaps
 from asfound.core.log.picture_gaps import (
+    find_damaged,
     find_doubtful_times,
     find_guessed_ends,
     find_loose_finds,
@@ -64,6 +65,7 @@ RULES: tuple[Callable[[Record], Iterator[Gap]], ...] = (
     find_loose_finds,
     find_near_duplicates,
     find_shots_of_nothing,
+    find_damaged,
     find_doubtful_times,
     find_unchecked_clocks,
     find_fluid_gaps,

@@ -78,6 +78,14 @@ def find_loose_finds(record: Record) -> Iterator[Gap]:
         yield Gap(GapKind.LOOSE_FIND, why, picture_id=find.picture_id, file=find.file)
 
 
+def find_damaged(record: Record) -> Iterator[Gap]:
+    """Photos and clips that came off the card damaged: the card may still have them whole, but not for long."""
+    for one in sorted(record.damaged, key=lambda each: (each.file, each.picture_id or 0)):
+        why = f"{one.file}: {one.trouble}. See whether the phone or card still has it undamaged, and add it again."
+        thing = "" if one.picture_id else one.file
+        yield Gap(GapKind.DAMAGED, why, picture_id=one.picture_id, file=one.file, thing=thing)
+
+
 def find_doubtful_times(record: Record) -> Iterator[Gap]:
     """Pictures whose time may be wrong, one gap for each reason, since they are set right together."""
     by_reason: dict[str, list[tuple[str, int | None]]] = {}

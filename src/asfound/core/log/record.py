@@ -60,6 +60,18 @@ class DoubtfulTime:
 
 
 @dataclass(frozen=True, slots=True)
+class DamagedFile:
+    """A photo or clip that is kept and cannot be shown whole, and what is the matter with it.
+
+    `picture_id` is None for a clip, and for a file of which nothing can be shown.
+    """
+
+    file: str
+    trouble: str
+    picture_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class LooseFind:
     """Something seen in a picture and of nothing known: an open snag with a picture and neither tag nor bag."""
 
@@ -121,6 +133,8 @@ class Record:
         Confirmed pins and hand pins; proposals only if the caller trusts them.
     bags : tuple of BagContents
         Bags that are written down. The tags say which bag is theirs.
+    damaged : tuple of DamagedFile
+        Photos and clips that cannot be shown whole, and of which no whole copy came since.
     fit_after : tuple of (int, int)
         Tag ids (later, earlier).
     aliases : tuple of (int, str)
@@ -153,6 +167,7 @@ class Record:
     events: tuple[Event, ...] = ()
     bags: tuple[BagContents, ...] = ()
     doubtful_times: tuple[DoubtfulTime, ...] = ()
+    damaged: tuple[DamagedFile, ...] = ()
     fit_after: tuple[tuple[int, int], ...] = ()
     aliases: tuple[tuple[int, str], ...] = ()
     settled_numbers: frozenset[str] = frozenset()

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from asfound.output.copies import DrawnPin, draw_pins, encode_copy
+from asfound.output.copies import LabelledRing, draw_pins, encode_copy
 
 TAKEN = datetime(2025, 10, 11, 9, 57, 30, tzinfo=ZoneInfo("Europe/Amsterdam"))
 GREY = np.full((300, 400, 3), 120, np.uint8)
@@ -51,7 +51,7 @@ def test_a_copy_keeps_every_pixel_in_its_place() -> None:
 def test_a_ring_leaves_what_it_means_uncovered_and_is_seen_on_black_and_white(x: float, y: float) -> None:
     for shade in (0, 255):
         image = np.full((300, 400, 3), shade, np.uint8)
-        drawn = draw_pins(image, [DrawnPin("17B", x, y)])
+        drawn = draw_pins(image, [LabelledRing("17B", x, y)])
         at_x, at_y = min(399, int(x * 400)), min(299, int(y * 300))
 
         assert (drawn[at_y, at_x] == shade).all()
@@ -60,7 +60,7 @@ def test_a_ring_leaves_what_it_means_uncovered_and_is_seen_on_black_and_white(x:
 
 
 def test_a_guess_has_a_broken_ring() -> None:
-    said, guessed = (draw_pins(GREY, [DrawnPin("", 0.5, 0.5, is_guess)]) for is_guess in (False, True))
+    said, guessed = (draw_pins(GREY, [LabelledRing("", 0.5, 0.5, is_guess)]) for is_guess in (False, True))
 
     def on_ring(image: np.ndarray) -> int:
         around = np.deg2rad(np.arange(360))

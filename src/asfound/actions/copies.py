@@ -90,7 +90,7 @@ def copy_pictures(archive: Archive, some: Sequence[Wanted], folder: Path, *, wit
     Misused
         If there is no such folder, or it cannot be written to.
     """
-    from asfound.output.copies import DrawnPin, draw_pins, encode_copy
+    from asfound.output.copies import LabelledRing, draw_pins, encode_copy
 
     if not folder.is_dir():
         raise Misused(f"There is no folder {folder}; make it first, or name another.")
@@ -99,7 +99,7 @@ def copy_pictures(archive: Archive, some: Sequence[Wanted], folder: Path, *, wit
         pixels = views.load_rgb(views.source_of(archive, one.picture))
         if with_pin and one.seen is not None:
             pin = one.seen.pin
-            pixels = draw_pins(pixels, [DrawnPin(one.label, pin.x_frac, pin.y_frac, one.guess is not None)])
+            pixels = draw_pins(pixels, [LabelledRing(one.label, pin.x_frac, pin.y_frac, one.guess is not None)])
         made.append(_put(folder, one.name, encode_copy(pixels, one.picture.taken_at)))
     return made
 

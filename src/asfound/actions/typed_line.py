@@ -21,9 +21,9 @@ from asfound.core.refit.steps import Lift
 from asfound.core.typed import said as kinds
 from asfound.core.typed.reader import EXAMPLE as EXAMPLE
 from asfound.core.typed.reader import read_line, said_of
-from asfound.core.typed.said import Answer as Answer
 from asfound.core.typed.said import KnownNames, Said
 from asfound.core.typed.said import Reading as Reading
+from asfound.core.typed.said import ReadLine as ReadLine
 from asfound.errors import AskBack, Misused
 from asfound.model.log import BLED, FILLED, LEAKS, LEFT_OUT, LIFTED_IN, LIFTED_OUT, LogLine
 from asfound.model.tags import LINE_KINDS
@@ -51,7 +51,7 @@ class WrittenWords:
     odd: str = ""
 
 
-def read_typed(archive: Archive, line: str) -> Answer:
+def read_typed(archive: Archive, line: str) -> ReadLine:
     """What a line can mean; nothing is written."""
     now = archive.now().astimezone(ZoneInfo(archive.job.zone)).replace(tzinfo=None)
     return read_line(line, known_names(archive), now)
@@ -73,14 +73,14 @@ def write_typed(archive: Archive, line: str) -> WrittenWords:
     return write_reading(archive, answer.sure)
 
 
-def read_about(archive: Archive, label: str, line: str) -> Answer:
+def read_about(archive: Archive, label: str, line: str) -> ReadLine:
     """What a line can mean where the thing with this label is in hand: of it, unless the line names its own."""
     alone, about = read_typed(archive, line), read_typed(archive, said_of(label, line, archive.now()))
     if alone.sure is None or any(said.tags for said in alone.sure):
         return alone if alone.sure is not None or any(said.tags for way in alone.readings for said in way) else about
     if about.sure is None or about.sure == alone.sure:
         return alone
-    return Answer(
+    return ReadLine(
         (about.sure, alone.sure), f'"{line.strip()}" can be of {label}, or of the whole job. Nothing was written.'
     )
 

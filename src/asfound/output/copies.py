@@ -26,7 +26,7 @@ _BLACK, _WHITE = (0, 0, 0), (255, 255, 255)
 
 
 @dataclass(frozen=True, slots=True)
-class DrawnPin:
+class LabelledRing:
     """A ring round a point, in fractions of the picture as displayed, with a label beside it; broken for a guess."""
 
     label: str
@@ -35,7 +35,7 @@ class DrawnPin:
     is_guess: bool = False
 
 
-def draw_pins(image_rgb: RgbImage, pins: Sequence[DrawnPin]) -> RgbImage:
+def draw_pins(image_rgb: RgbImage, pins: Sequence[LabelledRing]) -> RgbImage:
     """The picture with its pins: rings that leave what they mean uncovered, white with a black edge.
 
     Parameters

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from asfound.actions.archive import Archive
-from asfound.actions.typed_line import EXAMPLE, Answer, Reading, read_about, read_typed, reading_words, write_reading
+from asfound.actions.typed_line import EXAMPLE, Reading, ReadLine, read_about, read_typed, reading_words, write_reading
 from asfound.tui.base import ArchiveScreen
 
 MOST_CHOICES = 9
@@ -31,12 +31,12 @@ class HappenedLine:
             preview=self._preview,
         )
 
-    def _read(self, words: str) -> Answer:
+    def _read(self, words: str) -> ReadLine:
         return read_about(self.archive(), self.label, words) if self.label else read_typed(self.archive(), words)
 
     def _preview(self, words: str) -> str:
         """What Enter writes, while it is typed; empty until that is certain."""
-        answer = self._read(words) if words.strip() else Answer()
+        answer = self._read(words) if words.strip() else ReadLine()
         return f"reads: {reading_words(answer.sure)}" if answer.sure is not None else ""
 
     def _answered(self, words: str) -> None:
@@ -49,7 +49,7 @@ class HappenedLine:
             self.screen.say(answer.why)
             self.ask(words, answer.why)
 
-    def _choose(self, answer: Answer, words: str) -> None:
+    def _choose(self, answer: ReadLine, words: str) -> None:
         """Ask which reading is meant, by its number."""
         ways = answer.readings[:MOST_CHOICES]
         listed = "\n".join(f"{place}  {reading_words(way)}" for place, way in enumerate(ways, 1))

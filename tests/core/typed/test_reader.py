@@ -7,7 +7,7 @@ from datetime import datetime
 import pytest
 
 from asfound.core.typed.reader import read_line, said_of
-from asfound.core.typed.said import Answer, KnownNames, Reading, Said
+from asfound.core.typed.said import KnownNames, Reading, ReadLine, Said
 
 NOW = datetime(2025, 11, 5, 16, 40)
 KNOWN = KnownNames(
@@ -18,7 +18,7 @@ KNOWN = KnownNames(
 )
 
 
-def read(line: str) -> Answer:
+def read(line: str) -> ReadLine:
     return read_line(line, KNOWN, NOW)
 
 

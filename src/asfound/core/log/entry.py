@@ -13,7 +13,7 @@ from typing import Literal
 
 from asfound.core.log import entry_words as words
 from asfound.core.log.entry_fields import EndEntry, Entry, Known
-from asfound.core.log.entry_words import Token, split_tokens
+from asfound.core.log.entry_words import EntryToken, split_tokens
 from asfound.core.words import plain_words
 from asfound.model.tags import EndLetter, Side
 
@@ -37,14 +37,14 @@ def parse_entry(line: str, known: Known | None = None) -> Entry:
 class _LineReader:
     """Reads the tokens from left to right; each marker says into which field the words after it go."""
 
-    def __init__(self, tokens: list[Token], known: Known) -> None:
+    def __init__(self, tokens: list[EntryToken], known: Known) -> None:
         self.tokens = tokens
         self.known = known
         self.markers = words.find_end_markers(tokens)
         self.places = {plain_words(place): place for place in known.places if plain_words(place)}
         self.end: EndLetter | None = None
         self.target = "name"
-        self.said: defaultdict[tuple[str, str], list[Token]] = defaultdict(list)
+        self.said: defaultdict[tuple[str, str], list[EntryToken]] = defaultdict(list)
         self.capped: dict[str, bool] = {}
         self.tape_lost: set[str] = set()
         self.sides: dict[str, Side | Literal[""]] = {}
@@ -68,14 +68,14 @@ class _LineReader:
         at = 0
         if first and 0 not in self.markers and (first.text in self.known.numbers or words.is_label(first)):
             if not first.is_quoted and not words.match_size(self.tokens, 0):
-                self._say("number", Token(first.text.rstrip(":,;") or first.text))
+                self._say("number", EntryToken(first.text.rstrip(":,;") or first.text))
                 at = 1
         return at + self._read_kind(at)
 
     def _read_kind(self, at: int) -> int:
         count, kind = words.match_kind(self._until_end(at), at, self.known.kinds)
         if count:
-            self._say("kind", Token(kind, True))
+            self._say("kind", EntryToken(kind, True))
         return count
 
     def _find_kind_in_name(self) -> None:
@@ -86,14 +86,14 @@ class _LineReader:
             found = kind or found
             at += count or 1
         if found:
-            self._say("kind", Token(found, True))
+            self._say("kind", EntryToken(found, True))
 
     def _read_marker(self, at: int) -> int:
         """Words that open a field, with the words they need; the number of words used, 0 when none."""
         token, after = self.tokens[at], self.tokens[at + 1 : at + 2]
         flow_words, flow = words.match_flow(self.tokens, at)
         if flow_words:
-            self._say("flow", Token(flow, True))
+            self._say("flow", EntryToken(flow, True))
             return flow_words
         if at in self.markers:
             letter, count = self.markers[at]
@@ -107,7 +107,7 @@ class _LineReader:
             return 1
         return self._read_one(token.word, at + 1, after[0]) if after and at + 1 not in self.markers else 0
 
-    def _read_one(self, word: str, at: int, token: Token) -> int:
+    def _read_one(self, word: str, at: int, token: EntryToken) -> int:
         """Markers that are followed by one text."""
         if word in ("number", "kind", "name", "size", "flow", "bag") and token.is_quoted:
             self._say(word, token)
@@ -132,7 +132,7 @@ class _LineReader:
         """Words that say by themselves which field they are."""
         following = [token.word for token in self.tokens[at : at + 3]]
         if following == BACK_IN_PLACE.split():
-            self._say("bag", Token(BACK_IN_PLACE, True))
+            self._say("bag", EntryToken(BACK_IN_PLACE, True))
             return 3
         if following[:2] == ["tape", "lost"] and self.end:
             self.tape_lost.add(self.end)
@@ -174,7 +174,7 @@ class _LineReader:
         """A known place after an end's letter; what follows it is how the end sat."""
         count, place = words.match_phrase(self._until_end(at), at, self.places)
         if count and self.end:
-            self.said[(self.end, "place")].append(Token(place, True))
+            self.said[(self.end, "place")].append(EntryToken(place, True))
             self.target = "how_it_sat"
         return count
 
@@ -184,10 +184,10 @@ class _LineReader:
         if letter is None or len(plain_words(place)) < 2:
             return 0
         self.end, self.target = letter, "how_it_sat"
-        self.said[(letter, "place")].append(Token(place, True))
+        self.said[(letter, "place")].append(EntryToken(place, True))
         return count
 
-    def _until_end(self, at: int) -> list[Token]:
+    def _until_end(self, at: int) -> list[EntryToken]:
         """The tokens up to the next end's letter at or after this one: no phrase reaches across it."""
         return self.tokens[: min((marker for marker in self.markers if marker >= at), default=None)]
 
@@ -197,10 +197,10 @@ class _LineReader:
     def _ends(self) -> tuple[EndLetter, ...]:
         return (self.end,) if self.end else ("A", "B")
 
-    def _say(self, name: str, *tokens: Token) -> None:
+    def _say(self, name: str, *tokens: EntryToken) -> None:
         self.said[("", name)] += tokens
 
-    def _say_of_end(self, name: str, *tokens: Token) -> None:
+    def _say_of_end(self, name: str, *tokens: EntryToken) -> None:
         for end in self._ends():
             self.said[(end, name)] += tokens
 

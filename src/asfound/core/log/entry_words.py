@@ -37,7 +37,7 @@ _TOKEN = re.compile(r'"(?P<quoted>(?:[^"\\]|\\.)*)"(?!\S)|\S+', re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
-class Token:
+class EntryToken:
     """One word, or a text in double quotes."""
 
     text: str
@@ -49,12 +49,12 @@ class Token:
         return "" if self.is_quoted else self.text.casefold().rstrip(":,;")
 
 
-def split_tokens(line: str) -> list[Token]:
+def split_tokens(line: str) -> list[EntryToken]:
     """Words of a line; a quotation mark that is never closed is part of its word."""
     return [
-        Token(match[0])
+        EntryToken(match[0])
         if match["quoted"] is None
-        else Token(re.sub(r"\\(.)", r"\1", match["quoted"], flags=re.S), True)
+        else EntryToken(re.sub(r"\\(.)", r"\1", match["quoted"], flags=re.S), True)
         for match in _TOKEN.finditer(line)
     ]
 
@@ -65,7 +65,7 @@ def quote(text: str) -> str:
     return f'"{escaped}"'
 
 
-def find_end_markers(tokens: Sequence[Token]) -> dict[int, tuple[EndLetter, int]]:
+def find_end_markers(tokens: Sequence[EntryToken]) -> dict[int, tuple[EndLetter, int]]:
     """Where ends are named, with how many words do it: "A", "B:", "end a"; "a" and "b" only as a pair, in that order.
 
     A letter in a direction ("A to B") is none, nor an A after a number ("10 A").
@@ -87,7 +87,7 @@ def find_end_markers(tokens: Sequence[Token]) -> dict[int, tuple[EndLetter, int]
     return markers
 
 
-def match_flow(tokens: Sequence[Token], at: int) -> tuple[int, str]:
+def match_flow(tokens: Sequence[EntryToken], at: int) -> tuple[int, str]:
     """Words used, and the direction they name: "A to B", "B->A", "flow both ways"; 0 words when none."""
     start = at + (tokens[at].word == "flow")
     words = [token.text if not token.is_quoted else "" for token in tokens[start : start + 3]]
@@ -100,7 +100,7 @@ def match_flow(tokens: Sequence[Token], at: int) -> tuple[int, str]:
     return 0, ""
 
 
-def match_colour(tokens: Sequence[Token], at: int) -> int:
+def match_colour(tokens: Sequence[EntryToken], at: int) -> int:
     """Words that are a colour by themselves: a code, or several with strokes; what must be asked counts too.
 
     A bare colour word ("black") is none, for it may as well be part of a name.
@@ -118,7 +118,7 @@ def match_colour(tokens: Sequence[Token], at: int) -> int:
     return int(text in _ASKED or (bool(reading.choices) and len(text) >= 4 and text.isupper()))
 
 
-def match_told_colour(tokens: Sequence[Token], at: int) -> int:
+def match_told_colour(tokens: Sequence[EntryToken], at: int) -> int:
     """How many of the words that follow "colour" are one: the most that can be read, else the first."""
     for count in range(min(LONGEST_COLOUR, len(tokens) - at), 0, -1):
         words = tokens[at : at + count]
@@ -129,7 +129,7 @@ def match_told_colour(tokens: Sequence[Token], at: int) -> int:
     return min(1, len(tokens) - at)
 
 
-def match_size(tokens: Sequence[Token], at: int) -> int:
+def match_size(tokens: Sequence[EntryToken], at: int) -> int:
     """Words that are a size: "13mm", "10 mm", "12 way", "M10 x 35", "3/8-24"."""
     word, after = tokens[at].word, tokens[at + 1].word if at + 1 < len(tokens) else ""
     if _SIZE.fullmatch(word):
@@ -144,7 +144,7 @@ def match_size(tokens: Sequence[Token], at: int) -> int:
     return count
 
 
-def match_phrase(tokens: Sequence[Token], at: int, phrases: Mapping[tuple[str, ...], str]) -> tuple[int, str]:
+def match_phrase(tokens: Sequence[EntryToken], at: int, phrases: Mapping[tuple[str, ...], str]) -> tuple[int, str]:
     """Words used and the known spelling of the longest phrase that begins here; 0 words when none does."""
     for count in range(min(LONGEST_PHRASE, len(tokens) - at), 0, -1):
         words = tokens[at : at + count]
@@ -155,7 +155,7 @@ def match_phrase(tokens: Sequence[Token], at: int, phrases: Mapping[tuple[str, .
     return 0, ""
 
 
-def match_kind(tokens: Sequence[Token], at: int, kinds: Iterable[str]) -> tuple[int, str]:
+def match_kind(tokens: Sequence[EntryToken], at: int, kinds: Iterable[str]) -> tuple[int, str]:
     """Words used and the kind they name, in any spelling of the trade: "earth strap" is a ground strap."""
     spellings = {query_words(kind): kind for kind in kinds}
     for count in range(min(3, len(tokens) - at), 0, -1):
@@ -167,7 +167,7 @@ def match_kind(tokens: Sequence[Token], at: int, kinds: Iterable[str]) -> tuple[
     return 0, ""
 
 
-def starts_how(tokens: Sequence[Token], at: int) -> bool:
+def starts_how(tokens: Sequence[EntryToken], at: int) -> bool:
     """Whether words on how something sat begin here: "clamp", "9 threads", "2 oclock", "at 10"."""
     word = tokens[at].word
     if word in _HOW_STARTS:
@@ -178,7 +178,7 @@ def starts_how(tokens: Sequence[Token], at: int) -> bool:
     return bool(word) and any(found.start == 0 for found in find_clock(following))
 
 
-def match_side(tokens: Sequence[Token], at: int, is_open: Callable[[int], bool]) -> tuple[int, Side | None]:
+def match_side(tokens: Sequence[EntryToken], at: int, is_open: Callable[[int], bool]) -> tuple[int, Side | None]:
     """Words used and the side of the lift that they name, "engine side" or "stays behind"; 0 words when none.
 
     They may as well be part of a place ("engine side cover"), so nothing but another field may follow them.
@@ -197,17 +197,17 @@ def match_side(tokens: Sequence[Token], at: int, is_open: Callable[[int], bool])
     return (2, side) if side and is_last else (0, None)
 
 
-def is_terminal(token: Token) -> bool:
+def is_terminal(token: EntryToken) -> bool:
     """Whether a word is a mark of DIN 72552."""
     return not token.is_quoted and explain_terminal(token.text).is_known
 
 
-def is_label(token: Token) -> bool:
+def is_label(token: EntryToken) -> bool:
     """Whether a word can be a number or a bag's label: it has a digit."""
     return not token.is_quoted and any(letter.isdecimal() for letter in token.text)
 
 
-def _lower_case_pair(tokens: Sequence[Token]) -> tuple[int, ...]:
+def _lower_case_pair(tokens: Sequence[EntryToken]) -> tuple[int, ...]:
     """A lone "a" may be an article; with a lone "b" after it, both are ends."""
     lone = [(at, token.text.rstrip(":")) for at, token in enumerate(tokens) if not token.is_quoted]
     last_b = max((at for at, text in lone if text == "b"), default=-1)
@@ -217,16 +217,16 @@ def _lower_case_pair(tokens: Sequence[Token]) -> tuple[int, ...]:
     return (last_b,) if last_b > 0 and any(text == "A" for _, text in lone) else ()
 
 
-def _is_amps(tokens: Sequence[Token], at: int) -> bool:
+def _is_amps(tokens: Sequence[EntryToken], at: int) -> bool:
     """Whether an A after a number is its unit: so it is unless a B follows, before any other A."""
     if at < 2 or tokens[at].text != "A" or not _is_number(tokens[at - 1]) or tokens[at - 2].word in _BEFORE_NUMBERS:
         return False
     return next((token.text for token in tokens[at + 1 :] if token.text in ("A", "B")), "A") == "A"
 
 
-def _is_telling(token: Token) -> bool:
+def _is_telling(token: EntryToken) -> bool:
     return bool(plain_words(token.text)) and token.word not in SMALL_WORDS
 
 
-def _is_number(token: Token) -> bool:
+def _is_number(token: EntryToken) -> bool:
     return not token.is_quoted and _NUMBER.fullmatch(token.word) is not None

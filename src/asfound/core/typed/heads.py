@@ -30,7 +30,7 @@ Take = Callable[["Head"], tuple[Said, ...]]
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
+class HeadRule:
     """A pattern over the whole of the codes; its groups are texts as typed."""
 
     name: str
@@ -67,11 +67,11 @@ class Head:
         return found[0] if found else ""
 
 
-def _rule(kind: str, *patterns: str) -> list[Rule]:
-    return [Rule(kind, re.compile(f"(?:{pattern})")) for pattern in patterns]
+def _rule(kind: str, *patterns: str) -> list[HeadRule]:
+    return [HeadRule(kind, re.compile(f"(?:{pattern})")) for pattern in patterns]
 
 
-RULES: tuple[Rule, ...] = (
+RULES: tuple[HeadRule, ...] = (
     *_rule(
         "broken",
         rf"{_BROKE} (?P<note>{_PART})(?: off)? {_OF} T(?P<rest> .+)?",

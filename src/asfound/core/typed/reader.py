@@ -24,7 +24,7 @@ from asfound.core.typed.clauses import ClauseReader
 from asfound.core.typed.following import follow, is_bag_of
 from asfound.core.typed.free_text import read_free
 from asfound.core.typed.numbers import doubtful_of, end_of, unknown_of, with_label
-from asfound.core.typed.said import Answer, KnownNames, Reading, Said, Unread
+from asfound.core.typed.said import KnownNames, Reading, ReadLine, Said, Unread
 from asfound.core.typed.tokens import Token, is_unit, read_numbers, split_line
 from asfound.core.typed.who import take_lead, take_who
 
@@ -58,7 +58,7 @@ class Part:
     notes: list[str] = field(default_factory=list)
 
 
-def read_line(line: str, known: KnownNames, now: datetime) -> Answer:
+def read_line(line: str, known: KnownNames, now: datetime) -> ReadLine:
     """Read a line.
 
     Parameters
@@ -68,13 +68,13 @@ def read_line(line: str, known: KnownNames, now: datetime) -> Answer:
 
     Returns
     -------
-    Answer
+    ReadLine
         With one reading and nothing to ask, or with the readings there are and what is unclear.
     """
     try:
         return _answer(_readings(line, known, now), known, line)
     except Unread as why:
-        return Answer((), f"{why} Nothing was written.")
+        return ReadLine((), f"{why} Nothing was written.")
 
 
 def said_of(label: str, line: str, now: datetime) -> str:
@@ -91,18 +91,18 @@ def said_of(label: str, line: str, now: datetime) -> str:
     return f"{line[:at]}{' ' if at and line[at - 1 : at] not in (' ', '') else ''}{label} {line[at:]}".strip()
 
 
-def _answer(readings: list[Reading], known: KnownNames, line: str) -> Answer:
+def _answer(readings: list[Reading], known: KnownNames, line: str) -> ReadLine:
     if not readings:
-        return Answer((), f'"{line.strip()}" is not understood. Say it like: {EXAMPLE}. Nothing was written.')
+        return ReadLine((), f'"{line.strip()}" is not understood. Say it like: {EXAMPLE}. Nothing was written.')
     tags = [label for said in readings[0] for label in said.tags]
     if unknown := list(dict.fromkeys(unknown_of(tags, known))):
         named = " and ".join(([", ".join(unknown[:-1])] if unknown[1:] else []) + unknown[-1:])
         left = _without_labels(readings[0], unknown) if len(readings) == 1 else ()
-        return Answer((left,) if left else (), f"There is no {named} in this job. Nothing was written.")
+        return ReadLine((left,) if left else (), f"There is no {named} in this job. Nothing was written.")
     wide = [one for reading in readings for one in _said_apart(reading, known)]
     if len(wide) == 1:
-        return Answer((wide[0],))
-    return Answer(tuple(wide), f'"{line.strip()}" can mean {len(wide)} things. Nothing was written.')
+        return ReadLine((wide[0],))
+    return ReadLine(tuple(wide), f'"{line.strip()}" can mean {len(wide)} things. Nothing was written.')
 
 
 def _without_labels(reading: Reading, labels: Sequence[str]) -> Reading:

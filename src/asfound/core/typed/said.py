@@ -85,7 +85,7 @@ Reading = tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class ReadLine:
     """A line as it was read.
 
     Attributes

@@ -33,6 +33,10 @@ _PART = re.compile(
     r"(?:lunch|lunchtime|dinner|breakfast|tea|coffee|work|break))"
 )
 _MOST_WORDS = 8
+_ENDS = frozenset(
+    ", off on out in back removed disconnected unplugged refitted fitted capped tight drained filled".split()
+)
+"""Words behind which "sat" at the end of a line is a day."""
 YEARS = range(1970, 2100)
 SOON = timedelta(days=60)
 
@@ -123,7 +127,8 @@ def _span(words: Sequence[str], at: int, size: int, now: datetime) -> WhenSpan |
     if stop > len(words) or words[stop - 1] in ("", ",", ".") or words[at] in ("", ",", "."):
         return None
     said = [word for word in words[at:stop] if word != ","]
-    choices = _choices(said, now, is_first=at == 0)
+    is_last = stop == len(words) and at > 0 and (words[at - 1] in _ENDS or words[at - 1][-1:].isdecimal())
+    choices = _choices(said, now, is_first=at == 0 or is_last)
     if choices is None:
         return None
     is_weak = size == 1 and re.fullmatch(r"\d{1,2}[./-]\d{1,2}", words[at]) is not None

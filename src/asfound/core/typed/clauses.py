@@ -58,7 +58,8 @@ class ClauseReader:
 
     def head(self, tokens: Sequence[Token]) -> list[list[Said]]:
         """The readings of these tokens as something that is said whole; none where they say nothing by themselves."""
-        plain = join_numbers([one for one in _without_had_to(tokens) if one.code != ":"])
+        plain = join_numbers([one for one in _without_had_to(tokens) if one.code not in (":", "-")])
+        plain = _without_doubles(plain)
         _refuse_lone_end(plain)
         plain = [one for one in without_slips(plain) if one.code not in words.FILLERS]
         found = self._by_rules(plain)
@@ -190,6 +191,11 @@ class ClauseReader:
             raise Unread(f'"{text}" is not understood.')
         if kind == "off" and rest and _means_more(rest):
             raise Unread(f'"{text}" is not understood.')
+        is_behind = bool(rest) and tokens[tokens.index(rest[0]) - 1].code in ("T", "new")
+        if is_behind and kind != "capped" and _is_part(rest):
+            raise Unread(f'"{text}" is a part; say what was done to it in words of its own.')
+        if rest and (re.fullmatch(r"m\d.*", rest[0].code) or (kind == "broken" and rest[0].code in _LET_GO)):
+            raise Unread(f'"{text}" is not understood.')
         note = _without_with(text) if kind == "capped" else text
         if bag and kind not in _BAGGED:
             raise Unread(f"Say apart what is with bag {bag}.")
@@ -226,6 +232,17 @@ def _refuse_doubt(tokens: Sequence[Token], until: int | None, allowed: frozenset
     for token in tokens[:until]:
         if token.code in _DOUBT - allowed:
             raise Unread(f'"{token.text}" leaves it open whether it happened.')
+
+
+def _without_doubles(tokens: list[Token]) -> list[Token]:
+    """``unbolted and removed 20`` as "removed 20", and "17, off" as "17 off"."""
+    codes = [one.code for one in tokens]
+    if codes[1:2] == ["and"] and codes[0] in _UNDONE and len(codes) > 3:
+        return tokens[2:]
+    return [tokens[0], *tokens[2:]] if codes[:2] == ["T", ","] and len(codes) > 2 else tokens
+
+
+_UNDONE = frozenset("undone undid unbolted unscrewed unclipped disconnected unplugged unhooked uncoupled".split())
 
 
 def _refuse_lone_end(tokens: Sequence[Token]) -> None:
@@ -319,12 +336,22 @@ def _who_and_why(text: str) -> tuple[str, str]:
     return re.sub(r"^(?:the|a|an|our|my) ", "", who.strip(" ,")), text[cut.end() :].strip() if cut else ""
 
 
+_LET_GO = frozenset("loose free open back in on into out up together shut".split())
+
+
+def _is_part(rest: Sequence[Token]) -> bool:
+    """Whether words behind a number name a part of it: "removed 17 clamp"."""
+    codes = [one.code for one in rest[:2]]
+    nouns = {*words.PARTS.split("|"), *words.STOPPERS.split("|"), "P"}
+    return codes[0] in nouns or (len(rest) <= 2 and codes[-1] in nouns)
+
+
 def _means_more(rest: Sequence[Token]) -> bool:
     """Whether words behind "off" say more than where: to somebody, its clip, at one end."""
     codes = " ".join(one.code for one in rest)
     return (
         re.match(
-            rf"(?:to|its|and|back|again|apart|up|down|over|aside|forward|forwards|sideways|clear|round)\b|(?:at|for) .*\b(?:{words.SHOPS})\b|.*\b(?:end|side) [ab]\b|.*\b[ab] (?:end|side)\b",
+            rf"(?:to|its|and|back|again|apart|up|down|over|aside|forward|forwards|sideways|clear|round|through|tight|loose|straight|along|open)\b|(?:at|for) .*\b(?:{words.SHOPS})\b|.*\b(?:end|side) [ab]\b|.*\b[ab] (?:end|side)\b",
             codes,
         )
         is not None

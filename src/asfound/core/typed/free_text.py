@@ -101,7 +101,8 @@ def _snag(line: str, plain: Sequence[Token], codes: str) -> Said | None:
     if heads.MISSING.fullmatch(codes) and heads.SHORT.search(codes) and "tape" not in codes and "label" not in codes:
         return _snag_of(line, _short_words(line, plain), [one for one in plain if one.code == "T"], plain)
     if found := re.match(
-        r"(?P<of>G|T) (?:(?:is|has|was|are) )?(?:P|[a-z]+)?(?: [a-z]+)? ?(?:short|missing|lost)(?: P| [a-z]+)?$", codes
+        r"(?P<of>G|T) (?:: )?(?:(?:is|has|was|are) )?(?:P|[a-z]+)?(?: [a-z]+)? ?(?:short|missing|lost)(?: P| [a-z]+)?$",
+        codes,
     ):
         if (
             "tape" in codes
@@ -110,11 +111,27 @@ def _snag(line: str, plain: Sequence[Token], codes: str) -> Said | None:
         ):
             return None
         return _snag_of(line, _short_words(line, plain), [one for one in plain if one.code == "T"], plain)
-    return None
+    return _worn_part(line, plain, codes)
+
+
+def _worn_part(line: str, plain: Sequence[Token], codes: str) -> Said | None:
+    """A part of a thing that is worn, damaged or leaks: "thread of 31 damaged", "leak at 17"."""
+    worn = rf"(?:{words.STUCK[0]})(?: (?:solid|fast|through|badly))?"
+    part = rf"(?:[a-z]+ )?(?:{words.PARTS})"
+    forms = rf"T (?:: )?{part} {worn}|{part} (?:of|on|in|at|by) T {worn}|(?:small )?(?:leak|leaks|drip|weep) (?:at|on|from|by) T"
+    if not re.fullmatch(forms, codes):
+        return None
+    about = next(one for one in plain if one.code == "T")
+    kept = [one for one in plain if one.code not in ("T", ":", "of", "on", "in", "at", "by", "from")]
+    return (
+        Said(kinds.SNAG, about.of, what=" ".join(line[one.start : one.stop] for one in kept))
+        if len(about.of) == 1
+        else None
+    )
 
 
 def _short_words(line: str, plain: Sequence[Token]) -> str:
-    kept = [one for one in plain if one.code not in ("T", "G")]
+    kept = [one for one in plain if one.code not in ("T", "G", ":")]
     while kept and kept[-1].code in ("in", "from", "of", "on", "at"):
         kept = kept[:-1]
     return " ".join(line[one.start : one.stop] for one in kept).strip(" ,.;")
@@ -134,13 +151,17 @@ def _snag_of(line: str, what: str, about: Sequence[Token], plain: Sequence[Token
 
 def _to_buy(line: str, plain: Sequence[Token], codes: str) -> Said | None:
     found = _WANTED.fullmatch(codes)
-    needs = re.fullmatch(r"T (?:needs|need|wants|requires) (?P<what>.+)", codes)
+    needs = re.fullmatch(
+        r"T (?:: )?(?:needs|need|wants|requires) (?P<what>.+)|(?P<first>.+?) (?:needed|wanted|required) for T", codes
+    )
     if found is None and needs is None:
         return None
     match = found or needs
     assert match is not None
     at = codes[: match.start("what")].count(" ")
     some = list(plain[at:])
+    if needs is not None and needs["first"]:
+        some = list(plain[: needs["first"].count(" ") + 1])
     about = [one for one in plain if one.code == "T"]
     if len(about) > 1 or (about and len(about[0].of) > 1):
         raise Unread("Several numbers stand in it; say it for each.")
@@ -149,6 +170,8 @@ def _to_buy(line: str, plain: Sequence[Token], codes: str) -> Said | None:
         words_of = words_of[:-1]
     while words_of and words_of[0].code in ("new", ":", "for"):
         words_of = words_of[1:]
+    if not words_of and about and (noun := line[about[0].start : about[0].stop].rstrip("0123456789abAB. ")):
+        return Said(kinds.BUY, about[0].of, what=noun)
     if not words_of or words_of[0].code in _NO_GOODS or words_of[0].code.endswith("ing"):
         return None
     if any(one.code in ("#", "R") for one in words_of):

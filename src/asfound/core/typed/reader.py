@@ -30,8 +30,8 @@ from asfound.core.typed.who import take_lead, take_who
 
 EXAMPLE = "17 off bag 4 clip rusted"
 MOST_SEGMENTS = 10
-_SOFT = frozenset({",", "and", "&", "plus", "+"})
-_HARD = frozenset({";", ".", "|", "then", "but", "(", ")", "-", "..."})
+_SOFT = frozenset({",", "and", "&", "plus", "+", "-"})
+_HARD = frozenset({";", ".", "|", "then", "but", "(", ")", "..."})
 _TO_COME = frozenset("back promised promise due ready until till expected returns return".split())
 _TO_COME_TOO = frozenset("by for on at in is be should again and from it then".split())
 _AWAY = re.compile(
@@ -116,17 +116,27 @@ def _without_labels(reading: Reading, labels: Sequence[str]) -> Reading:
 def _said_apart(reading: Reading, known: KnownNames) -> list[Reading]:
     """The readings that come of numbers which several things have."""
     doubtful = dict(doubtful_of([label for said in reading for label in said.tags], known))
+    ends: dict[str, tuple[str, str]] = {}
     for said in reading:
         if said.kind in ("tape lost", "tape back"):
             lone = [tag for tag in said.tags if not end_of(tag, known) and tag.partition(".")[0] not in known.one_ended]
-            doubtful |= {tag: (f"{tag}a", f"{tag}b") for tag in lone}
+            ends |= {tag: (f"{tag}a", f"{tag}b") for tag in lone}
     found = []
     for meant in itertools.product(*doubtful.values()):
         one = reading
         for old, new in zip(doubtful, meant, strict=True):
             one = tuple(replace(said, tags=with_label(said.tags, old, new)) for said in one)
         found.append(one)
+    for tag, both in ends.items():
+        found = [_with_end(one, tag, end) for one in found for end in both]
     return found
+
+
+def _with_end(reading: Reading, tag: str, label: str) -> Reading:
+    return tuple(
+        replace(said, tags=with_label(said.tags, tag, label)) if said.kind in ("tape lost", "tape back") else said
+        for said in reading
+    )
 
 
 def _readings(line: str, known: KnownNames, now: datetime) -> list[Reading]:
@@ -255,7 +265,7 @@ def _is_weekday(token: Token) -> bool:
 def _segments(tokens: Sequence[Token]) -> list[Segment]:
     found = [Segment([])]
     for at, token in enumerate(tokens):
-        is_mark = token.code in _SOFT | _HARD and not (token.code == "+" and _is_sum(tokens, at))
+        is_mark = token.code in _SOFT | _HARD and not (token.code in ("+", "then", "and") and _is_sum(tokens, at))
         if not is_mark:
             found[-1].tokens.append(token)
         elif found[-1].tokens:
@@ -266,7 +276,9 @@ def _segments(tokens: Sequence[Token]) -> list[Segment]:
 
 
 def _is_sum(tokens: Sequence[Token], at: int) -> bool:
-    return any(one.code.startswith("Q") for one in tokens[at + 1 : at + 2])
+    return any(one.code in ("Qang", "Qnm") for one in tokens[at + 1 : at + 2]) or (
+        tokens[at].code == "+" and any(one.code.startswith("Q") for one in tokens[at + 1 : at + 2])
+    )
 
 
 def _parts(segments: Sequence[Segment], reader: ClauseReader) -> list[Part]:

@@ -63,7 +63,9 @@ def split_line(line: str) -> list[Token]:
     found: list[Token] = []
     for match in _TOKEN.finditer(line.translate(words.MARKS)):
         text, start = match[0], match.start()
-        ends = re.fullmatch(r"(.*[^\d.])(\.)|(\d{3,}|\d+[a-z]+)(\.)", text, re.DOTALL | re.IGNORECASE)
+        is_last = not line[match.end() :].strip()
+        number = r"\d+" if is_last else r"\d{3,}|\d+[a-z]+|[a-z]+\d+"
+        ends = re.fullmatch(rf"(.*[^\d.])(\.)|({number}|\d+[a-z]+|[a-z]+\d+)(\.)", text, re.DOTALL | re.IGNORECASE)
         stem = (ends[1] or ends[3]) if ends else text
         if ends and stem and fold(stem) not in _ABBREVIATION:
             found += [_word(stem, start), Token(".", ".", start + len(stem), start + len(text))]

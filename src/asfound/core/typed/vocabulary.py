@@ -6,7 +6,9 @@ A phrase is written as said of a number: "came off" is "17 came off"; one that t
 
 from __future__ import annotations
 
-MARKS = str.maketrans({"’": "'", "‘": "'", "`": "'", "“": '"', "”": '"', "–": "-", "—": "-", "−": "-", "\t": " "})
+MARKS = str.maketrans(
+    {"’": "'", "‘": "'", "`": "'", "“": '"', "”": '"', "–": "-", "—": "-", "−": "-", "\t": " ", "[": "(", "]": ")"}
+)
 
 UNITS = {
     "vol": "l ltr ltrs lt litre litres liter liters dl cl ml cc qt qts quart quarts pt pint pints gal gals gallon gallons",
@@ -16,7 +18,7 @@ UNITS = {
     "ang": "deg degs degree degrees °",
     "x": "bar psi kpa v volt volts mv ohm ohms amp amps c °c kg g rpm % turn turns hour hours",
 }
-GLUED_ONLY = frozenset("in c g m v ft".split())
+GLUED_ONLY = frozenset("in c g m ft".split())
 """Units that are other words too: behind a blank they count only after a decimal."""
 
 SPELLED = {
@@ -40,7 +42,7 @@ SORTS = frozenset(
 )
 
 BAG_WORDS = frozenset("bag baggie bags sack".split())
-BETWEEN = frozenset("in into to inside -> => → @".split())
+BETWEEN = frozenset("in into to inside -> => → @ /".split())
 
 FILLERS = frozenset(
     "the a an i we ive weve have has had been be is are was were got just now also ok okay so please my our its his "
@@ -84,7 +86,7 @@ STOPPERS = (
 )
 
 _PULLS = (
-    "took|taken|pulled|lifted|slid|slipped|popped|prised|prized|pried|knocked|tapped|drew|drawn|eased|worked|got|came|"
+    "took|taken|pulled|lifted|slid|slipped|popped|prised|prized|pried|knocked|tapped|drew|drawn|eased|worked|got|came|yanked|whipped|built|"
     "come|screwed|unscrewed|unbolted|unclipped|unhooked|undone|wriggled|wiggled|twisted|levered|driven|hoisted|brought|"
     "unplugged|removed|disconnected|dismounted|tooken|hauled|pressed|drifted|craned"
 )
@@ -93,8 +95,8 @@ OFF = (
     f"{_PULLS} off",
     f"{_PULLS} away",
     "took|taken|pulled|lifted|slid|eased|got|drew|drawn|unscrewed|removed|worked|prised|hauled|hoisted|pressed out",
-    "off off",
-    "come of",
+    "built out",
+    "off again",
     "pulled",
     "taken|took|came|pulled apart",
     "removed|disconnected|unplugged|unscrewed|unbolted|undid|undone|unclipped|uncoupled|unhooked|unfastened|unmounted|"
@@ -130,6 +132,9 @@ ON = (
     "hooked|plugged|coupled|connected|joined|screwed|bolted back|again up",
     "plugged|clicked|clipped in",
     "plugged|clicked|clipped in again",
+    "snapped|clicked back|again in|on",
+    "built in",
+    "built in again",
     f"{_JOINS}|reassembled|rehung|replugged|recoupled|reinserted|refixed|rebolted|refastened|rejoined|rehooked|reclipped|"
     "assembled|fastened|refited|reffited|reffitted|refitt|reconected",
     f"{_JOINS}|assembled|fastened|joined back|again",
@@ -236,9 +241,9 @@ NEUTRAL = (
 """What was done to a thing without taking it off or putting it back: it is kept as a note."""
 
 STUCK = (
-    "stuck|seized|jammed|frozen|rusted|corroded|damaged|worn|leaking|leaks|weeping|weeps|perished|missing|lost|chafed|"
-    "bent|rounded|kinked|swollen|brittle|stripped|burnt|melted|crushed|pinched|rotten|scored|pitted|frayed|gone|siezed|"
-    "collapsed|blocked|clogged|dripping|drips|crossthreaded|distorted|warped|deformed|cracking|hard",
+    "stuck|seized|jammed|frozen|rusted|corroded|damaged|worn|leaking|leaks|weeping|weeps|perished|chafed|"
+    "bent|rounded|kinked|swollen|brittle|burnt|melted|crushed|pinched|rotten|scored|pitted|frayed|siezed|"
+    "collapsed|blocked|clogged|dripping|drips|crossthreaded|distorted|warped|deformed|cracking",
     "rusted|seized|stuck|frozen|jammed|corroded solid|fast|in|on|through|tight|up",
     "badly|very|quite|rather|totally|completely|slightly|really stuck|seized|rusted|corroded|worn|damaged|chafed|"
     "perished|kinked|bent|frayed",

@@ -77,8 +77,9 @@ def meant_group(bag: Bag, said: str) -> BagGroup | None:
     if not said and len(bag.groups) == 1:
         return bag.groups[0]
     found = [one for one in bag.groups if set(plain_words(said)) & set(plain_words(one.what))] if said else []
-    if len(found) == 1:
-        return found[0]
+    exact = [one for one in bag.groups if plain_words(one.what) == plain_words(said)] if said else []
+    if len(exact or found) == 1:
+        return (exact or found)[0]
     names = ", ".join(one.what for one in bag.groups)
     raise Misused(f"Bag {bag.label} holds {names}; say which is counted, with --group or by its name.")
 

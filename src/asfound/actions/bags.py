@@ -10,7 +10,7 @@ from asfound.actions import resolve
 from asfound.actions.archive import Archive
 from asfound.core.words import fold
 from asfound.errors import Misused, NotFound
-from asfound.model.log import Bag
+from asfound.model.log import Bag, BagGroup
 from asfound.model.tags import Tag
 from asfound.store import bags
 
@@ -94,15 +94,34 @@ def save_bag(
     return bags.get_bag(archive.store, bag_id)
 
 
-def count_back(archive: Archive, label: str, count: int, *, group: str = "") -> Bag:
-    """Write down how many pieces were found when a bag was opened again."""
+def rename_group(archive: Archive, label: str, what: str, name: str) -> Bag:
+    """Call a group of a bag otherwise; its counts stay."""
+    bag, group = get_bag(archive, label), get_group(archive, label, what)
+    if not name.strip():
+        raise Misused(f"Say the new name: asfound bag {bag.label} --group {group.what} --rename studs")
+    if any(fold(one.what) == fold(name.strip()) for one in bag.groups if one.group_id != group.group_id):
+        raise Misused(f"Bag {bag.label} has a group {name.strip()} already.")
+    with archive.step(f"bag {bag.label}: {group.what} called {name.strip()}"):
+        bags.rename_group(archive.store, group.group_id, name.strip())
+    return get_bag(archive, label)
+
+
+def drop_group(archive: Archive, label: str, what: str) -> Bag:
+    """Take a group out of a bag."""
+    bag, group = get_bag(archive, label), get_group(archive, label, what)
+    with archive.step(f"bag {bag.label}: no {group.what}"):
+        bags.remove_group(archive.store, group.group_id)
+    return get_bag(archive, label)
+
+
+def get_group(archive: Archive, label: str, what: str) -> BagGroup:
+    """The group of a bag that is called so; capitals do not matter."""
     bag = get_bag(archive, label)
-    if group:
-        return save_bag(archive, bag.label, groups=[GroupWords(group, count_back=count)])
-    if any(one.count_out is not None for one in bag.groups):
-        names = ", ".join(one.what for one in bag.groups)
-        raise Misused(f"Bag {bag.label} holds several groups; say which is counted with --group: {names}.")
-    return save_bag(archive, bag.label, BagWords(count_back=count))
+    found = next((one for one in bag.groups if fold(one.what) == fold(what.strip())), None)
+    if found is None:
+        known = ", ".join(one.what for one in bag.groups) or "none"
+        raise NotFound(f"Bag {bag.label} has no group {what.strip()}; it has: {known}.")
+    return found
 
 
 def say_whose(archive: Archive, label: str, numbers: str) -> Bag:

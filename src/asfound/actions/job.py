@@ -14,9 +14,17 @@ from asfound.store import jobs
 def new_job(
     archive: Archive, name: str, *, zone: str = "", front_means: str = "", left_means: str = "", turning_means: str = ""
 ) -> Job:
-    """Make a job, which later commands then mean. Without a zone, the system's own is taken."""
+    """Make a job, which later commands then mean. Without a zone, the system's own is taken.
+
+    Raises
+    ------
+    Misused
+        If it has no name, the zone is none, or the turning says too little; no job is made then.
+    """
     name = _check_name(name)
-    with archive.store.transaction():
+    if question := turning_question(turning_means, front_means):
+        raise Misused(f"{question} No job was made.")
+    with archive.step(f"job {name} begun"):
         job = jobs.add_job(archive.store, name, check_zone(zone or system_zone()), archive.now())
         means = {"front_means": front_means, "left_means": left_means, "turning_means": turning_means}
         jobs.change_job(archive.store, job.job_id, **_one_line(means))

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import shlex
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
 from asfound.actions.archive import Archive
-from asfound.core.pins.numbering import parse_tag_words
+from asfound.core.pins.numbering import parse_tag_words, spread_numbers
 from asfound.errors import Ambiguous, NotFound
 from asfound.model.pictures import Clip, Picture
 from asfound.model.tags import EndLetter, Tag
@@ -128,6 +129,12 @@ def find_only_tag(archive: Archive, number: str) -> Tag | None:
     return found[0].tag if len(found) == 1 else None
 
 
+def get_tags(archive: Archive, words: Iterable[str]) -> list[TagRef]:
+    """The tags that words name, several together or a range: "17-19", "17,18". All are known before one is returned."""
+    known = tags.known_numbers(archive.store, archive.job.job_id)
+    return [get_tag(archive, word) for word in spread_numbers(words, known)]
+
+
 def get_tag(archive: Archive, words: str) -> TagRef:
     """The one tag that the words name.
 
@@ -139,6 +146,6 @@ def get_tag(archive: Archive, words: str) -> TagRef:
     if len(found) == 1:
         return found[0]
     if not found:
-        raise NotFound(f"There is no tag {words.strip()}. Add it with: asfound tag {words.strip()} --kind hose")
+        raise NotFound(f"There is no tag {words.strip()}. Add it with: asfound tag {words.strip()} --kind KIND")
     things = "; ".join(f"{ref.tag.number}.{ref.tag.order} {ref.tag.name or ref.tag.kind}" for ref in found)
     raise Ambiguous(f"Number {found[0].tag.number} is on {len(found)} things; say which: {things}.")

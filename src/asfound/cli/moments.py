@@ -10,9 +10,13 @@ import click
 from asfound.actions.archive import Archive
 from asfound.actions.table_import import read_day
 from asfound.core.capture.clock_changes import place_typed
+from asfound.core.log.said_when import read_choices, when_words
 from asfound.errors import Misused
 
-at_option = click.option("--at", metavar="WHEN", help='When, if not now: 2025-10-18, or "2025-10-18 14:30".')
+at_option = click.option(
+    "--at", metavar="WHEN", help='When, if not now: 2025-10-18, 31/5, yesterday, "sat 14:30", "2025-10-18 14:30".'
+)
+by_option = click.option("--by", "by_whom", default="", help="Who did it.")
 
 
 def said_moment(archive: Archive, at: str | None) -> tuple[datetime | None, bool]:
@@ -27,8 +31,29 @@ def said_moment(archive: Archive, at: str | None) -> tuple[datetime | None, bool
     """
     if at is None:
         return None, False
-    moment, is_day_only = read_day(at, archive.job.zone)
+    try:
+        moment, is_day_only = read_day(at, archive.job.zone)
+    except Misused as refusal:
+        return _as_said(archive, at, refusal)
     return in_past(archive, moment), is_day_only
+
+
+def _as_said(archive: Archive, at: str, refusal: Misused) -> tuple[datetime, bool]:
+    """A time in words or in figures without a year, as a typed line of the log takes it."""
+    zone = ZoneInfo(archive.job.zone)
+    now = archive.now().astimezone(zone)
+    choices = read_choices(at, now.replace(tzinfo=None))
+    if not choices:
+        raise refusal
+    if len(choices) > 1:
+        days = " or ".join(when_words(one.at, is_day_only=one.is_day_only) for one in choices)
+        raise Misused(f'"{at}" can be {days}; write it like {choices[0].at:%Y-%m-%d}.')
+    (said,) = choices
+    if said.is_day_only and said.at.date() <= now.date():
+        return said.at.replace(tzinfo=zone), True
+    if place_typed(said.at, zone) > now + timedelta(minutes=1):
+        raise Misused(f"{when_words(said.at)} is still to come; say when it was, such as {now:%Y-%m-%d}.")
+    return place_typed(said.at, zone), False
 
 
 def in_past(archive: Archive, typed: datetime) -> datetime:

@@ -41,6 +41,16 @@ def save_group(store: Store, bag_id: int, what: str, **words: Any) -> None:
         store.run(f"UPDATE bag_group SET {column} = ? WHERE group_id = ?", value, group_id)
 
 
+def rename_group(store: Store, group_id: int, what: str) -> None:
+    """Call a group of fasteners otherwise."""
+    store.run("UPDATE bag_group SET what = ? WHERE group_id = ?", what, group_id)
+
+
+def remove_group(store: Store, group_id: int) -> None:
+    """Take a group of fasteners away."""
+    store.run("DELETE FROM bag_group WHERE group_id = ?", group_id)
+
+
 def link_tag(store: Store, bag_id: int, tag_id: int) -> None:
     """Say that a bag's fasteners belong to a thing."""
     store.run("INSERT OR IGNORE INTO bag_tag(bag_id, tag_id) VALUES (?, ?)", bag_id, tag_id)

@@ -40,7 +40,12 @@ def current_job(store: Store) -> Job:
     value = store.value("SELECT value FROM setting WHERE name = ?", _CURRENT)
     if value is None:
         raise NotFound('There is no job yet. Start one with: asfound job new "name of the machine"')
-    return get_job(store, int(value))
+    row = store.row("SELECT * FROM job WHERE job_id = ?", int(value))
+    # The one that was meant may have been taken back; then it is the latest there is.
+    row = row or store.row("SELECT * FROM job ORDER BY job_id DESC LIMIT 1")
+    if row is None:
+        raise NotFound('There is no job yet. Start one with: asfound job new "name of the machine"')
+    return _job(row)
 
 
 def get_job(store: Store, job_id: int) -> Job:

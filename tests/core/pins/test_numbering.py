@@ -12,6 +12,7 @@ from asfound.core.pins.numbering import (
     missing_in_run,
     parse_tag_words,
     sort_key,
+    spread_numbers,
     upside_down,
 )
 from asfound.errors import Misused
@@ -112,3 +113,23 @@ def test_only_numbers_in_use_are_confusable() -> None:
 )
 def test_holes_in_each_run_are_found(used: list[str], missing: list[str]) -> None:
     assert missing_in_run(used) == missing
+
+
+@pytest.mark.parametrize(
+    ("typed", "numbers"),
+    [
+        (["17-19"], ["17", "18", "19"]),
+        (["17,18"], ["17", "18"]),
+        (["17", "18b"], ["17", "18b"]),
+        (["4-6", "12-1"], ["4", "5", "6", "12-1"]),
+        (["1..3"], ["1", "2", "3"]),
+    ],
+)
+def test_numbers_typed_together_are_spread(typed: list[str], numbers: list[str]) -> None:
+    assert spread_numbers(typed, {"12-1"}) == numbers
+
+
+@pytest.mark.parametrize("typed", ["19-17", "17-17", "1-900"])
+def test_a_range_that_is_none_is_refused(typed: str) -> None:
+    with pytest.raises(Misused, match="no range"):
+        spread_numbers([typed], set())

@@ -9,7 +9,7 @@ from asfound.actions.fit import cautions_due
 from asfound.actions.log import Drained
 from asfound.actions.log_list import as_listed
 from asfound.cli.lines import line_document, print_lines
-from asfound.cli.moments import at_option, said_moment
+from asfound.cli.moments import at_option, by_option, said_moment
 from asfound.cli.parts import console, example, json_option, opened, print_json
 
 
@@ -20,17 +20,26 @@ from asfound.cli.parts import console, example, json_option, opened, print_json
 @click.option("--looks", default="", help="How it looked and smelled: colour, water, metal.")
 @click.option("--from", "tag", help="The tag it came out of.")
 @click.option("--note", default="", help="To be used again, or disposed of.")
+@by_option
 @at_option
 @json_option
 def COMMAND(
-    what: str, amount: str, container: str, looks: str, tag: str | None, note: str, at: str | None, as_json: bool
+    what: str,
+    amount: str,
+    container: str,
+    looks: str,
+    tag: str | None,
+    note: str,
+    by_whom: str,
+    at: str | None,
+    as_json: bool,
 ) -> None:
     """Write down WHAT was drained and how much. With no words, list what was drained."""
     with opened() as archive:
         if what:
             moment, is_day_only = said_moment(archive, at)
             source = None if tag is None else resolve.get_tag(archive, tag).tag
-            fluid = Drained(what, amount, container, looks, note)
+            fluid = Drained(what, amount, container, looks, note, by_whom)
             lines = [log.write_drained(archive, fluid, tag=source, at=moment, is_day_only=is_day_only)]
         else:
             lines = [line for line in log.list_lines(archive) if line.kind == "drained" and not line.is_struck]

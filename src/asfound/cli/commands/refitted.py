@@ -25,17 +25,22 @@ from asfound.model.log import HOW_REFITTED
 def COMMAND(
     tags: tuple[str, ...], how: str | None, value: str, by_whom: str, note: str, at: str | None, as_json: bool
 ) -> None:
-    """Write down that TAGS went back, and how they sit now."""
+    """Write down that TAGS went back, and how they sit now: 17 18, 17,18 or 17-19; 17a for one end.
+
+    A thing counts as refitted once each end that came off is back.
+    """
     document = []
     with opened() as archive, archive.step(f"{', '.join(tags)} refitted"):
         moment, is_day_only = said_moment(archive, at)
         # All are looked up before any is written down: what is printed has happened.
-        for words_of, tag in [(words, resolve.get_tag(archive, words).tag) for words in tags]:
+        for ref in resolve.get_tags(archive, tags):
+            tag = ref.tag
+            words_of = f"{tag.number}.{tag.order}" if tag.order > 1 else tag.number
             odd = " ".join(
                 filter(None, (oddity(archive, tag, "refitted"), log.time_oddity(archive, tag, "refitted", moment)))
             )
             log.mark_refitted(
-                archive, tag, how=how or "", note=note, by_whom=by_whom, at=moment, is_day_only=is_day_only
+                archive, tag, end=ref.end, how=how or "", note=note, by_whom=by_whom, at=moment, is_day_only=is_day_only
             )
             if value:
                 reach(archive, tag, Reached(value, by_whom=by_whom), at=moment, is_day_only=is_day_only)
@@ -44,7 +49,8 @@ def COMMAND(
             document.append({"tag": tag.number, "order": tag.order, "event": "refitted", "how": how or ""})
             if not as_json:
                 words = ", ".join(filter(None, (how, value, f"by {by_whom}" if by_whom else "")))
-                console().print(f"{tag.number} {tag.name or tag.kind} is refitted{f', {words}' if words else ''}.")
+                label = f"{tag.number}{(ref.end or '').lower() if tag.ends == 2 else ''}"
+                console().print(f"{label} {tag.name or tag.kind} is refitted{f', {words}' if words else ''}.")
             if odd:
                 errors().print(odd)
         if as_json:

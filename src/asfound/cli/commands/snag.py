@@ -12,7 +12,7 @@ from asfound.actions.archive import Archive
 from asfound.actions.snag_list import snags_as_listed
 from asfound.actions.snags import SnagTies
 from asfound.cli.bag_lists import snag_document, snag_line
-from asfound.cli.moments import at_option, said_moment
+from asfound.cli.moments import at_option, by_option, said_moment
 from asfound.cli.parts import console, example, json_option, opened, print_json
 from asfound.model.log import Snag
 
@@ -54,14 +54,17 @@ def _tie_options(command: F) -> F:
 @COMMAND.command(epilog=example('asfound snag add "clamp rusted through" --tag 17 --buy "clamp 32 mm"'))
 @click.argument("what", nargs=-1)
 @_tie_options
+@by_option
 @at_option
 @json_option
-def add(what: tuple[str, ...], at: str | None, as_json: bool, **said: str | None) -> None:
+def add(what: tuple[str, ...], by_whom: str, at: str | None, as_json: bool, **said: str | None) -> None:
     """Write down WHAT is the matter. It stays on the list of snags until it is closed."""
     words = " ".join(what)
     with opened() as archive, archive.step(f"snag {words[:30]}"):
         moment, is_day_only = said_moment(archive, at)
-        snag = snags.add_snag(archive, words, _ties(archive, **said), at=moment, is_day_only=is_day_only)
+        snag = snags.add_snag(
+            archive, words, _ties(archive, **said), by_whom=by_whom, at=moment, is_day_only=is_day_only
+        )
         _show(archive, snag, as_json=as_json)
 
 

@@ -18,6 +18,10 @@ from asfound.model.tags import EndLetter
 LARGEST_HOLE = 10
 """A longer hole is a jump to a new series (100s for cooling, 200s for electrics), not numbers missing."""
 
+LONGEST_RANGE = 60
+"""More numbers than a person means in one go: a longer range is a slip."""
+
+_RANGE = re.compile(r"([0-9]{1,6})\s*(?:-|\.\.|–)\s*([0-9]{1,6})")
 _TURNED = {"0": "0", "1": "1", "6": "9", "8": "8", "9": "6"}
 _LETTERS: dict[str, EndLetter] = {"a": "A", "b": "B"}
 _ENDED = re.compile(r"(?P<stem>.*?)(?P<gap>\s*|\s+end\s+|\s*[-/]\s*)(?P<letter>[abAB])", re.DOTALL)
@@ -85,6 +89,35 @@ def parse_tag_words(typed: str, known_numbers: Collection[str]) -> TypedNumber:
     if ended and ended[0][-1] in "0123456789":
         return TypedNumber(*ended)
     return TypedNumber(text)
+
+
+def spread_numbers(typed: Iterable[str], known_numbers: Collection[str]) -> list[str]:
+    """Numbers typed together, one by one: ``17-19``, ``17,18`` and ``17 18``; a known number as it stands wins.
+
+    Raises
+    ------
+    Misused
+        If a range does not go up, or is longer than `LONGEST_RANGE`.
+
+    Examples
+    --------
+    >>> spread_numbers(["17-19", "4,5b"], {"4"})
+    ['17', '18', '19', '4', '5b']
+    """
+    found: list[str] = []
+    for word in typed:
+        if parse_tag_words(word, known_numbers).number in known_numbers:
+            found.append(word)
+        elif "," in word:
+            found += spread_numbers([one for one in word.split(",") if one.strip()], known_numbers)
+        elif ranged := _RANGE.fullmatch(word.strip()):
+            low, high = int(ranged[1]), int(ranged[2])
+            if not low < high <= low + LONGEST_RANGE:
+                raise Misused(f"{word.strip()} is no range of at most {LONGEST_RANGE} numbers that goes up.")
+            found += [str(number) for number in range(low, high + 1)]
+        else:
+            found.append(word)
+    return found
 
 
 def sort_key(number: str) -> tuple[tuple[tuple[int, int, str], ...], str]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from textual.app import ComposeResult
 
+from asfound.actions.bag_counts import count
 from asfound.actions.bag_list import ListedBag, list_bags_by_label
-from asfound.actions.bags import count_back, say_whose
+from asfound.actions.bags import say_whose
 from asfound.model.log import Bag
 from asfound.tui.entry import ScreenEntry
 from asfound.tui.keys import NARROW, UNDO, Key
@@ -98,7 +99,7 @@ class BagsScreen(ListScreen):
         short = bag.count_out is not None and int(words) < bag.count_out
         told = f", {bag.count_out} went in" if short else ""
         said = f"Bag {bag.label}: {words} counted{told}. u takes it back."
-        self.act(lambda: count_back(self.archive, bag.label, int(words)), said)
+        self.act(lambda: count(self.archive, bag.label, "back", words), said)
 
     def action_tags(self) -> None:
         entry = self.chosen

@@ -10,7 +10,7 @@ import pytest
 
 from asfound.actions import log
 from asfound.actions.archive import Archive, open_archive
-from asfound.actions.fluids import FluidWords, list_fluids, write_fluid
+from asfound.actions.fluids import FluidWords, list_fluids, write_fluid, write_fluid_words
 from asfound.errors import Misused
 from asfound.model.log import BLED, FILLED, LEAKS, LEFT_OUT
 from tests.sallow_archive import bench_with_job
@@ -50,6 +50,26 @@ def test_fluid_without_a_name_or_reason_is_asked_back(archive: Archive, kind: st
         write_fluid(archive, kind, said)
 
     assert log.list_lines(archive) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "amount", "note"),
+    [
+        ("7.5 l", "filled", "7.5 l", ""),
+        ("Bled twice", "bled", "", "twice"),
+        ("leaks", "leaks looked at", "", ""),
+        ("left out, goes dry", "left out", "", "goes dry"),
+    ],
+)
+def test_one_line_says_what_became_of_a_fluid(archive: Archive, text: str, kind: str, amount: str, note: str):
+    line = write_fluid_words(archive, "coolant", text)
+    assert (line.what, line.kind, line.amount, line.note) == ("coolant", kind, amount, note)
+
+
+@pytest.mark.parametrize("text", ["", "left out"])
+def test_line_that_says_nothing_of_a_fluid_is_asked_back(archive: Archive, text: str):
+    with pytest.raises(Misused):
+        write_fluid_words(archive, "coolant", text)
 
 
 def test_fluids_are_listed_by_name_whatever_the_capitals(archive: Archive):

@@ -6,6 +6,8 @@ from textual.widgets import Static
 
 from asfound.actions.archive import Archive
 from asfound.actions.fit import list_holds
+from asfound.actions.fluids import list_fluids
+from asfound.actions.log import Drained, write_drained
 from asfound.actions.snags import get_snag
 from asfound.actions.tag import TagWords, change_tag
 from asfound.actions.to_buy import list_to_buy, note_purchase
@@ -81,6 +83,22 @@ async def test_of_a_step_taken_back_the_row_that_comes_back_is_the_chosen_one(ar
     async with running(archive) as (app, pilot):
         await press((app, pilot), "h", "right_square_bracket", "left_square_bracket", "j", "o", "u")
         assert leads_to(app, "110")
+
+
+async def test_fluid_is_filled_and_looked_at_from_the_hold_before_first_start(archive: Archive) -> None:
+    write_drained(archive, Drained("engine oil", "7.5 l", "C2"))
+    async with running(archive) as (app, pilot):
+        await press((app, pilot), "h", *("right_square_bracket",) * 2, "home")
+        rows = app.screen.query_one(RowList)
+        at = next(at for at, row in enumerate(rows.rows) if "engine oil was drained" in row.cells[1])
+        await press((app, pilot), *("j",) * at, "enter", *"7.5 l", "enter")
+        assert "engine oil filled 7.5 l" in said(app)
+        (fluid,) = list_fluids(archive)
+        assert not fluid.is_open
+        at = next(at for at, row in enumerate(rows.rows) if "leaks" in row.cells[1])
+        await press((app, pilot), "home", *("j",) * at, "enter", *"leaks looked at", "enter")
+        assert list_fluids(archive)[0].leaks is not None
+        assert not any("engine oil" in row.cells[1] for row in rows.rows)
 
 
 async def test_looking_is_a_persons_word_and_promises_nothing(archive: Archive) -> None:

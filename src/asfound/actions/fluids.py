@@ -8,8 +8,9 @@ from datetime import datetime
 from asfound.actions import log
 from asfound.actions.archive import Archive, kept
 from asfound.core.log.fluids import Fluid, find_fluids, fluid_key
+from asfound.core.words import fold
 from asfound.errors import Misused
-from asfound.model.log import LEAKS, LEFT_OUT, LogLine
+from asfound.model.log import BLED, FILLED, LEAKS, LEFT_OUT, LogLine
 from asfound.model.tags import Tag
 
 
@@ -55,6 +56,17 @@ def write_fluid(
         raise Misused(f'Say why it is left out: asfound filled "{said.what}" --left-out "goes to the new owner dry"')
     words = {**asdict(said), "what": " ".join(said.what.split())}
     return log.write_told(archive, f"{said.what} {kind}", kind, words, tag=tag, at=at, is_day_only=is_day_only)
+
+
+def write_fluid_words(archive: Archive, fluid: str, text: str) -> LogLine:
+    """Write down what a line says of a fluid: an amount ("7.5 l"), "bled", "leaks looked at", or "left out" and why."""
+    words = " ".join(text.split())
+    for kind, begins in ((BLED, "bled"), (LEAKS, "leaks looked at"), (LEAKS, "leaks"), (LEFT_OUT, "left out")):
+        if fold(words).startswith(begins):
+            return write_fluid(archive, kind, FluidWords(fluid, note=words[len(begins) :].strip(" ,:")))
+    if not words:
+        raise Misused(f"Say how much {fluid} was filled, such as: 7.5 l. Or: bled, leaks looked at, left out and why.")
+    return write_fluid(archive, FILLED, FluidWords(fluid, words))
 
 
 def fluid_oddity(archive: Archive, what: str) -> str:

@@ -56,10 +56,11 @@ class Fluid:
 
 @dataclass(frozen=True, slots=True)
 class FluidNote:
-    """What is open about a fluid, in one sentence; `is_sure` False asks somebody to look."""
+    """What is open about a fluid, which it is, in one sentence; `is_sure` False asks somebody to look."""
 
     why: str
     is_sure: bool = True
+    fluid: str = ""
 
 
 def find_fluids(lines: Iterable[LogLine]) -> list[Fluid]:
@@ -96,10 +97,11 @@ def fluid_key(name: str) -> str:
 def find_fluid_notes(fluids: Iterable[Fluid]) -> list[FluidNote]:
     """What is open before the engine may be started: not filled, less or more than came out, bled, leaks looked at."""
     fluids = list(fluids)
-    notes = [FluidNote(open_words(fluid)) for fluid in fluids if fluid.is_open]
+    notes = [FluidNote(open_words(fluid), fluid=fluid.name) for fluid in fluids if fluid.is_open]
     for fluid in fluids:
         if fluid.filled:
-            notes += [FluidNote(why, is_sure=False) for why in (_level_words(fluid), _unsaid_words(fluid)) if why]
+            unsaid = filter(None, (_level_words(fluid), _unsaid_words(fluid)))
+            notes += [FluidNote(why, is_sure=False, fluid=fluid.name) for why in unsaid]
     return notes
 
 

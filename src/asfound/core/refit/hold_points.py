@@ -39,6 +39,8 @@ class HoldLine:
         False when the record cannot tell, and somebody must look.
     snag : str
         What the snag is called by that it is about; empty for none.
+    fluid : str
+        The fluid that it is about; empty for none.
     """
 
     why: str
@@ -46,6 +48,7 @@ class HoldLine:
     bag: str | None = None
     is_sure: bool = True
     snag: str = ""
+    fluid: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +136,7 @@ def check_before_first_start(
     not_right : iterable of LogLine
         What was called wrong, or could not be told, when it was looked over, and still stands so.
     """
-    lines = [HoldLine(note.why, is_sure=note.is_sure) for note in fluids]
+    lines = [HoldLine(note.why, is_sure=note.is_sure, fluid=note.fluid) for note in fluids]
     lines += _away_lines(away)
     lines += _left_over_lines(record, counted_out)
     lines += _not_tight_lines(record)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from textual import events
 from textual.app import ComposeResult
 
-from asfound.actions import fit, log, settings
+from asfound.actions import fit, fluids, log, settings
 from asfound.actions.hold_list import ListedHold, list_open_at_holds
 from asfound.actions.known import known_tags, states
 from asfound.core.refit.hold_points import HoldLine
@@ -36,7 +36,7 @@ class HoldScreen(ListScreen):
     )
     KEYS = (
         Key("left_square_bracket,right_square_bracket", "step({by})", "the hold before, after", "hold"),
-        Key("enter", "", "go to where you fix it: the tag, the bag or the snag", "fix it|fix"),
+        Key("enter", "", "go to where you fix it: the tag, the bag, the snag; of a fluid, enter it here", "fix it|fix"),
         Key("o", "off", "the thing of this row came off now", "off now"),
         Key("c,X", "on('tight')", "it is on and tight", "on, tight|tight"),
         Key("y", "looked", "record that everything here was looked at; asks who looked", "I looked|looked"),
@@ -141,10 +141,21 @@ class HoldScreen(ListScreen):
             self.post_message(GoTo("snags", row=row.snag))
         elif row.bag:
             self.post_message(GoTo("bags", row=row.bag))
+        elif row.fluid:
+            self._ask_fluid(row.fluid)
         elif row.tag_id is not None:
             self.post_message(GoTo("tags", row=row.tag_id))
         else:
             self.say("Look at the machine. : writes down what was done, y that somebody looked.")
+
+    def _ask_fluid(self, fluid: str) -> None:
+        def answered(text: str) -> None:
+            line = self.attempt(lambda: fluids.write_fluid_words(self.archive, fluid, text))
+            if line is not None:
+                said = " ".join(filter(None, (line.kind, line.amount, line.note)))
+                self.changed(f"{fluid} {said}. u takes it back.")
+
+        self.ask(f"{fluid}: how much was filled; or bled, leaks looked at, left out WHY", answered)
 
     @property
     def _tag(self) -> Tag | None:

@@ -17,6 +17,8 @@ from tests.scenario import load_sallow, read_rows
 
 MEDIA = Path(__file__).parents[1] / "sample_media"
 ANSWERS = {"a_iec", "b_iec"}
+REWORDED = {"snag", "name", "size"}
+"""Columns that the demo words otherwise: a snag by its number alone, a count as a word."""
 NEEDS_PICTURES = {"pin", "confirm", "clock", "where", "walk"}
 
 
@@ -24,7 +26,10 @@ NEEDS_PICTURES = {"pin", "confirm", "clock", "where", "walk"}
 def test_the_tables_are_the_scenario_without_its_answers(table: str, scenario: str):
     with (MEDIA / f"sallow-{table}.csv").open(encoding="utf-8", newline="") as lines:
         brought = list(csv.DictReader(lines))
-    assert brought == [{key: row[key] for key in row if key not in ANSWERS} for row in read_rows(scenario)]
+    wanted = [{key: row[key] for key in row if key not in ANSWERS} for row in read_rows(scenario)]
+    assert [row.keys() for row in brought] == [row.keys() for row in wanted]
+    for row, other in zip(brought, wanted, strict=True):
+        assert {key: row[key] for key in row.keys() - REWORDED} == {key: other[key] for key in row.keys() - REWORDED}
 
 
 def test_everything_that_needs_no_sorting_runs_from_end_to_end(tmp_path: Path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -94,7 +95,7 @@ def _entry(archive: Archive, answer: FoundEnd) -> FindEntry:
 
 
 @kept
-def _places_in_time(archive: Archive) -> dict[int, int]:
+def _places_in_time(archive: Archive) -> Mapping[int, int]:
     return {picture_id: place for place, picture_id in enumerate(known_pictures(archive))}
 
 

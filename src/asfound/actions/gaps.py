@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Set
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -56,7 +56,7 @@ class AnsweredGap:
 
 
 @kept
-def find_gaps(archive: Archive) -> list[Gap]:
+def find_gaps(archive: Archive) -> Sequence[Gap]:
     """Gaps that nobody answered; first those that only the machine as it stands can still close."""
     answered = answers.answered_gaps(archive.store, archive.job.job_id)
     found = rules.find_gaps(read_record(archive))
@@ -64,7 +64,7 @@ def find_gaps(archive: Archive) -> list[Gap]:
 
 
 @kept
-def damaged_files(archive: Archive) -> list[DamagedFile]:
+def damaged_files(archive: Archive) -> Sequence[DamagedFile]:
     """Photos and clips that cannot be shown whole; not those that are only too large, or came whole since."""
     photos = [one for one in list_pictures(archive.store, archive.job.job_id) if one.kind == "photo"]
     clips = list_clips(archive.store, archive.job.job_id)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -83,7 +83,7 @@ def _likenesses(archive: Archive) -> Sequence[spot_store.StoredLikeness]:
 
 
 @kept
-def _numbers_on_picture(archive: Archive) -> Mapping[int, set[str]]:
+def _numbers_on_picture(archive: Archive) -> Mapping[int, Set[str]]:
     numbers: dict[int, set[str]] = defaultdict(set)
     for tag_id, mine in pins_by_tag(archive).items():
         for pin in mine:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.app import ComposeResult
 
 from asfound.actions.gaps import answer_gap, find_gaps
@@ -47,7 +49,7 @@ class GapsScreen(ListScreen):
     def __init__(self) -> None:
         super().__init__()
         self.only_closable = False
-        self.entries: list[Gap] = []
+        self.entries: Sequence[Gap] = ()
 
     def body(self) -> ComposeResult:
         yield RowList(

@@ -21,6 +21,8 @@ BACK_IN_PLACE = "back in place"
 
 _NOTE = ("note",)
 _OPENING = frozenset("sat colour color size flow bag terminal term capped plugged uncapped tape note".split())
+_WITHOUT_SIZE = frozenset({"bracket", "mount", "other"})
+"""Kinds whose one size in figures is most often that of a part of them."""
 _CAPPED = {"capped": True, "plugged": True, "uncapped": False}
 
 
@@ -148,9 +150,20 @@ class _LineReader:
             self._say_of_end("colour", self.tokens[at])
             return count
         if self.end is None and (count := words.match_size(self.tokens, at)):
-            self._say("size", *self.tokens[at : at + count])
+            is_told = ("", "size") not in self.said and self._is_its_size(at, count)
+            # An amount of something else stays where it stands, among the words around it.
+            self._say("size" if is_told else self.target, *self.tokens[at : at + count])
             return count
         return self._read_unmarked_place(at) if not self.markers else 0
+
+    def _is_its_size(self, at: int, count: int) -> bool:
+        """Whether a size is certainly the thing's own: right behind what it is, or with nothing behind it."""
+        tokens = self._until_end(at)
+        end = at + count
+        is_ended = end >= len(tokens) or tokens[end - 1].text[-1:] in ",;:" or self._opens_field(end)
+        is_behind_kind = at > 0 and words.match_kind(tokens[:at], at - 1, self.known.kinds)[0] == 1
+        is_led = is_behind_kind and self._text("kind") not in _WITHOUT_SIZE
+        return (is_ended or is_led) and words.is_size_of_thing(tokens, at, count)
 
     def _opens_field(self, at: int) -> bool:
         """Whether something else than more words of a text begins here."""

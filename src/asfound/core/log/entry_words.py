@@ -26,6 +26,16 @@ _HOW_STARTS = frozenset(
 )
 """Words with which people begin to say how something sat; common practice, no source."""
 
+_NOT_ITS_SIZE = frozenset(
+    "gap gaps slack play float endfloat clearance backlash travel stroke deflection height offset distance shim "
+    "shims packing plate washer washers spacer spacers spanner wrench socket key hex allen bolt bolts nut nuts "
+    "screw screws stud studs head heads lug lugs thread threads clip clips clamp clamps pin pins wall walls long "
+    "wide deep thick high short shorter longer proud shy apart away off out up down left right from past above "
+    "below between behind before after under over beside inside outside of with by about approx ca plus minus + - "
+    "x × = and or at cut moved turned bent raised lowered torque depth length width thickness tail overlap hole "
+    "holes dent crack tear split strip stripped pushed out".split()
+)
+"""Words beside an amount that make it one of something else; common practice, no source."""
 _UNITS = frozenset("mm mm2 mm² cm inch way ways".split())
 _BEFORE_NUMBERS = frozenset("x × bag terminal term size".split())
 _ASKED = frozenset("GR BL BR PU".split())
@@ -142,6 +152,16 @@ def match_size(tokens: Sequence[EntryToken], at: int) -> int:
     while at + count + 1 < len(tokens) and tokens[at + count].word in ("x", "×") and _is_number(tokens[at + count + 1]):
         count += 2
     return count
+
+
+def is_size_of_thing(tokens: Sequence[EntryToken], at: int, count: int) -> bool:
+    """Whether a size is certainly the thing's own, and not of a gap, a spanner, a bolt or a distance."""
+    before = tokens[at - 1].word if at else ""
+    follows = tokens[at + count].word if at + count < len(tokens) else ""
+    is_ended = tokens[at + count - 1].text[-1:] in ",;:"
+    is_thread = tokens[at].word[:1] == "m"
+    is_led = before in _NOT_ITS_SIZE or before.isdecimal()
+    return (is_thread or not is_led) and (is_ended or follows not in _NOT_ITS_SIZE)
 
 
 def match_phrase(tokens: Sequence[EntryToken], at: int, phrases: Mapping[tuple[str, ...], str]) -> tuple[int, str]:

@@ -271,7 +271,10 @@ def _weekday(text: str, today: date, *, is_sure: bool) -> tuple[date, ...] | Non
     if place is None or (len(found["day"]) == 3 and not (is_sure or found["lead"])):
         return None
     back = (today.weekday() - place) % 7
-    return (today - timedelta(days=back or (7 if "last" in (found["lead"] or "") else 0)),)
+    is_last = "last" in (found["lead"] or "")
+    if is_last and 0 < back <= 2:  # "last monday" on a Wednesday may be the one of the week before
+        return today - timedelta(days=back), today - timedelta(days=back + 7)
+    return (today - timedelta(days=back or (7 if is_last else 0)),)
 
 
 def _named_month(text: str, today: date) -> tuple[date, ...] | None:

@@ -62,7 +62,11 @@ class ClauseReader:
         plain = _without_doubles(plain)
         _refuse_lone_end(plain)
         plain = [one for one in without_slips(plain) if one.code not in words.FILLERS]
+        plain = _without_both(plain)
         found = self._by_rules(plain)
+        if not found and any(one.code == "," for one in plain):
+            whole = self._by_rules([one for one in plain if one.code != ","])
+            found = [said for said in whole if all(one.kind in _FIGURES for one in said)]
         if not found:
             found = self._by_phrases(_without_bag(plain), _bag_of(plain))
         if not found and (fluid := read_fluid(plain, self)) is not None:
@@ -174,6 +178,8 @@ class ClauseReader:
     def _of_phrase(
         self, kind: str, how: str, tags: tuple[str, ...], rest: list[Token], bag: str, tokens: Sequence[Token]
     ) -> list[Said]:
+        if kind == "new part" and [one.code for one in tokens[:2]] == ["new", "T"]:
+            raise Unread('Say "new part" for what is in it now, or "need" for what is to be bought.')
         if kind in ("note", "snag"):
             _refuse_doubt(tokens, until=None)
             text = self.text_of([one for one in tokens if one.code != "T"])
@@ -225,6 +231,8 @@ class ClauseReader:
                 raise Unread(f'"{token.text}" leaves it open whether it happened.')
 
 
+_FIGURES = ("measured", "torque", "counted back", "counted out")
+"""Said in parts with commas between: "measured 41, gap 0.3 mm"."""
 _BAGGED = ("off", "bagged", "broken", "cut", "new part", "note", "snag")
 
 
@@ -232,6 +240,22 @@ def _refuse_doubt(tokens: Sequence[Token], until: int | None, allowed: frozenset
     for token in tokens[:until]:
         if token.code in _DOUBT - allowed:
             raise Unread(f'"{token.text}" leaves it open whether it happened.')
+
+
+def _without_both(tokens: Sequence[Token]) -> list[Token]:
+    """``both 4 and 5 off``, "17 and 18 both off": the word adds nothing to the numbers."""
+    codes = ["", *(one.code for one in tokens), ""]
+    if codes[1:4] == ["T", "both", "ends"] and len(tokens) > 3:
+        return [tokens[0], *tokens[3:]]
+    return [
+        one
+        for at, one in enumerate(tokens, 1)
+        if not (
+            codes[at] in ("both", "all")
+            and "T" in (codes[at - 1], codes[at + 1])
+            and codes[at + 1] not in ("ends", "back")
+        )
+    ]
 
 
 def _without_doubles(tokens: list[Token]) -> list[Token]:

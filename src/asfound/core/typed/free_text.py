@@ -152,7 +152,8 @@ def _snag_of(line: str, what: str, about: Sequence[Token], plain: Sequence[Token
 def _to_buy(line: str, plain: Sequence[Token], codes: str) -> Said | None:
     found = _WANTED.fullmatch(codes)
     needs = re.fullmatch(
-        r"T (?:: )?(?:needs|need|wants|requires) (?P<what>.+)|(?P<first>.+?) (?:needed|wanted|required) for T", codes
+        r"T (?:: )?(?:needs|need|wants|requires|buy|order) (?P<what>.+)|(?P<first>.+?) (?:needed|wanted|required) for T",
+        codes,
     )
     if found is None and needs is None:
         return None

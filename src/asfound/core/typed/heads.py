@@ -86,6 +86,7 @@ RULES: tuple[HeadRule, ...] = (
     *_rule(
         "capped",
         rf"(?:put|stuck|stuffed|pushed|shoved|placed|pressed|hammered|screwed)? ?(?P<note>{_STOP}) (?:in|on|over|into|onto|to) T(?P<rest> .+)?",
+        rf"(?P<note>{_STOP}) (?:stuffed|put|stuck|pushed|shoved) (?:in|on|into|onto) T",
         rf"T (?P<note>{_STOP}) (?:on|in|fitted|in place|pushed in)",
         r"T (?:closed|stopped|sealed|stoppered|blocked|stuffed|plugged|capped|packed)(?: off| up)? with (?P<note>.+)",
         r"(?:closed|stopped|sealed|blocked)(?: off| up)? T with (?P<note>.+)",
@@ -209,7 +210,7 @@ RULES: tuple[HeadRule, ...] = (
         r"(?:retaped|relabelled|relabeled|retagged|re taped|reflagged) T(?: again)?",
         r"T (?:retaped|relabelled|relabeled|retagged|re taped)(?: again)?",
         rf"(?:put|stuck|wound|wrapped)? ?(?:new |fresh )?{_TAPE} (?:is |put )?(?:back |again )?(?:back|again|on|back on|again on) (?:on|to|onto|at)? ?T(?: again)?",
-        rf"new {_TAPE} (?:(?:on|for|at) )?T",
+        rf"(?:new|fresh) {_TAPE} (?:(?:on|for|at) )?T",
         rf"(?:put|stuck|wound) (?:new |fresh )?{_TAPE} (?:on|to|onto) T(?: again)?",
         rf"T (?:has |got )?(?:new |fresh )?{_TAPE} (?:(?:is|put|stuck) )*(?:back|again|back on|on again|renewed|found|new)(?: on)?",
         rf"T new {_TAPE}(?: on)?",

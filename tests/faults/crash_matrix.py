@@ -6,6 +6,7 @@ All points, and then real dumps killed at random moments:  python -m tests.fault
 from __future__ import annotations
 
 import argparse
+import errno
 import os
 import random
 import shutil
@@ -26,11 +27,13 @@ from asfound.actions.tag import TagWords, add_tag, list_tags
 from asfound.store import events, migrations, pictures, pins
 from asfound.store.database import Store
 from tests.faults.damaging import flip, original, pages_of, small_archive
-from tests.faults.stopping import count_points, stopped_at
+from tests.faults.stopping import count_points, failed_at, stopped_at
 from tests.media import samples
 
 MORE = 6
 EARLIER_FORMAT = 3
+FAULTS = (errno.ENOSPC, errno.EIO, errno.EACCES)
+"""The disk is full; it was pulled out or is broken; its permissions were lost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,6 +249,19 @@ def stop_and_look(name: str, number: int, place: Path) -> bool:
     return was_stopped
 
 
+def fail_and_look(name: str, number: int, code: int, place: Path) -> str:
+    """Let the disk fail from a point of a piece of work on, and assert what must hold once it is well again.
+
+    Gives what the program said of it.
+    """
+    work, folder, told = WORKS[name], small_archive(place) / "archive", place / "told"
+    work.prepare(folder)
+    said = failed_at(number, code, lambda: work.do(folder, told), place / "points")
+    lines = set(told.read_text().splitlines()) if told.exists() else set()
+    work.hold(folder, lines)
+    return said
+
+
 def kill_a_dump(chance: random.Random, place: Path, longest_s: float) -> bool:
     """SIGKILL at a random moment of a dump; whether it was still at work."""
     folder, told = small_archive(place) / "archive", place / "told"
@@ -268,6 +284,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kills", type=int, default=300)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--failing", action="store_true", help="let the disk fail at each point instead")
     parser.add_argument("--every", type=int, default=1, help="only every nth point")
     asked = parser.parse_args()
     for name in WORKS:
@@ -275,9 +292,16 @@ def main() -> None:
             count = points_of(name, Path(place))
         chosen = range(1, count + 1, asked.every)
         for number in chosen:
-            with tempfile.TemporaryDirectory() as place:
-                stop_and_look(name, number, Path(place))
-        print(f"{name}: stopped at {len(chosen)} of {count} points; all held", flush=True)
+            for code in FAULTS if asked.failing else (0,):
+                with tempfile.TemporaryDirectory() as place:
+                    if code:
+                        fail_and_look(name, number, code, Path(place))
+                    else:
+                        stop_and_look(name, number, Path(place))
+        how = f"failing in {len(FAULTS)} ways" if asked.failing else "stopped"
+        print(f"{name}: {how} at {len(chosen)} of {count} points; all held", flush=True)
+    if asked.failing:
+        return
     with tempfile.TemporaryDirectory() as place:
         small_archive(Path(place))
         make_card(Path(place, "archive"))

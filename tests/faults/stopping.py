@@ -7,13 +7,16 @@ database, before and after it. A process is forked for each, so that what it imp
 from __future__ import annotations
 
 import builtins
+import errno
 import os
 import sqlite3
+import traceback
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 from asfound.archive import atomic
+from asfound.errors import AsfoundError
 
 STOPPED = 9
 _CALLS = ("fsync", "rename", "replace", "chmod", "unlink")
@@ -25,8 +28,8 @@ class Points:
     def __init__(self, stop_at: int) -> None:
         self.stop_at, self.met = stop_at, 0
 
-    def meet(self) -> None:
-        """One point; the process ends here if it is the one."""
+    def meet(self, call: str) -> None:
+        """One point, at a call of this name; the process ends here if it is the one."""
         self.met += 1
         if self.met == self.stop_at:
             os._exit(STOPPED)
@@ -39,9 +42,9 @@ class Points:
 
         class CountedConnection(sqlite3.Connection):
             def commit(self) -> None:
-                points.meet()
+                points.meet("commit")
                 super().commit()
-                points.meet()
+                points.meet("committed")
 
         connect = sqlite3.connect
         sqlite3.connect = lambda *args, **options: connect(*args, **{"factory": CountedConnection, **options})  # type: ignore[assignment]
@@ -49,9 +52,9 @@ class Points:
 
     def _counted(self, call: Callable[..., Any]) -> Callable[..., Any]:
         def counted(*args: Any, **options: Any) -> Any:
-            self.meet()
+            self.meet(call.__name__)
             given = call(*args, **options)
-            self.meet()
+            self.meet("done")
             return given
 
         return counted
@@ -66,16 +69,59 @@ class CountedFile:
     def write(self, data: bytes) -> int:
         self._file.write(data[: len(data) // 2])
         self._file.flush()
-        self._points.meet()
+        self._points.meet("write")
         self._file.write(data[len(data) // 2 :])
         return len(data)
 
     def flush(self) -> None:
-        self._points.meet()
+        self._points.meet("flush")
         self._file.flush()
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._file, name)
+
+
+class FailingDisk(Points):
+    """A disk that fails at the nth point and at every one after it, as a full one does, or one that was pulled out."""
+
+    def __init__(self, stop_at: int, code: int) -> None:
+        super().__init__(stop_at)
+        self.code = code
+
+    def meet(self, call: str) -> None:
+        self.met += 1
+        if not 0 < self.stop_at <= self.met or call in ("done", "committed"):
+            return
+        if call == "commit":
+            error = sqlite3.OperationalError(os.strerror(self.code))
+            error.sqlite_errorcode = sqlite3.SQLITE_FULL if self.code == errno.ENOSPC else sqlite3.SQLITE_IOERR
+            raise error
+        if call != "unlink" or self.code != errno.ENOSPC:  # a full disk can be cleared
+            raise OSError(self.code, os.strerror(self.code))
+
+
+def failed_at(number: int, code: int, work: Callable[[], object], told: Path) -> str:
+    """Do `work` in a process of its own whose disk fails from a point on; what it said of that, empty when nothing.
+
+    Anything but one of the program's own errors is raised here.
+    """
+    child = os.fork()
+    if child == 0:
+        try:
+            FailingDisk(number, code).install()
+            work()
+            told.write_text("")
+            os._exit(0)
+        except AsfoundError as error:
+            told.write_text(str(error))
+            os._exit(0)
+        except BaseException:
+            told.write_text(traceback.format_exc())
+            os._exit(1)
+    _, status = os.waitpid(child, 0)
+    if os.waitstatus_to_exitcode(status) != 0:
+        raise AssertionError(told.read_text())
+    return told.read_text()
 
 
 def stopped_at(number: int, work: Callable[[], object], told: Path) -> bool:

@@ -19,7 +19,7 @@ from asfound.archive.cache import is_cached_whole, list_cached
 from asfound.archive.elsewhere import Elsewhere
 from asfound.archive.layout import Layout
 from asfound.archive.put import find_stored, is_whole, put_original
-from asfound.errors import AsfoundError, NoArchive
+from asfound.errors import ArchiveTrouble, AsfoundError, NoArchive
 from asfound.store.costs import ends_pinned_on, name_of_original, pictures_of_original
 from asfound.store.database import Store
 from asfound.store.documents import tags_of_original
@@ -72,7 +72,19 @@ def repair(
         If there is no archive in the folder.
     AsfoundError
         If another program has the database open.
+    ArchiveTrouble
+        If the disk fails or is full; what was damaged is kept, and repairing again goes on from there.
     """
+    try:
+        return _repair(folder, sources, progress, at)
+    except OSError as error:
+        raise ArchiveTrouble(
+            f"{folder}: the disk cannot be written ({error.strerror or error}); make room or check it, "
+            "and repair again."
+        ) from error
+
+
+def _repair(folder: Path, sources: Sequence[Path], progress: Progress, at: datetime | None) -> RepairReport:
     layout = Layout(folder)
     if not layout.database.exists() and not layout.originals.is_dir():
         raise NoArchive(f"{folder}: no archive here. Bring a backup back with: asfound restore BACKUP")

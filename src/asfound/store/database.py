@@ -16,7 +16,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from asfound.errors import InTheWay, NothingToUndo
+from asfound.errors import ArchiveTrouble, InTheWay, NothingToUndo
 from asfound.model.steps import NOBODY, Writer
 from asfound.store.connection import connect, copy_in_memory, keep_copy, reading_trouble, trouble
 from asfound.store.migrations import is_current, migrate
@@ -67,6 +67,11 @@ class Store:
                     self._connection.execute("PRAGMA query_only = ON")
         except sqlite3.Error as error:
             raise trouble(path, error) from error
+        except OSError as error:
+            raise ArchiveTrouble(
+                f"{path.parent}: the disk cannot be used ({error.strerror or error}), and the database is as it was; "
+                "make room or check the disk."
+            ) from error
 
     @property
     def is_read_only(self) -> bool:

@@ -10,7 +10,8 @@ import pytest
 
 from asfound.actions.add import add_dump
 from asfound.actions.archive import Archive, open_archive
-from asfound.actions.find import FoundEnd, find_tags
+from asfound.actions.find import find_tags
+from asfound.actions.found_end import FoundEnd
 from asfound.actions.pin import Box, confirm_proposal, pin_tag
 from asfound.actions.sort import finish_pending
 from asfound.actions.tag import TagWords, add_tag, remove_tag

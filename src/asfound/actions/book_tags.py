@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 from asfound.actions import bags, log, snags
 from asfound.actions.archive import Archive
 from asfound.actions.book_pictures import BookPictures
-from asfound.actions.find import seen_end
 from asfound.actions.fit import FitPlan
+from asfound.actions.found_end import seen_end
 from asfound.actions.tag_card import TagCard
 from asfound.core.codes.cautions import cautions_for
 from asfound.core.pins.numbering import sort_key, upside_down

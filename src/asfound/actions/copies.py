@@ -10,7 +10,7 @@ from pathlib import Path
 
 from asfound.actions import resolve, views
 from asfound.actions.archive import Archive
-from asfound.actions.find import SeenEnd, seen_end
+from asfound.actions.found_end import SeenEnd, seen_end
 from asfound.archive.atomic import save_bytes
 from asfound.errors import Misused, NotFound
 from asfound.model.pictures import Picture

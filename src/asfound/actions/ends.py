@@ -8,7 +8,7 @@ from datetime import datetime
 
 from asfound.actions import find
 from asfound.actions.archive import Archive, kept
-from asfound.actions.find import FoundEnd, SeenEnd, seen_end
+from asfound.actions.found_end import FoundEnd, SeenEnd, seen_end
 from asfound.actions.known import State, known_pictures, known_tags, spot_name, spot_of, states
 from asfound.actions.pinned import PinEntry, pin_entry
 from asfound.actions.tag import list_ends

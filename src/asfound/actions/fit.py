@@ -13,8 +13,8 @@ from typing import Literal
 from asfound.actions import gaps, log, own_steps, settings, snags, tag_card
 from asfound.actions.archive import Archive, kept
 from asfound.actions.away import list_away
-from asfound.actions.find import SeenEnd, seen_end
 from asfound.actions.fluids import list_fluids
+from asfound.actions.found_end import SeenEnd, seen_end
 from asfound.actions.lift import is_lifted_in, read_lifts
 from asfound.actions.look_over import look_again
 from asfound.actions.to_buy import list_not_renewed

@@ -12,7 +12,7 @@ from datetime import datetime
 from asfound.actions import snags
 from asfound.actions import tag as tag_actions
 from asfound.actions.archive import Archive
-from asfound.actions.find import SeenEnd, seen_end
+from asfound.actions.found_end import SeenEnd, seen_end
 from asfound.actions.log import get_line
 from asfound.core.log.looks import latest_looks, not_right
 from asfound.errors import Misused

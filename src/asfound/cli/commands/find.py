@@ -10,7 +10,8 @@ import click
 from asfound.actions import views
 from asfound.actions.archive import Archive
 from asfound.actions.documents import documents_of
-from asfound.actions.find import Answer, FoundEnd, SeenEnd, SeenInClip, numbers_near, search
+from asfound.actions.find import Answer, numbers_near, search
+from asfound.actions.found_end import FoundEnd, SeenEnd, SeenInClip
 from asfound.actions.found_texts import FoundText
 from asfound.cli.drawing import can_draw, draw_around
 from asfound.cli.json_documents import document_entry, moment, short_picture

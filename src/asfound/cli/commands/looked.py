@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from asfound.actions import look_over, resolve
-from asfound.actions.find import seen_end
+from asfound.actions.found_end import seen_end
 from asfound.actions.tag import list_ends
 from asfound.cli.json_documents import moment
 from asfound.cli.moments import at_option, said_moment

@@ -38,7 +38,7 @@ class TwoSizes(click.ParamType[tuple[float, float]]):
 @click.command(epilog=example("asfound labels flags.pdf --tags 1-20 --shape flag --cable 8"))
 @click.argument("out", metavar="OUT.pdf", type=click.Path(path_type=Path))
 @click.option("--tags", "numbers", default="", metavar="NUMBERS", help="These numbers, tagged or not yet: 1-20,25.")
-@click.option("--spare", type=int, default=0, metavar="COUNT", help="Also so many new numbers, which nothing has yet.")
+@click.option("--spare", type=int, default=0, metavar="COUNT", help="Also this many new numbers, not used yet.")
 @click.option("--again", is_flag=True, help="Also those that were printed before.")
 @click.option("--bags", is_flag=True, help="Labels for bags, instead: what each is for, what is in it, how many.")
 @click.option("--belts", is_flag=True, help="Labels for belts, instead: an arrow for the way each runs.")

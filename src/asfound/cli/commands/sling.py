@@ -1,4 +1,4 @@
-"""`asfound sling`: how hard each leg of a sling pulls; a picture of why to keep it steep, not a lifting plan."""
+"""`asfound sling`: how hard each leg of a sling pulls. It shows why to keep the legs steep, and is no lifting plan."""
 
 from __future__ import annotations
 

@@ -25,6 +25,7 @@ from asfound.core.match.query import (
     Sight,
     find_originals,
     look_for,
+    probability_among,
     rank_originals,
 )
 from asfound.core.match.query_photo import Sized
@@ -202,3 +203,38 @@ def test_a_place_is_likely_from_twice_the_score_of_strangers() -> None:
         return Sight(place, (look, look)).probability
 
     assert said(2) < LEAST_PROBABILITY < said(3) < SURE_PROBABILITY < said(5)
+
+
+def seen_so(picture_id: int, score: int) -> Sight:
+    """A sight of a picture on its own by so many matches."""
+    place = landmarks_of_picture(shown(picture_id, textured(1, (400, 300))))
+    photo = asked(textured(2, (400, 300)))
+    look = Look(photo.first, np.zeros((0, 0), np.float32), [Vote(0, np.zeros((score, 2), np.int64))], 0)
+    return Sight(place, (look, look))
+
+
+def test_place_without_a_rival_is_as_likely_as_its_matches_make_it() -> None:
+    alone = seen_so(1, 6)
+
+    assert probability_among(alone, [alone]) == pytest.approx(alone.probability)
+
+
+def test_near_rival_leaves_neither_place_sure() -> None:
+    """Worked: the odds of two that are each p likely, and of none, are p, p and 1 - p, over 1 - p."""
+    first, second = seen_so(1, 6), seen_so(2, 6)
+
+    assert first.probability > SURE_PROBABILITY
+    p = first.probability
+    assert probability_among(first, [first, second]) == pytest.approx(p / (1 + p))
+
+
+def test_far_rival_hardly_matters() -> None:
+    first, second = seen_so(1, 8), seen_so(2, 2)
+
+    assert probability_among(first, [first, second]) == pytest.approx(first.probability, abs=0.02)
+
+
+def test_picture_of_the_place_is_no_rival_of_it() -> None:
+    first, again = seen_so(1, 6), seen_so(1, 6)
+
+    assert probability_among(first, [first, again]) == pytest.approx(first.probability)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from asfound.core.match.arrays import Float32Array, IntArray
-from asfound.core.match.belief import SHOWN_ALONE, SHOWN_BOTH_SIZES, SHOWN_ONE_SIZE
+from asfound.core.match.belief import SHOWN_ALONE, SHOWN_BOTH_SIZES, SHOWN_ONE_SIZE, SUREST
 from asfound.core.match.landmarks import Landmarks, Vote, collect_votes
 from asfound.core.match.query_photo import QueryPhoto, Sized
 from asfound.core.match.reconstruct import holds
@@ -101,6 +101,10 @@ class Sight:
         curve = by_sizes if len(self.place.scene.points) else SHOWN_ALONE
         return curve.at(self.score, self.best.excess)
 
+    def is_of(self, other: Sight) -> bool:
+        """Whether both are of one place: one of them holds pictures of the other."""
+        return bool(np.isin(self.place.picture_ids, other.place.picture_ids).any())
+
 
 @dataclass(frozen=True, eq=False)
 class Original:
@@ -173,7 +177,25 @@ def find_originals(
     """
     sights = find_places(photo, places, pictures, seed=seed)
     likely = [sight for sight in sights if sight.probability >= least]
-    return rank_originals([sight for sight in likely if sight.probability >= SURE_PROBABILITY] or likely)
+    named = [sight for sight in likely if sight.probability >= SURE_PROBABILITY] or likely
+    said = {id(sight): probability_among(sight, sights) for sight in named}
+    ranked = rank_originals(sorted(named, key=lambda sight: -said[id(sight)]))
+    return [replace(original, probability=said[id(original.sight)]) for original in ranked]
+
+
+def probability_among(sight: Sight, others: Iterable[Sight]) -> float:
+    """That the photo shows the place, given that it shows no more than one.
+
+    The odds of the place, of its likeliest rival and of none stand side by side.
+    """
+    mine = _odds(sight.probability)
+    rival = max((_odds(other.probability) for other in others if not other.is_of(sight)), default=0.0)
+    return mine / (1 + mine + rival)
+
+
+def _odds(probability: float) -> float:
+    """Of a probability, which none of these curves says to be one."""
+    return probability / (1 - min(probability, SUREST))
 
 
 def rank_originals(sights: Sequence[Sight]) -> list[Original]:

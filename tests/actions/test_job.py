@@ -13,11 +13,20 @@ from asfound.errors import Misused, NotFound
 
 def test_job_is_made_with_all_that_was_said_in_one_line_each(archive: Archive):
     made = job.new_job(
-        archive, "  Tractor ", zone="UTC", front_means="radiator  end", left_means="as\nsat", turning_means="clockwise"
+        archive,
+        "  Tractor ",
+        zone="UTC",
+        front_means="radiator  end",
+        left_means="as\nsat",
+        turning_means="clockwise seen from the flywheel end",
     )
 
     assert (made.name, made.zone) == ("Tractor", "UTC")
-    assert (made.front_means, made.left_means, made.turning_means) == ("radiator end", "as sat", "clockwise")
+    assert (made.front_means, made.left_means, made.turning_means) == (
+        "radiator end",
+        "as sat",
+        "clockwise seen from the flywheel end",
+    )
     assert archive.job == made, "later commands mean the new one"
 
 

@@ -95,7 +95,7 @@ def test_number_on_two_things_is_asked_back_with_both(archive: Archive):
 
 
 def test_unknown_number_says_how_to_add_it(archive: Archive):
-    with pytest.raises(NotFound, match="asfound tag 99 --kind hose"):
+    with pytest.raises(NotFound, match="asfound tag 99 --kind KIND"):
         resolve.get_tag(archive, "99")
 
     assert resolve.find_tags(archive, "99") == []

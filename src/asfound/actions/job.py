@@ -24,7 +24,7 @@ def new_job(
     name = _check_name(name)
     if question := turning_question(turning_means, front_means):
         raise Misused(f"{question} No job was made.")
-    with archive.step(f"job {name} begun"):
+    with archive.store.transaction():
         job = jobs.add_job(archive.store, name, check_zone(zone or system_zone()), archive.now())
         means = {"front_means": front_means, "left_means": left_means, "turning_means": turning_means}
         jobs.change_job(archive.store, job.job_id, **_one_line(means))

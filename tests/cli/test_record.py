@@ -285,7 +285,7 @@ def test_drained_fluids_are_listed_with_their_container(bench: Bench):
     assert (diesel["tag"], diesel["looks"]) == ("17", "water seen")
 
 
-@pytest.mark.parametrize("at", ["0001-01-01", "9999-12-31", "2025-13-01", "yesterday"])
+@pytest.mark.parametrize("at", ["0001-01-01", "9999-12-31", "2025-13-01", "some day"])
 def test_absurd_days_are_refused(bench: Bench, at: str):
     with pytest.raises(AsfoundError, match="2025-10-18"):
         bench.run("off", "17", "--at", at)
@@ -317,6 +317,7 @@ def test_bag_holds_several_groups_each_with_its_count(bench: Bench):
 
 def test_count_back_of_several_groups_asks_which(bench: Bench):
     bench.run("bag", "B4", "--group", "bolts", "--out", "6")
+    bench.run("bag", "B4", "--group", "washers", "--out", "6")
 
     with pytest.raises(Misused, match="--group"):
         bench.run("bag", "B4", "--back", "6")

@@ -64,7 +64,7 @@ def unsorted(archive: Archive) -> Archive:
 async def test_what_was_added_for_later_is_sorted_behind_the_screens(unsorted: Archive, slowly: Slowly) -> None:
     async with running(unsorted, waits=False) as (app, pilot):
         await until(pilot, lambda: "finding features 1 of 2" in words_in(app, "#top"))
-        assert "2 pictures not sorted yet" in app.screen.query_one(RowList).rows[1].cells[2]
+        assert any("2 pictures not sorted yet" in row.cells[2] for row in app.screen.query_one(RowList).rows)
         await pilot.press("t")  # keys are answered meanwhile, on other screens too
         assert "finding features" in words_in(app, "#top")
         slowly.go_on.set()

@@ -47,7 +47,8 @@ def _as_said(archive: Archive, at: str, refusal: Misused) -> tuple[datetime, boo
         raise refusal
     if len(choices) > 1:
         days = " or ".join(when_words(one.at, is_day_only=one.is_day_only) for one in choices)
-        raise Misused(f'"{at}" can be {days}; write it like {choices[0].at:%Y-%m-%d}.')
+        form = "%Y-%m-%d" if choices[0].is_day_only else "%Y-%m-%d %H:%M"
+        raise Misused(f'"{at}" can be {days}; write it like {choices[0].at:{form}}.')
     (said,) = choices
     if said.is_day_only and said.at.date() <= now.date():
         return said.at.replace(tzinfo=zone), True

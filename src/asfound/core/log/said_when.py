@@ -11,6 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
+from asfound.core.log.spoken_clock import read_spoken
 from asfound.core.words import fold
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -185,6 +186,9 @@ def _day_and_rest(
 ) -> tuple[SaidWhen, ...] | None:
     part = _PART.fullmatch(" ".join(rest)) if rest else None
     clock = _clock(rest) if rest and not part else None
+    if rest and not part and clock is None and (spoken := read_spoken(rest)):
+        days = _days(" ".join(day_words), now.date(), is_sure=True) if day_words else (now.date(),)
+        return None if days is None else _that_were([_of_day(day, one, ()) for day in days for one in spoken], now)
     if rest and not part and clock is None:
         return None
     if not day_words:
@@ -198,6 +202,11 @@ def _day_and_rest(
         return ()
     known = _DAY_PART.fullmatch(" ".join(day_words))
     return tuple(_of_day(day, clock, (known["part"],) if known else rest if part else ()) for day in days)
+
+
+def _that_were(said: list[SaidWhen], now: datetime) -> tuple[SaidWhen, ...]:
+    """Of an hour in the morning or the afternoon the one that has been, where only one has."""
+    return tuple([one for one in said if one.at <= now] or said)
 
 
 _NO_TIME = time(0, 0, 0, 1)

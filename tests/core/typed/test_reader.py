@@ -2,30 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 import pytest
 
-from asfound.core.typed.reader import read_line, said_of
-from asfound.core.typed.said import KnownNames, Reading, ReadLine, Said
-
-NOW = datetime(2025, 11, 5, 16, 40)
-KNOWN = KnownNames(
-    tags={**{str(number): 1 for number in range(1, 61) if number not in (33, 34)}, "12": 2},
-    bags=frozenset({"B1", "B2", "B4", "B9"}),
-    lines=frozenset({"17", "18", "28"}),
-    one_ended=frozenset({"20"}),
-)
-
-
-def read(line: str) -> ReadLine:
-    return read_line(line, KNOWN, NOW)
-
-
-def sure(line: str) -> Reading:
-    answer = read(line)
-    assert answer.sure is not None, answer.why
-    return answer.sure
+from asfound.core.typed.reader import said_of
+from asfound.core.typed.said import Said
+from tests.core.typed.lines import NOW, read, sure
 
 
 @pytest.mark.parametrize(

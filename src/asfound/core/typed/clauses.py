@@ -11,42 +11,16 @@ from asfound.core.refit.amounts import is_torque
 from asfound.core.typed import heads
 from asfound.core.typed import said as kinds
 from asfound.core.typed import vocabulary as words
+from asfound.core.typed.bag_words import bag_of, without_bag
+from asfound.core.typed.doubts import refuse_open, refuse_turned
 from asfound.core.typed.fluids import read_fluid
 from asfound.core.typed.numbers import join_numbers
-from asfound.core.typed.phrases import is_verb_word, match_phrases
+from asfound.core.typed.phrases import match_phrases
+from asfound.core.typed.remarks import check_remark
 from asfound.core.typed.said import KnownNames, Said, Unread
 from asfound.core.typed.slips import without_slips
 from asfound.core.typed.tokens import Token
 from asfound.core.words import fold
-
-_BESIDE = frozenset(
-    "behind under underneath below above over near beside against touching around between on from next past alongside "
-    "facing towards toward opposite inside side".split()
-)
-"""Words before a number in a note by which it only says where."""
-_DOUBT = frozenset(
-    "not never none nothing nearly almost half halfway partly partially yet still tomorrow soon later next must should "
-    "shall will would could might can cant cannot wont dont doesnt didnt hasnt havent isnt arent wasnt werent couldnt "
-    "shouldnt going need needs want wants wanted planned plan maybe perhaps probably possibly think guess suppose if "
-    "unless until till except instead before either neither nor or ? unsure sure try tried trying attempt ready only "
-    "wrong ought supposed sorry wait actually scratch mean meant correction cancel forget when while because "
-    "without removing disconnecting once alone".split()
-)
-_NOTE_DOUBT = frozenset(
-    "? maybe perhaps probably think guess suppose unsure sorry wait actually scratch correction cancel tomorrow meant "
-    "mean except".split()
-)
-_DATED = re.compile(r"\d{1,2}[./]\d{1,2}[./]?(?:\d{2,4})?|\d{1,2}:\d{2}|\d{4}-\d\d(?:-\d\d)?")
-_DATE_WORDS = frozenset(
-    "yesterday today tonight monday tuesday wednesday thursday friday saturday sunday january february april june july "
-    "august september october november december ago oclock morning afternoon evening night week weeks month months day "
-    "days lunch noon midnight".split()
-)
-_DANGLING = frozenset("by at on in from for until till since before after around about with to of".split())
-_SHORT_DAYS = frozenset(
-    "mon tue tues wed thu thur thurs fri sat sun jan feb mar apr jun jul aug sep sept oct nov dec".split()
-)
-_PLACES_OF_NOTE = frozenset("both ends".split())
 
 
 class ClauseReader:
@@ -68,7 +42,7 @@ class ClauseReader:
             whole = self._by_rules([one for one in plain if one.code != ","])
             found = [said for said in whole if all(one.kind in _FIGURES for one in said)]
         if not found:
-            found = self._by_phrases(_without_bag(plain), _bag_of(plain))
+            found = self._by_phrases(without_bag(plain), bag_of(plain))
         if not found and (fluid := read_fluid(plain, self)) is not None:
             found = [[fluid]]
         return _distinct(found)
@@ -81,7 +55,7 @@ class ClauseReader:
         for rule in heads.RULES:
             for text, some in (
                 (whole, tokens),
-                *(((" ".join(one.code for one in _without_bag(tokens))), _without_bag(tokens)),),
+                *(((" ".join(one.code for one in without_bag(tokens))), without_bag(tokens)),),
             ):
                 if text is not whole and (text == whole or rule.name.startswith(("counted", "bagged"))):
                     continue
@@ -89,7 +63,7 @@ class ClauseReader:
                 if match is None:
                     continue
                 groups = {name: self._group(some, text, match, name) for name in match.groupdict() if match[name]}
-                bag = _bag_of(tokens) if text is not whole else ""
+                bag = bag_of(tokens) if text is not whole else ""
                 head = heads.Head(some, groups)
                 self._check_rest(groups.get("rest", ""), some, text, match)
                 said = self._made(rule.name, head, some)
@@ -99,12 +73,13 @@ class ClauseReader:
     def _made(self, name: str, head: heads.Head, tokens: Sequence[Token]) -> list[Said]:
         """What a rule says, as lines of the log."""
         group = head.groups
-        _refuse_doubt(
-            tokens, until=None, allowed=frozenset({"not", "no", "half", "still"}) if "leaks" in name else frozenset()
-        )
+        refuse_open(tokens, _ALLOWED.get(name, frozenset()))
         note = ", ".join(filter(None, (group.get("note", ""), group.get("rest", "").strip())))
         tags = head.tags if name not in ("counted back", "counted out") else ()
+        if name in ("torque", "measured"):
+            _refuse_limit(tokens)
         if name == "torque":
+            refuse_turned(tokens[[one.code for one in tokens].index("Qnm") + 1 :])
             return [Said("torque", tags, amount=group["amount"])]
         if name == "counted out" and tokens[0].code == "P" and "put" not in {one.code for one in tokens}:
             self._refuse_two_meanings(tokens[0])
@@ -181,12 +156,12 @@ class ClauseReader:
         if kind == "new part" and [one.code for one in tokens[:2]] == ["new", "T"]:
             raise Unread('Say "new part" for what is in it now, or "need" for what is to be bought.')
         if kind in ("note", "snag"):
-            _refuse_doubt(tokens, until=None)
+            refuse_open(tokens)
             text = self.text_of([one for one in tokens if one.code != "T"])
             self.check_note([one for one in tokens if one.code != "T"], is_head=False)
             return [Said(kind, tags, what=text if kind == "snag" else "", note=text if kind == "note" else "", bag=bag)]
         self.check_note(rest, is_head=True)
-        _refuse_doubt(tokens, until=None)
+        refuse_open(tokens)
         text = self.text_of(rest)
         is_bare_on = [one.code for one in tokens if one not in rest] in (["T", "on"], ["on", "T"])
         if kind == "refitted" and rest and not _goes_with(how, rest, is_bare_on=is_bare_on):
@@ -208,38 +183,27 @@ class ClauseReader:
         return [Said(kind, tags, how=how, bag=bag, note=note)]
 
     def check_note(self, tokens: Sequence[Token], *, is_head: bool) -> None:
-        """Refuse words as a note that may mean something else: a number of a thing, a time, a verb, a doubt."""
-        if tokens and tokens[-1].code in _DANGLING:
-            raise Unread(f'What follows "{tokens[-1].text}" is not clear.')
-        for at, token in enumerate(tokens):
-            before = tokens[at - 1].code if at else ""
-            if token.code in ("#", "R", "T") and not (before in _BESIDE and at):
-                raise Unread(f'What is meant by "{token.text}" is not clear.')
-            is_day = token.code in _SHORT_DAYS and before not in ("it", "they", "that", "how", "as")
-            if (
-                _DATED.fullmatch(token.code)
-                or token.code in _DATE_WORDS
-                or is_day
-                or (token.code == "N" and before == "at")
-            ):
-                raise Unread(
-                    f'"{token.text}" may be a time and is not understood; say it like 31/5, 14:20 or yesterday.'
-                )
-            if is_head and is_verb_word(token.code):
-                raise Unread(f'"{token.text}" says something else; put a comma or a second line there.')
-            if token.code in (_DOUBT if is_head else _NOTE_DOUBT):
-                raise Unread(f'"{token.text}" leaves it open whether it happened.')
+        """Refuse words as a note that may mean something else."""
+        check_remark(tokens, is_head=is_head)
 
 
 _FIGURES = ("measured", "torque", "counted back", "counted out")
 """Said in parts with commas between: "measured 41, gap 0.3 mm"."""
+_ALLOWED = {
+    "leaks looked at": frozenset({"not", "no", "half", "still"}),
+    "tape lost": frozenset({"without", "no"}),
+}
+"""Words that leave nothing open in the sentences of these rules: "17b without tape"."""
 _BAGGED = ("off", "bagged", "broken", "cut", "new part", "note", "snag")
 
 
-def _refuse_doubt(tokens: Sequence[Token], until: int | None, allowed: frozenset[str] = frozenset()) -> None:
-    for token in tokens[:until]:
-        if token.code in _DOUBT - allowed:
-            raise Unread(f'"{token.text}" leaves it open whether it happened.')
+def _refuse_limit(tokens: Sequence[Token]) -> None:
+    """``gap 0.3 mm max on 40`` is what it may be, not what it was found to be."""
+    if found := {one.code for one in tokens} & _LIMITS:
+        raise Unread(f'"{found.pop()}" may be a value from the manual; say what was measured or reached.')
+
+
+_LIMITS = frozenset("max min maximum minimum limit spec nominal allowed tolerance manual book".split())
 
 
 def _without_both(tokens: Sequence[Token]) -> list[Token]:
@@ -289,53 +253,6 @@ def _without_had_to(tokens: Sequence[Token]) -> list[Token]:
     return [one for at, one in enumerate(tokens) if not (one.code == "to" and at and tokens[at - 1].code == "had")]
 
 
-def _bag_of(tokens: Sequence[Token]) -> str:
-    bags = [one for one in tokens if one.code == "G"]
-    if len(bags) > 1:
-        raise Unread("Two bags stand in one sentence; say them apart.")
-    if bags:
-        return bags[0].of[0]
-    return kinds.BACK_IN_PLACE if _in_place_at(tokens) is not None else ""
-
-
-def _in_place_at(tokens: Sequence[Token]) -> tuple[int, int] | None:
-    """Where it is said that the fasteners went back into their own holes."""
-    codes = " ".join(one.code for one in tokens)
-    found = re.search(
-        r"(?:^| )(?P<all>(?:(?:bolts|screws|nuts|fasteners|P|studs|clips|them) )"
-        r"(?:(?:put|screwed|left|are|went|go) )*(?:back )?(?:in|into) (?:(?:own|original|place|their|same) ?)*(?:holes?|place)?"
-        r"|(?:(?:bolts|screws|nuts|fasteners|P|studs|clips) )(?:put |left )?back(?: in)?"
-        r"|(?<=off )(?:put )?back in (?:place|(?:own|their own|original) holes?)|(?:in|into|back in) (?:their )?own holes?)$",
-        codes,
-    )
-    if found is None:
-        return None
-    start = codes[: found.start("all")].count(" ")
-    return start, len(tokens)
-
-
-def _without_bag(tokens: Sequence[Token]) -> list[Token]:
-    """The tokens without the bag and the word that leads to it."""
-    place = _in_place_at(tokens)
-    if place is not None:
-        return list(tokens[: place[0]])
-    left: list[Token] = []
-    for token in tokens:
-        if token.code == "G":
-            while left and left[-1].code in words.BETWEEN:
-                left.pop()
-            if (
-                left
-                and left[-1].code in ("bagged", "put", "stored", "kept", "placed", "go", "went")
-                and any(one.code == "T" for one in left)
-                and len(left) > 2
-            ):
-                left.pop()
-        else:
-            left.append(token)
-    return left
-
-
 def _group_of(head: heads.Head, group: dict[str, str]) -> str:
     what = group.get("what", "")
     if not what and (pieces := head.of("P")):
@@ -375,7 +292,7 @@ def _means_more(rest: Sequence[Token]) -> bool:
     codes = " ".join(one.code for one in rest)
     return (
         re.match(
-            rf"(?:to|its|and|back|again|apart|up|down|over|aside|forward|forwards|sideways|clear|round|through|tight|loose|straight|along|open)\b|(?:at|for) .*\b(?:{words.SHOPS})\b|.*\b(?:end|side) [ab]\b|.*\b[ab] (?:end|side)\b",
+            rf"(?:to|its|of|limits?|cent(?:re|er)|list|hook|course|duty|and|back|again|apart|up|down|over|aside|forward|forwards|sideways|clear|round|through|tight|loose|straight|along|open)\b|(?:at|for) .*\b(?:{words.SHOPS})\b|.*\b(?:end|side) [ab]\b|.*\b[ab] (?:end|side)\b|(?:by )?Q",
             codes,
         )
         is not None

@@ -8,6 +8,8 @@ from dataclasses import replace
 from typing import Protocol
 
 from asfound.core.typed import vocabulary as words
+from asfound.core.typed.doubts import refuse_open
+from asfound.core.typed.phrases import known_words
 from asfound.core.typed.said import Said, Unread
 from asfound.core.typed.tokens import Token
 
@@ -23,6 +25,7 @@ _LEFT_OUT = re.compile(
 _SMALL = frozenset(
     "of with and from in to about approx ca roughly around some more total all system circuit , into =".split()
 )
+_AGES = frozenset({"new", "fresh", "old", "used"})
 _AMOUNT = r"(?:(?:about|approx|ca|roughly|around|some|nearly|almost|over|~) )?Qvol"
 
 
@@ -49,8 +52,21 @@ def read_fluid(tokens: Sequence[Token], texts: Texts) -> Said | None:
     )
     if not what:
         return None
+    _refuse_lead(tokens, codes)
     said = Said(kind, what=re.sub(r"^(?:the|new|fresh|old|used) ", "", what))
     return add_fluid_words(said, left, texts, is_head=True)
+
+
+def _refuse_lead(tokens: Sequence[Token], codes: str) -> None:
+    """Refuse words before all that is of the fluid, but for one that says which: "looks like coolant drained"."""
+    verbs = (
+        "|".join(pattern for _kind, pattern in _VERBS) + "|let|ran|took|poured|drew|put|tipped|pumped|sucked|letted|got"
+    )
+    first = re.search(rf"(?<!\S)(?:(?P<verb>{verbs})|{words.FLUID}|{words.CIRCUITS}|{words.GRADE}|Qvol|T)(?!\S)", codes)
+    before = tokens[: codes[: first.start() if first else 0].count(" ")]
+    lead = [one for one in before if one.code not in (_SMALL - {"in"}) | _AGES]
+    if len(lead) > 1 or (lead and (first is None or first["verb"] or lead[0].code in known_words())):
+        raise Unread(f'"{lead[0].text}" at the beginning is not understood.')
 
 
 def add_fluid_words(said: Said, tokens: Sequence[Token], texts: Texts, *, is_head: bool = False) -> Said:
@@ -60,14 +76,10 @@ def add_fluid_words(said: Said, tokens: Sequence[Token], texts: Texts, *, is_hea
     if not said.amount:
         left, amount = _cut(left, _AMOUNT, texts)
         said = replace(said, amount=amount)
-    left, tags = _source(left)
+    left, tags = _source(left, is_head=is_head)
     left, container = _container(left, said, texts)
     said = replace(said, grade=said.grade or grade, tags=said.tags or tags, container=said.container or container)
-    rest = [
-        one
-        for one in left
-        if (one.code not in _SMALL and one.code not in ("new", "fresh", "old", "used")) or not is_head
-    ]
+    rest = [one for one in left if (one.code not in _SMALL and one.code not in _AGES) or not is_head]
     rest = rest if any(one.code not in _SMALL for one in rest) else []
     if not rest:
         return said
@@ -80,6 +92,12 @@ def add_fluid_words(said: Said, tokens: Sequence[Token], texts: Texts, *, is_hea
     if said.kind == "drained" and not is_head:
         return replace(said, looks=", ".join(filter(None, (said.looks, text))))
     return replace(said, note=", ".join(filter(None, (said.note, text))))
+
+
+def names_deed(tokens: Sequence[Token]) -> bool:
+    """Whether words say that something was drained, filled or bled."""
+    codes = " ".join(one.code for one in tokens)
+    return any(re.search(rf"(?<!\S)(?:{pattern})(?!\S)", codes) for _kind, pattern in _VERBS)
 
 
 def _verb(tokens: list[Token]) -> tuple[str, list[Token]]:
@@ -108,6 +126,7 @@ def _verb(tokens: list[Token]) -> tuple[str, list[Token]]:
         return "", tokens
     kind, match = max(found, key=lambda one: len(one[1][0]))
     first = codes[: match.start()].count(" ")
+    refuse_open(tokens[max(first - 1, 0) : first])
     return kind, [*tokens[:first], *tokens[first + match[0].count(" ") + 1 :]]
 
 
@@ -121,10 +140,10 @@ def _cut(tokens: list[Token], pattern: str, texts: Texts) -> tuple[list[Token], 
     return [*tokens[:first], *tokens[first + size :]], texts.text_of(tokens[first : first + size])
 
 
-def _source(tokens: list[Token]) -> tuple[list[Token], tuple[str, ...]]:
+def _source(tokens: list[Token], *, is_head: bool) -> tuple[list[Token], tuple[str, ...]]:
     """The thing with a number that it came out of, or went in by."""
     codes = " ".join(one.code for one in tokens)
-    match = re.search(r"(?<!\S)(?:(?:from|out of|at|via|through|by|of|on) )?T(?!\S)", codes)
+    match = re.search(rf"(?<!\S)(?:(?:from|out of|at|via|through|by|of|on) ){'?' if is_head else ''}T(?!\S)", codes)
     if match is None:
         return tokens, ()
     first, size = codes[: match.start()].count(" "), match[0].count(" ") + 1

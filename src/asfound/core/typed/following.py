@@ -9,13 +9,13 @@ from typing import Protocol
 
 from asfound.core.typed import vocabulary as words
 from asfound.core.typed.clauses import ClauseReader
-from asfound.core.typed.fluids import add_fluid_words
+from asfound.core.typed.fluids import add_fluid_words, names_deed
 from asfound.core.typed.numbers import join_numbers
 from asfound.core.typed.said import BACK_IN_PLACE, COUNTED_BACK, COUNTED_OUT, Said, Unread
 from asfound.core.typed.tokens import Token
 
 _FLUIDS = ("drained", "filled", "bled")
-_STILL = re.compile(r"T (?:(?:is|are) )?(?:still|not|left|stays?|remains?) .*|T (?:left|untouched)")
+_STILL = re.compile(r"T (?:(?:is|are) )?(?:still|not|left|stays?|remains?) .*|T (?:left|untouched|not)|not T")
 _AFTER = {
     "off": ("refitted", "capped", "sent out", "new part", "repaired", "bagged", "tape lost", "off"),
     "refitted": ("refitted", "torque", "capped", "off"),
@@ -58,14 +58,20 @@ def follow(part: FollowedPart, segment: FollowingSegment, reader: ClauseReader, 
     part.is_open = False
     if not codes:
         return
-    if _STILL.fullmatch(codes):
+    if _STILL.fullmatch(codes) and not _same_thing(part, plain):
         part.ways = [_noted(ways, reader.text_of(tokens), segment.mark) for ways in part.ways]
         return
     part.ways = [way for ways in part.ways for way in _ways_on(ways, plain, tokens, segment.mark, reader, refusal)]
 
 
+def _same_thing(part: FollowedPart, plain: Sequence[Token]) -> bool:
+    """Whether a segment names a thing that the part before it is of: "17 off, 17 not"."""
+    named = {tag for one in plain if one.code == "T" for tag in one.of}
+    return any(named & set(said.tags) for ways in part.ways for said in ways)
+
+
 def _with_numbers(part: FollowedPart, ways: list[Said], labels: tuple[str, ...], text: str) -> list[Said]:
-    if not part.is_open:
+    if not part.is_open and "also" not in text.split():
         raise Unread(f'What of "{text}" is not said; name all numbers together, or say it in two lines.')
     return [replace(said, tags=(*said.tags, *labels)) if said.tags else said for said in ways]
 
@@ -86,6 +92,7 @@ def _ways_on(
         rest = [
             one for one in tokens if one.code not in ("G", *words.BETWEEN, "bagged", "put", "it", "them", "all", "both")
         ]
+        reader.check_note(rest, is_head=True)
         note = "" if bag == BACK_IN_PLACE else reader.text_of(rest)
         return [_noted([replace(said, bag=bag) if said.kind in _HOLDS_BAG else said for said in ways], note, mark)]
     if bag and first.kind in _HOLDS_BAG:
@@ -117,7 +124,7 @@ def _bag_alone(codes: list[str], plain: Sequence[Token]) -> str:
     if len(bags) == 1 and len(codes) <= 6:
         return bags[0]
     said = " ".join(codes)
-    holes = r"(?:(?:bolts|screws|nuts|fasteners|P|studs|clips|all|them|hardware) )?(?:(?:put|screwed|left|are|went) )*"
+    holes = r"(?:left )?(?:(?:bolts|screws|nuts|fasteners|P|studs|clips|all|them|hardware) )?(?:(?:put|screwed|left|are|went) )*"
     if re.fullmatch(
         rf"{holes}(?:back )?(?:in|into) (?:(?:own|original|same|their) )*(?:place|holes?)|{holes}back(?: in)?", said
     ):
@@ -168,6 +175,8 @@ def _fluid_on(ways: list[Said], plain: list[Token], tokens: Sequence[Token], rea
     ):
         return [*ways, Said("leaks looked at", what=last.what, note=reader.text_of(tokens) if codes[0] == "no" else "")]
     fluid = re.search(rf"(?<!\S){words.FLUID}(?!\S)", " ".join(codes))
+    if fluid is None and names_deed(plain):
+        raise Unread(f'"{reader.text_of(tokens)}" does not say of which fluid.')
     if fluid is None:
         return [*ways[:-1], add_fluid_words(last, plain, reader)]
     at = " ".join(codes)[: fluid.start()].count(" ")

@@ -10,6 +10,7 @@ from asfound.core.typed import heads
 from asfound.core.typed import said as kinds
 from asfound.core.typed import vocabulary as words
 from asfound.core.typed.numbers import join_numbers
+from asfound.core.typed.phrases import is_verb_word
 from asfound.core.typed.said import KnownNames, Reading, Said, Unread
 from asfound.core.typed.tokens import Token, read_numbers
 
@@ -101,11 +102,12 @@ def _snag(line: str, plain: Sequence[Token], codes: str) -> Said | None:
     if heads.MISSING.fullmatch(codes) and heads.SHORT.search(codes) and "tape" not in codes and "label" not in codes:
         return _snag_of(line, _short_words(line, plain), [one for one in plain if one.code == "T"], plain)
     if found := re.match(
-        r"(?P<of>G|T) (?:: )?(?:(?:is|has|was|are) )?(?:P|[a-z]+)?(?: [a-z]+)? ?(?:short|missing|lost)(?: P| [a-z]+)?$",
+        r"(?P<of>G|T) (?:: )?(?:(?:is|has|was|are) )?(?:P|[a-z]+)?(?: [a-z]+)? ?(?:short|missing|lost)(?: by)?(?: P| N| #| T| [a-z]+)?$",
         codes,
     ):
         if (
-            "tape" in codes
+            "but" in codes.split()
+            or "tape" in codes
             or "label" in codes
             or (found["of"] == "T" and "P" not in codes and not re.search(words.PARTS, codes))
         ):
@@ -173,6 +175,8 @@ def _to_buy(line: str, plain: Sequence[Token], codes: str) -> Said | None:
         words_of = words_of[1:]
     if not words_of and about and (noun := line[about[0].start : about[0].stop].rstrip("0123456789abAB. ")):
         return Said(kinds.BUY, about[0].of, what=noun)
+    if _are_deeds(words_of):
+        return None
     if not words_of or words_of[0].code in _NO_GOODS or words_of[0].code.endswith("ing"):
         return None
     if any(one.code in ("#", "R") for one in words_of):
@@ -180,6 +184,14 @@ def _to_buy(line: str, plain: Sequence[Token], codes: str) -> Said | None:
     return Said(kinds.BUY, about[0].of if about else (), what=" ".join(one.text for one in words_of))
 
 
+def _are_deeds(words_of: Sequence[Token]) -> bool:
+    """Whether what is wanted is something done, not something bought: "want coolant drained", "need 17 back on"."""
+    codes = [one.code for one in words_of]
+    return bool(codes) and (codes[-1] in _ENDS_OF_DEEDS or is_verb_word(codes[-1]) or not _DEEDS.isdisjoint(codes))
+
+
+_DEEDS = frozenset("took taken torqued drained filled refilled bled sent lifted capped gap clearance".split())
+_ENDS_OF_DEEDS = frozenset("off out back on in up down done".split())
 _NO_GOODS = frozenset(
     "to be off on out back in tight tightening check checking replacing cleaning looking help capped refitted removed "
     "taking".split()

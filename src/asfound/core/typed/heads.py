@@ -24,7 +24,7 @@ _IS = r"(?:(?:is|of|measured|measures|at|now|about|came to) )*"
 _SHOP = rf"(?P<who>(?:[a-z]+ ){{0,3}}(?:{words.SHOPS})(?: of [a-z]+)?)"
 _X = rf"(?:T|(?P<what>{words.UNNUMBERED}))"
 _TAPE = r"(?:tape|label|tag|flag|number|sticker|marker)"
-_BACK_END = r"(?:from (?P<who>.+?))?"
+_COUNT = r"(?:#|P|T|all|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
 
 Take = Callable[["Head"], tuple[Said, ...]]
 
@@ -98,6 +98,7 @@ RULES: tuple[HeadRule, ...] = (
         rf"T (?P<note>{_STOP}) (?:out|off|removed|taken off|taken out|out again|off again)",
         rf"(?!tape)(?P<note>{_STOP}) (?:of|from|on|in) T (?:out|off|removed|taken off|taken out|came off|came out|off again|out again)",
         rf"(?:took|taken|pulled|removed) T(?:s)? (?P<note>{_STOP}) (?:off|out)",
+        rf"(?P<note>{_STOP}) (?:fell|came|blew|popped|dropped|fallen|come) (?:off of|out of|off|out) T",
     ),
     *_rule(
         "measured",
@@ -117,7 +118,7 @@ RULES: tuple[HeadRule, ...] = (
         "torque",
         r"T (?:(?:torqued|tightened|done|pulled|set|torque|tight|nipped|up|down|to|at|with|refitted at) )*(?P<amount>Qnm.*)",
         r"(?:torqued|tightened|did|pulled|set|torque|nipped|done)(?: up| down)?(?: on| of| for)? T (?:(?:up|down|to|at|with) )*(?P<amount>Qnm.*)",
-        r"(?P<amount>Qnm)(?: torque)? (?:on|at|for) T",
+        r"(?P<amount>Qnm)(?: torque)? (?:on|at) T",
         r"(?:torqued|tightened|pulled tight|pulled)(?: up)? (?:(?:to|at|with) )?(?P<amount>Qnm) (?:on )?T",
         r"pulled tight T (?:(?:to|at|with) )?(?P<amount>Qnm.*)",
         r"T (?:torqued|tightened|turned|pulled)?(?: (?:by|to|another|further|through|plus))*(?: Qang) (?P<none>never)",
@@ -172,13 +173,13 @@ RULES: tuple[HeadRule, ...] = (
     ),
     *_rule(
         "counted back",
-        r"(?P<amount>#|P|T|all)(?: (?:of|out of) (?:#|T|P))?(?: (?:pieces|back|again|found|counted|came|out|of))* (?:back|again|found|counted|came)(?: out)? (?:in|from|into|out of|of|to|for) G",
-        r"(?:counted|found|got|put) (?P<amount>#|P|T|all)(?: of #)? back (?:from|in|into|out of|to) G",
-        r"(?:counted|found) (?P<amount>#|P|T|all)(?: of #)? (?:from|out of) G",
-        r"counted G(?: back)? (?P<amount>#|P|T|all)(?: back)?",
-        r"G (?:counted )?(?:all )?(?P<amount>#|P|T|all)(?: (?:of|out of) (?P<most>#|T))? (?:counted )?(?:back|back in|again|counted back|came back|returned)",
+        rf"(?P<amount>{_COUNT})(?: (?:of|out of) (?:#|T|P))?(?: (?:pieces|back|again|found|counted|came|out|of))* (?:back|again|found|counted|came)(?: out)? (?:in|from|into|out of|of|to|for) G",
+        rf"(?:counted|found|got|put) (?P<amount>{_COUNT})(?: of #)? back (?:from|in|into|out of|to) G",
+        rf"(?:counted|found) (?P<amount>{_COUNT})(?: of #)? (?:from|out of) G",
+        rf"counted G(?: back)? (?P<amount>{_COUNT})(?: back)?",
+        rf"G (?:counted )?(?:all )?(?P<amount>{_COUNT})(?: (?:of|out of) (?P<most>#|T))? (?:counted )?(?:back|back in|again|counted back|came back|returned)",
         r"G (?!all|is|are|with|has)(?P<what>[a-z]+) (?P<amount>#|T|all)(?: (?:of|out of) (?P<most>#|T))? (?:back|counted back|came back)",
-        r"G (?:counted back|back) (?P<amount>#|P|T|all)",
+        rf"G (?:counted back|back) (?P<amount>{_COUNT})",
         r"G (?:(?:is|all|complete|everything) )*(?P<amount>all|complete|everything)(?: (?:is|counted|came|there))* (?:back|there)",
         r"(?P<amount>all|everything) (?:from|of|in|out of) G (?:is |are |came )?back",
         r"(?P<amount>all|everything) back (?:from|in|into|out of) G",

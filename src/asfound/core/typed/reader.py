@@ -12,31 +12,27 @@ time, a verb, a doubt. Then nothing is taken, and what is unclear is asked back.
 from __future__ import annotations
 
 import itertools
-import re
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from asfound.core.log.said_when import SaidWhen, WhenSpan, find_whens
-from asfound.core.typed import said as kinds
+from asfound.core.log.said_when import WhenSpan, find_whens
 from asfound.core.typed.clauses import ClauseReader
+from asfound.core.typed.doubts import refuse_open_line
 from asfound.core.typed.following import follow, is_bag_of
 from asfound.core.typed.free_text import read_free
 from asfound.core.typed.numbers import doubtful_of, end_of, unknown_of, with_label
 from asfound.core.typed.said import KnownNames, Reading, ReadLine, Said, Unread
-from asfound.core.typed.tokens import Token, is_unit, read_numbers, split_line
+from asfound.core.typed.spelled import in_figures
+from asfound.core.typed.times import choose, is_amount, timed, with_promise, without_promise, without_times
+from asfound.core.typed.tokens import Token, read_numbers, split_line
 from asfound.core.typed.who import take_lead, take_who
 
 EXAMPLE = "17 off bag 4 clip rusted"
 MOST_SEGMENTS = 10
 _SOFT = frozenset({",", "and", "&", "plus", "+", "-"})
-_HARD = frozenset({";", ".", "|", "then", "but", "(", ")", "..."})
-_TO_COME = frozenset("back promised promise due ready until till expected returns return".split())
-_TO_COME_TOO = frozenset("by for on at in is be should again and from it then".split())
-_AWAY = re.compile(
-    r"\b(?:sent|posted|shipped|mailed|taken|took|brought|delivered|dropped|couriered)\b.*\b(?:to|out|off|away|at)\b"
-)
+_HARD = frozenset({";", ".", "!", "|", "then", "but", "(", ")", "..."})
 
 
 @dataclass
@@ -140,16 +136,16 @@ def _with_end(reading: Reading, tag: str, label: str) -> Reading:
 
 
 def _readings(line: str, known: KnownNames, now: datetime) -> list[Reading]:
-    tokens = split_line(line)
+    tokens = _without_start(split_line(line))
     if not tokens:
         return []
     by, tokens = take_lead(tokens)
-    spans = [one for one in find_whens([one.text for one in tokens], now) if not _is_amount(one, tokens)]
+    spans = [one for one in find_whens([one.text for one in tokens], now) if not is_amount(one, tokens)]
     if (free := read_free(line, tokens, spans, known)) is not None:
         return [tuple(replace(said, by=said.by or by) for said in free)]
     found: dict[Reading, None] = {}
     refusal: Unread | None = None
-    for chosen in _choices(spans):
+    for chosen in choose(spans):
         try:
             for reading in _read_with(line, tokens, chosen, known, by):
                 found.setdefault(reading)
@@ -163,25 +159,14 @@ def _readings(line: str, known: KnownNames, now: datetime) -> list[Reading]:
     return list(found)
 
 
-def _is_amount(span: WhenSpan, tokens: Sequence[Token]) -> bool:
-    """Whether what could be a day is a number before its unit: 6.5 l."""
-    return span.is_weak and span.stop < len(tokens) and is_unit(tokens[span.stop].code)
-
-
-def _choices(spans: Sequence[WhenSpan]) -> list[list[WhenSpan]]:
-    """Every span taken as a time, and each weak one also as something else."""
-    ways = [[True, False] if span.is_weak else [True] for span in spans]
-    return [
-        [span for span, is_taken in zip(spans, taken, strict=True) if is_taken] for taken in itertools.product(*ways)
-    ][:16]
-
-
 def _read_with(
     line: str, tokens: Sequence[Token], spans: Sequence[WhenSpan], known: KnownNames, by: str
 ) -> list[Reading]:
-    tokens, spans, promised = _without_promise(list(tokens), list(spans))
-    left, whens = _without_times(tokens, spans)
+    tokens, spans, promised = without_promise(list(tokens), list(spans))
+    left, whens = without_times(tokens, spans)
     who, left = take_who(left)
+    refuse_open_line(_until_mark(left))
+    _refuse_no_before_number(line, left)
     segments = _segments(read_numbers(left, known))
     if len(segments) > MOST_SEGMENTS:
         raise Unread("That is too much for one line; say it in several.")
@@ -193,73 +178,37 @@ def _read_with(
     for ways in itertools.product(*(part.ways for part in parts)):
         for chosen in itertools.product(*(span.choices for span in spans)):
             times = list(zip(whens, chosen, strict=True))
-            lists = _timed(list(zip(parts, ways, strict=True)), times)
+            starts = [part.start for part in parts]
+            lists = timed(list(zip(starts, ways, strict=True)), times)
             whole = [said for one in lists for said in one]
-            found.append(tuple(_by_whom(said, who or by) for said in _promised(whole, promised)))
+            found.append(tuple(_finished(said, who or by) for said in with_promise(whole, promised)))
     return found
 
 
-def _without_promise(tokens: list[Token], spans: list[WhenSpan]) -> tuple[list[Token], list[WhenSpan], WhenSpan | None]:
-    """Of what was sent out: the day by which it is to be back, and the line without it."""
-    if not spans or not _AWAY.search(" ".join(one.code for one in tokens)):
-        return tokens, spans, None
-    last = spans[-1]
-    start = last.start
-    while start and tokens[start - 1].code in _TO_COME | _TO_COME_TOO:
-        start -= 1
-    if last.stop != len(tokens) or not _TO_COME & {one.code for one in tokens[start : last.start]}:
-        return tokens, spans, None
-    if len(last.choices) != 1 or not last.choices[0].is_day_only:
-        raise Unread("The day by which it is promised is not clear; say it like 2025-12-20.")
-    while start and tokens[start - 1].code in (",", ";", "-"):
-        start -= 1
-    return tokens[:start], spans[:-1], last
+def _until_mark(tokens: Sequence[Token]) -> list[Token]:
+    """The words of what is said first, without the remarks behind it."""
+    return list(itertools.takewhile(lambda one: one.code not in _HARD | {",", "-"}, tokens))
 
 
-def _promised(whole: list[Said], promised: WhenSpan | None) -> list[Said]:
-    if promised is None:
-        return whole
-    return [replace(said, promised=_day_to_come(promised)) if said.kind == "sent out" else said for said in whole]
+def _without_start(tokens: list[Token]) -> list[Token]:
+    """The line without words that only lead up to it."""
+    return tokens[3:] if [one.code for one in tokens[:3]] == ["went", "ahead", "and"] else tokens
 
 
-def _day_to_come(span: WhenSpan) -> str:
-    """The next such day; days are read as past ones otherwise."""
-    return f"{span.to_come:%Y-%m-%d}"
+def _refuse_no_before_number(line: str, tokens: Sequence[Token]) -> None:
+    """``17 off, no 18`` is a number, or a slip put right."""
+    for before, one, after in zip(tokens, tokens[1:], tokens[2:], strict=False):
+        is_behind = before.code in _SOFT | _HARD or before.code[:1].isdecimal()
+        if is_behind and one.code == "no" and line[one.stop : one.stop + 1] != "." and after.code[:1].isdecimal():
+            raise Unread(f'"no {after.text}" can be a number, or a correction; leave out "no".')
 
 
-def _by_whom(said: Said, who: str) -> Said:
+def _finished(said: Said, who: str) -> Said:
+    """With its amount in figures, and who did it."""
+    said = replace(said, amount=in_figures(said.amount))
     if not who or said.by or said.kind in ("sent out", "came back"):
         return said
     return replace(said, by=who)
-
-
-def _without_times(tokens: Sequence[Token], spans: Sequence[WhenSpan]) -> tuple[list[Token], list[Token]]:
-    """The other tokens, and each time as one token."""
-    left: list[Token] = []
-    times: list[Token] = []
-    at = 0
-    for span in spans:
-        left += tokens[at : span.start]
-        before = left[-1].code if left else ""
-        some = tokens[span.start : span.stop]
-        is_number = before[:1].isdecimal()
-        if (before in _TO_COME or is_number) and some[0].code == "on" and not _is_weekday(some[1]):
-            left.append(some[0])  # "17 back on 31/5"
-            some = some[1:]
-        elif before in _TO_COME and not _HAS_BEEN & {one.code for one in some}:
-            raise Unread(f'"{some[-1].text}" can be a day to come; say by itself what has not happened yet.')
-        times.append(Token(" ".join(one.text for one in some), "W", some[0].start, some[-1].stop))
-        at = span.stop
-        if not left and at < len(tokens) and tokens[at].code in (",", ":", "-"):
-            at += 1
-    return [*left, *tokens[at:]], times
-
-
-_HAS_BEEN = frozenset("yesterday ago today earlier last now morning :".split())
-
-
-def _is_weekday(token: Token) -> bool:
-    return token.code[:3] in ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 def _segments(tokens: Sequence[Token]) -> list[Segment]:
@@ -357,42 +306,3 @@ def _merged(segments: Sequence[Segment]) -> list[Token]:
             found.append(Token(one.mark, one.mark, before, before))
         found += one.tokens
     return found
-
-
-def _timed(parts: list[tuple[Part, list[Said]]], times: Sequence[tuple[Token, SaidWhen]]) -> list[list[Said]]:
-    """Each time given to the part it stands in; one before all is of all.
-
-    Raises
-    ------
-    Unread
-        If a time at the end can be of the last part or of all, or a part has two.
-    """
-    told: list[list[SaidWhen]] = [[] for _ in parts]
-    for token, when in times:
-        if len(parts) > 1 and token.start < parts[0][0].start:
-            for one in told:
-                one.append(when)
-            continue
-        place = max((at for at, (part, _ways) in enumerate(parts) if part.start <= token.start), default=0)
-        told[place].append(when)
-    whens = [_one_when(some) for some in told]
-    if len(parts) > 1 and any(whens) and not all(whens):
-        raise Unread("It is not clear for which part the time is; put it first for all, or say it in two lines.")
-    return [[_at_time(said, when) for said in ways] for (_part, ways), when in zip(parts, whens, strict=True)]
-
-
-def _one_when(whens: Sequence[SaidWhen]) -> SaidWhen | None:
-    """One time out of a day and an hour that stand apart."""
-    if len(whens) < 2:
-        return whens[0] if whens else None
-    days, clocks = [one for one in whens if one.is_day_only], [one for one in whens if not one.is_day_only]
-    if len(days) == 1 and len(clocks) == 1:
-        return SaidWhen(datetime.combine(days[0].at.date(), clocks[0].at.time()))
-    raise Unread("Two times stand in one sentence; say it in two lines.")
-
-
-def _at_time(said: Said, when: SaidWhen | None) -> Said:
-    if when is None:
-        return said
-    note = ", ".join(filter(None, (said.note, when.part)))
-    return replace(said, when=when, note=note) if said.kind not in (kinds.SNAG, kinds.BUY) else replace(said, when=when)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from asfound.core.typed import spelled
 from asfound.core.typed import vocabulary as words
 from asfound.core.typed.said import KnownNames
 from asfound.core.words import fold
@@ -124,16 +125,18 @@ def _read_one(tokens: Sequence[Token], at: int, known: KnownNames) -> tuple[int,
         return 1 + size, replace(token, text=text, code="G", stop=tokens[at + size].stop, of=(text,))
     if token.code.upper() in known.bags and not token.code.isdecimal():
         return 1, replace(token, code="G", of=(token.text.upper(),))
+    if glued := re.fullmatch(r"bag-?([a-z]?\d{1,3})", token.text, re.IGNORECASE):
+        return 1, replace(token, code="G", of=(glued[1].upper(),))
     before = tokens[at - 1].code if at else ""
     if before in words.BETWEEN and _NEW_LABEL.fullmatch(token.text) and token.text not in known.tags:
         return 1, replace(token, code="G", of=(token.text.upper(),))
+    if spoken := _spoken_at(tokens, at):
+        return spoken
     if token.code in words.SPELLED or _PLAIN.fullmatch(token.code):
         size = _unit_size(token.code, after)
         if size:
             unit = "".join(after[:size])
             return 1 + size, _over(tokens[at : at + 1 + size], f"Q{_UNIT_OF[unit]}")
-    if token.code == "half" and after[:1] == ["a"] and after[1:2] and after[1] in _UNIT_OF:
-        return 3, _over(tokens[at : at + 3], f"Q{_UNIT_OF[after[1]]}")
     glued = _GLUED.fullmatch(token.code)
     if glued and (unit := glued["unit"].rstrip(".")) in _UNIT_OF:
         return 1, replace(token, code=f"Q{_UNIT_OF[unit]}")
@@ -153,6 +156,22 @@ def _read_one(tokens: Sequence[Token], at: int, known: KnownNames) -> tuple[int,
     return 1, replace(token, code="N") if _PLAIN.fullmatch(token.code) else token
 
 
+def _spoken_at(tokens: Sequence[Token], at: int) -> tuple[int, Token] | None:
+    """An amount, pieces or a number in several words: "a gallon and a half", "twenty two bolts", "forty one"."""
+    codes = [one.code for one in tokens[at : at + spelled.MOST_WORDS]]
+    size = spelled.parted_at(codes)
+    if size and (unit := _unit_size("", codes[size : size + 3])):
+        stop = size + unit
+        code = f"Q{_UNIT_OF[''.join(codes[size:stop])]}"
+        stop += 3 if codes[stop : stop + 3] == ["and", "a", "half"] else 0
+        return stop, _over(tokens[at : at + stop], code)
+    size, number = spelled.number_at(codes)
+    if not size:
+        return None
+    pieces = _pieces_size(str(number), codes[size : size + 3])
+    return size + pieces, replace(_over(tokens[at : at + size + pieces], "P" if pieces else "#"), of=(str(number),))
+
+
 def _is_tag(token: Token) -> bool:
     return _TAG.fullmatch(token.code) is not None and not token.code.startswith("0")
 
@@ -164,6 +183,8 @@ def _label_at(tokens: Sequence[Token], at: int) -> tuple[int, str] | None:
         skip += 1
     if skip < len(tokens):
         text = tokens[skip].text.strip('"').lstrip("#")
+        if tokens[skip].code not in ("a", "half"):
+            text = str(words.SPELLED.get(tokens[skip].code, text))
         if (any(letter.isdecimal() for letter in text) and len(text) < 8) or (len(text) == 1 and text.isupper()):
             return skip - at + 1, text
     return None

@@ -27,7 +27,7 @@ SPELLED = {
         "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen "
         "eighteen nineteen twenty".split()
     )
-} | {"a": 1, "half": 0, "thirty": 30, "forty": 40, "fifty": 50}
+} | {"a": 1, "half": 0, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
 LEAST_SPELLED_TAG = 13
 """Smaller numbers in words are more often counts: "took two off"."""
 
@@ -45,8 +45,8 @@ BAG_WORDS = frozenset("bag baggie bags sack".split())
 BETWEEN = frozenset("in into to inside -> => → @ /".split())
 
 FILLERS = frozenset(
-    "the a an i we ive weve have has had been be is are was were got just now also ok okay so please my our its his "
-    "finally today's both's lot both- again successfully already myself ourselves it's =".split()
+    "the a an i we ive weve have has had been be is are was were got just now also ok okay so my our its his "
+    "finally today's both's lot both- again successfully already myself ourselves it's also well yep yeah =".split()
 )
 """Words that change nothing of what a line says."""
 
@@ -97,7 +97,9 @@ OFF = (
     "took|taken|pulled|lifted|slid|eased|got|drew|drawn|unscrewed|removed|worked|prised|hauled|hoisted|pressed out",
     "built out",
     "off again",
-    "pulled",
+    "out",
+    "out again",
+    "pulled|yanked",
     "taken|took|came|pulled apart",
     "removed|disconnected|unplugged|unscrewed|unbolted|undid|undone|unclipped|uncoupled|unhooked|unfastened|unmounted|"
     "dismounted|demounted|detached|withdrawn|withdrew|extracted|deconnected|disassembled|dismantled|unshipped|unlinked|"
@@ -164,6 +166,7 @@ TIGHT = (
     "tightened",
     "tightened up|down|fully",
     "done|did up|down",
+    "nipped|snugged|cinched up|down|tight",
     "fully tight|tightened",
     "on|in tight",
     "back on|in tight",
@@ -243,7 +246,7 @@ NEUTRAL = (
 STUCK = (
     "stuck|seized|jammed|frozen|rusted|corroded|damaged|worn|leaking|leaks|weeping|weeps|perished|chafed|"
     "bent|rounded|kinked|swollen|brittle|burnt|melted|crushed|pinched|rotten|scored|pitted|frayed|siezed|"
-    "collapsed|blocked|clogged|dripping|drips|crossthreaded|distorted|warped|deformed|cracking",
+    "shot|knackered|chewed|collapsed|blocked|clogged|dripping|drips|crossthreaded|distorted|warped|deformed|cracking",
     "rusted|seized|stuck|frozen|jammed|corroded solid|fast|in|on|through|tight|up",
     "badly|very|quite|rather|totally|completely|slightly|really stuck|seized|rusted|corroded|worn|damaged|chafed|"
     "perished|kinked|bent|frayed",

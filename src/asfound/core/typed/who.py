@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from functools import cache
 
 from asfound.core.log.said_when import DAYS, LONG_MONTHS
+from asfound.core.typed import doubts
 from asfound.core.typed import vocabulary as words
 from asfound.core.typed.phrases import known_words
 from asfound.core.typed.tokens import Token
@@ -17,13 +18,16 @@ _NOBODY = frozenset(
 )
 _ROLES = frozenset(
     "engineer operator mechanic electrician apprentice dad father mum mother brother sister son neighbour neighbor wife "
-    "husband friend mate yard owner skipper fitter machinist welder helper boss uncle colleague".split()
+    "husband friend mate yard owner skipper fitter machinist welder helper boss uncle colleague lad".split()
 )
-_NO_INITIALS = frozenset("OK LH RH NB OEM NG NS OS TBC TBD FYI EP UV PTFE RTV ATF ABS ECU EGR GRP SS".split())
+_NO_INITIALS = frozenset(
+    "OK LH RH NB OEM NG NS OS TBC TBD FYI EP UV PTFE RTV ATF ABS ECU EGR GRP SS AC DC HP LP PS PAS US UK ID OD TV".split()
+)
 _LEADS = frozenset(
     "snag note problem trouble issue fault defect buy need order shopping today yesterday tape bag engine leaks drained "
     "filled bled gap measured count counted torque todo remark nb warning update log removed new fluid oil coolant fuel "
-    "diesel water and then also result photo picture sent back torqued plug hose wire".split()
+    "diesel water and then also result photo picture sent back torqued plug hose wire plan plans planning next later first second last idea question answer list job jobs task tasks goal "
+    "false true no yes check correction example".split()
 )
 
 
@@ -32,9 +36,14 @@ def take_lead(tokens: Sequence[Token]) -> tuple[str, list[Token]]:
     tokens = list(tokens)
     for size in (1, 2):
         some = tokens[:size]
-        if len(tokens) > size + 1 and tokens[size].code == ":" and all(map(_is_name, some)):
+        if len(tokens) > size + 1 and tokens[size].code == ":" and _are_names(some):
             return " ".join(one.text for one in some), tokens[size + 1 :]
     return "", tokens
+
+
+def _are_names(some: Sequence[Token]) -> bool:
+    """Whether words are somebody's name; of two the first is written large: "Piet Bakker"."""
+    return all(map(_is_name, some)) and (len(some) == 1 or some[0].text[:1].isupper())
 
 
 def take_who(tokens: Sequence[Token]) -> tuple[str, list[Token]]:
@@ -44,23 +53,42 @@ def take_who(tokens: Sequence[Token]) -> tuple[str, list[Token]]:
         size = _after_by(tokens, at) if tokens[at].code == "by" else 0
         if size:
             names = tokens[at + 1 : at + 1 + size]
-            text = re.sub(r"^(?:the|my|our) ", "", " ".join(one.text for one in names))
-            return text, [*tokens[:at], *tokens[at + 1 + size :]]
+            return _without_article(names), [*tokens[:at], *tokens[at + 1 + size :]]
     if len(tokens) > 2 and _are_initials(tokens[-1]) and tokens[-2].code in (",", "-", "/", ";", "."):
         return tokens[-1].text, tokens[:-2]
     if len(tokens) > 3 and tokens[-1].code == ")" and tokens[-3].code == "(" and _is_short_name(tokens[-2]):
         return tokens[-2].text, tokens[:-3]
-    if len(tokens) > 2 and _is_doer(tokens):
+    if len(tokens) > 2 and _are_initials(tokens[0]) and re.fullmatch(r"#?\d+[ab]?", tokens[1].code):
         return tokens[0].text, tokens[1:]
+    if size := _doers(tokens):
+        rest = tokens[size + 1 :] if tokens[size].code in _HELPING else tokens[size:]
+        return _without_article(tokens[:size]), rest
     return "", tokens
 
 
-def _is_doer(tokens: Sequence[Token]) -> bool:
-    """Whether the line begins with a name and a verb: "Jan took 17 off"."""
-    first = tokens[0]
-    doing = {"took", "removed", "pulled", "disconnected", "unplugged", "drained", "fitted", "refitted", "tightened"}
-    doing |= {"filled", "bled", "checked", "capped", "cut", "unbolted", "unscrewed", "undid", "put", "reconnected"}
-    return first.text[:1].isupper() and _is_name(first) and tokens[1].code in doing
+_HELPING = frozenset({"has", "have", "had"})
+_DOING = frozenset(
+    "took removed pulled disconnected unplugged drained fitted refitted tightened filled bled checked capped cut unbolted "
+    "unscrewed undid put reconnected taken undone unclipped sent brought installed torqued measured yanked lifted".split()
+)
+
+
+def _doers(tokens: Sequence[Token]) -> int:
+    """How many words at the beginning say who did it: "Jan took 17 off", "my brother has taken 17 off"."""
+    for size in (1, 2, 3):
+        after = [one.code for one in tokens[size : size + 2]]
+        if len(tokens) < size + 2 or not _DOING & set(after[1:] if after[0] in _HELPING else after[:1]):
+            continue
+        first, last = tokens[0], tokens[size - 1]
+        if size == 1 and first.text[:1].isupper() and _is_name(first):
+            return 1
+        if size > 1 and first.code in ("the", "my", "our") and last.code in _ROLES:
+            return size
+    return 0
+
+
+def _without_article(names: Sequence[Token]) -> str:
+    return re.sub(r"^(?:the|my|our) ", "", " ".join(one.text for one in names), flags=re.IGNORECASE)
 
 
 def _after_by(tokens: Sequence[Token], at: int) -> int:
@@ -81,7 +109,11 @@ def _after_by(tokens: Sequence[Token], at: int) -> int:
 def _is_name(token: Token) -> bool:
     code = token.code
     is_word = re.fullmatch(r"[^\W\d_]+\.?", token.text) is not None and code not in words.FILLERS
-    return is_word and code not in known_words() | _LEADS | words.THINGS | _said_words() and not _is_day(code)
+    return (
+        is_word
+        and code not in known_words() | _LEADS | doubts.BESIDE_VERB | words.THINGS | _said_words()
+        and not _is_day(code)
+    )
 
 
 def _is_short_name(token: Token) -> bool:

@@ -6,7 +6,7 @@ import re
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from asfound.core.log.said_when import DAYS, MONTHS
+from asfound.core.log.said_days import DAYS, MONTHS
 
 if TYPE_CHECKING:
     from asfound.model.pictures import Picture, Spot

@@ -53,7 +53,7 @@ def test_a_done_thing_is_read_and_with_a_doubt_before_it_is_not(done: str):
 
 @pytest.mark.parametrize("done", [one for one in DONE if not one.startswith(("38", "17 off, bolts"))])
 def test_with_a_doubt_behind_it_nothing_is_taken(done: str):
-    taken = [word for word in BEHIND if read(f"{done}{word}").sure]
+    taken = [word for word in BEHIND if (said := read(f"{done}{word}").sure) and said[0].kind != "buy"]
 
     assert taken == []
 

@@ -8,20 +8,16 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
+from asfound.core.log.said_days import DAY_PART, DAYS, MONTHS, place_of_weekday, read_days
 from asfound.core.log.spoken_clock import read_spoken
 from asfound.core.words import fold
 
-DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 LAST_MINUTE = time(23, 59)
 """A day of which no more is known counts from its end: the pictures of that day show how it was before."""
 
-_LONG_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-LONG_MONTHS = tuple("january february march april may june july august september october november december".split())
-_MORE_DAYS = {"tues": 1, "weds": 2, "thur": 3, "thurs": 3}
 _COUNTS = dict.fromkeys(("a", "an", "one"), 1) | {
     word: number for number, word in enumerate("two three four five six seven eight nine ten eleven twelve".split(), 2)
 }
@@ -38,8 +34,6 @@ _ENDS = frozenset(
     ", off on out in back removed disconnected unplugged refitted fitted capped tight drained filled".split()
 )
 """Words behind which "sat" at the end of a line is a day."""
-YEARS = range(1970, 2100)
-SOON = timedelta(days=60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,18 +137,11 @@ def _next_after(choices: Sequence[SaidWhen], words: Sequence[str], today: date) 
     day = choices[0].at.date()
     if day > today or re.search(r"\d{4}", " ".join(words)):
         return day
-    if any(_place_of_weekday(word) is not None for word in words):
+    if any(place_of_weekday(word) is not None for word in words):
         return day + timedelta(days=7)
     with suppress(ValueError):
         return day.replace(year=day.year + 1)
     return None
-
-
-def _place_of_weekday(word: str) -> int | None:
-    if word in _LONG_DAYS:
-        return _LONG_DAYS.index(word)
-    short = [name.casefold() for name in DAYS]
-    return short.index(word) if word in short else _MORE_DAYS.get(word)
 
 
 def _choices(words: Sequence[str], now: datetime, *, is_first: bool) -> tuple[SaidWhen, ...] | None:
@@ -187,7 +174,7 @@ def _day_and_rest(
     part = _PART.fullmatch(" ".join(rest)) if rest else None
     clock = _clock(rest) if rest and not part else None
     if rest and not part and clock is None and (spoken := read_spoken(rest)):
-        days = _days(" ".join(day_words), now.date(), is_sure=True) if day_words else (now.date(),)
+        days = read_days(" ".join(day_words), now.date(), is_sure=True) if day_words else (now.date(),)
         return None if days is None else _that_were([_of_day(day, one, ()) for day in days for one in spoken], now)
     if rest and not part and clock is None:
         return None
@@ -195,12 +182,12 @@ def _day_and_rest(
         if part:
             return None if part["part"] else (_of_day(now.date(), None, rest),)
         return None if clock is None else (() if clock == _NO_TIME else (_of_day(now.date(), clock, ()),))
-    days = _days(" ".join(day_words), now.date(), is_sure=is_first or bool(rest))
+    days = read_days(" ".join(day_words), now.date(), is_sure=is_first or bool(rest))
     if days is None:
         return None
     if clock == _NO_TIME:
         return ()
-    known = _DAY_PART.fullmatch(" ".join(day_words))
+    known = DAY_PART.fullmatch(" ".join(day_words))
     return tuple(_of_day(day, clock, (known["part"],) if known else rest if part else ()) for day in days)
 
 
@@ -211,8 +198,6 @@ def _that_were(said: list[SaidWhen], now: datetime) -> tuple[SaidWhen, ...]:
 
 _NO_TIME = time(0, 0, 0, 1)
 """Stands for digits that look like a clock's and are none: 25:10."""
-
-_DAY_PART = re.compile(r"(?:this|last|earlier this|later this) (?P<part>morning|afternoon|evening|night)")
 
 
 def _of_day(day: date, clock: time | None, part: Sequence[str]) -> SaidWhen:
@@ -257,105 +242,3 @@ def _clock(words: Sequence[str]) -> time | None:
             return _NO_TIME
         hour = hour % 12 + (12 if found[4] == "pm" else 0)
     return time(hour, minute) if hour < 24 and minute < 60 else _NO_TIME
-
-
-def _days(text: str, today: date, *, is_sure: bool) -> tuple[date, ...] | None:
-    """The days that words can name; empty where there is none such, None where they name no day."""
-    near = {"today": 0, "yesterday": 1, "day before yesterday": 2, "the day before yesterday": 2, "earlier today": 0}
-    near |= {"last night": 1, "tonight": 0, "yday": 1, "yest": 1, "ystd": 1, "yesterday's": 1, "yesturday": 1}
-    near |= {"yersterday": 1, "yesteday": 1, "2day": 0, "tody": 0} if is_sure or len(text) > 5 else {}
-    if text in near:
-        return (today - timedelta(days=near[text]),)
-    if _DAY_PART.fullmatch(text):
-        return (today,)
-    ways = (_weekday(text, today, is_sure=is_sure), _named_month(text, today), _in_figures(text, today))
-    return next((days for days in ways if days is not None), None)
-
-
-def _weekday(text: str, today: date, *, is_sure: bool) -> tuple[date, ...] | None:
-    found = re.fullmatch(r"(?P<lead>(?:on|last|this past|past|on last) )?(?P<day>[a-z]+)\.?", text)
-    if found is None:
-        return None
-    place = _place_of_weekday(found["day"])
-    if place is None or (len(found["day"]) == 3 and not (is_sure or found["lead"])):
-        return None
-    back = (today.weekday() - place) % 7
-    is_last = "last" in (found["lead"] or "")
-    if is_last and 0 < back <= 2:  # "last monday" on a Wednesday may be the one of the week before
-        return today - timedelta(days=back), today - timedelta(days=back + 7)
-    return (today - timedelta(days=back or (7 if is_last else 0)),)
-
-
-def _named_month(text: str, today: date) -> tuple[date, ...] | None:
-    """``18 oct``, ``the 18th of october 2025``, ``oct 18``; ``on the 3rd`` is the last third that was."""
-    day = r"(?P<day>\d{1,2})(?:st|nd|rd|th)?\.?"
-    year = r"(?:,? (?P<year>\d{4}|'\d\d))?"
-    month = r"(?P<month>[a-z]{3,9})\.?"
-    for form in (rf"(?:on )?(?:the )?{day} (?:of )?{month}{year}", rf"(?:on )?{month} (?:the )?{day}{year}"):
-        found = re.fullmatch(form, text)
-        place = _month(found["month"]) if found else None
-        if found is not None and place is not None:
-            said = found["year"]
-            whole = None if said is None else int(said.removeprefix("'")) + (2000 if len(said) < 4 else 0)
-            return _dated(int(found["day"]), place, whole, today)
-    found = re.fullmatch(r"(?:on )?the (\d{1,2})(?:st|nd|rd|th)|on (\d{1,2})(?:st|nd|rd|th)", text)
-    return _last_day(int(found[1] or found[2]), today) if found else None
-
-
-def _month(word: str) -> int | None:
-    names = [name.casefold() for name in MONTHS]
-    if word in LONG_MONTHS:
-        return LONG_MONTHS.index(word) + 1
-    return names.index(word) + 1 if word in names else 9 if word == "sept" else None
-
-
-def _last_day(number: int, today: date) -> tuple[date, ...]:
-    first = today.replace(day=1)
-    for _ in range(3):
-        try:
-            if (day := first.replace(day=number)) <= today:
-                return (day,)
-        except ValueError:
-            pass
-        first = (first - timedelta(days=1)).replace(day=1)
-    return ()
-
-
-def _in_figures(text: str, today: date) -> tuple[date, ...] | None:
-    """``2025-10-18``, ``31.5.``, ``31/5``, ``31.5.25``; a stroke between two small numbers leaves two readings."""
-    text = text.removeprefix("on ").removeprefix("the ")
-    if (found := re.fullmatch(r"(\d{4})([-/.])(\d{1,2})\2(\d{1,2})", text)) is not None:
-        return _dated(int(found[4]), int(found[3]), int(found[1]), today)
-    found = re.fullmatch(r"(\d{1,2})([./-])(\d{1,2})(?:(\2)(\d{4}|\d\d)?)?", text)
-    if found is None or (found[2] == "-" and not found[5]) or (found[2] == "/" and found[4] and not found[5]):
-        return None
-    if (
-        found[2] == "."
-        and not found[4]
-        and ((len(found[3]) == 2 and found[3] > "12") or found[3] == "0" or found[1] == "0")
-    ):
-        return None  # an amount, such as 0.25
-    year = None if not found[5] else int(found[5]) + (2000 if len(found[5]) == 2 else 0)
-    one, other = int(found[1]), int(found[3])
-    orders = [(one, other)] if found[2] == "." else [(one, other), (other, one)]
-    return tuple(dict.fromkeys(day for number, month in orders for day in _dated(number, month, year, today)))
-
-
-def _dated(number: int, month: int, year: int | None, today: date) -> tuple[date, ...]:
-    """That day; without a year the last that was. Empty where the calendar has none."""
-    try:
-        if year is not None:
-            return (date(year, month, number),) if year in YEARS else ()
-        this_year = date(today.year, month, number)
-        # A day soon to come is a slip, or a plan: it is not taken for last year's.
-        is_past = this_year <= today or this_year - today > SOON
-        return (this_year if this_year <= today or not is_past else this_year.replace(year=today.year - 1),)
-    except ValueError:
-        if year is None and (number, month) == (29, 2):
-            return _dated(29, 2, today.year - today.year % 4, today)
-        return ()
-
-
-def without_part(when: SaidWhen) -> SaidWhen:
-    """The same, nothing said of the part of the day."""
-    return replace(when, part="")

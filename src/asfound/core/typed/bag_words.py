@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from asfound.core.typed import said as kinds
 from asfound.core.typed import vocabulary as words
+from asfound.core.typed.heads import Head
 from asfound.core.typed.said import Unread
 from asfound.core.typed.tokens import Token
 
@@ -57,3 +58,22 @@ def without_bag(tokens: Sequence[Token]) -> list[Token]:
         else:
             left.append(token)
     return left
+
+
+def group_of(head: Head, group: dict[str, str]) -> str:
+    """The group in a bag that a count is of."""
+    what = group.get("what", "")
+    if not what and (pieces := head.of("P")):
+        what = " ".join(pieces.split()[1:])
+    return "" if what in ("pcs", "pieces", "piece") else what
+
+
+def in_count(text: str) -> str:
+    """A count in figures, or that it is all."""
+    text = text.casefold()
+    if text in ("all", "everything", "complete"):
+        return kinds.ALL
+    first = str(words.SPELLED.get(text.split()[0], text.split()[0]))
+    if not first.isdecimal():
+        raise Unread(f'"{text}" is no number of pieces.')
+    return first

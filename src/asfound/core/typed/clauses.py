@@ -11,7 +11,16 @@ from asfound.core.refit.amounts import is_torque
 from asfound.core.typed import heads
 from asfound.core.typed import said as kinds
 from asfound.core.typed import vocabulary as words
-from asfound.core.typed.bag_words import bag_of, without_bag
+from asfound.core.typed.bag_words import bag_of, group_of, in_count, without_bag
+from asfound.core.typed.behind import (
+    LET_GO,
+    goes_with,
+    is_part,
+    means_more,
+    meant_by_plugged,
+    refuse_limit,
+    without_with,
+)
 from asfound.core.typed.doubts import refuse_open, refuse_turned
 from asfound.core.typed.fluids import read_fluid
 from asfound.core.typed.numbers import join_numbers
@@ -77,7 +86,7 @@ class ClauseReader:
         note = ", ".join(filter(None, (group.get("note", ""), group.get("rest", "").strip())))
         tags = head.tags if name not in ("counted back", "counted out") else ()
         if name in ("torque", "measured"):
-            _refuse_limit(tokens)
+            refuse_limit(tokens)
         if name == "torque":
             refuse_turned(tokens[[one.code for one in tokens].index("Qnm") + 1 :])
             return [Said("torque", tags, amount=group["amount"])]
@@ -99,7 +108,7 @@ class ClauseReader:
             return [Said("new part", tags, note=note), Said("refitted", tags)]
         if name in ("counted back", "counted out"):
             count = group["amount"] if "amount" in group else head.count()
-            return [Said(name, (), bag=head.bag, what=_group_of(head, group), amount=_count(count))]
+            return [Said(name, (), bag=head.bag, what=group_of(head, group), amount=in_count(count))]
         if name in ("tape lost", "tape back", "bagged", "capped", "uncapped", "broken", "cut", "new part"):
             return [Said(name, tags, bag=head.bag if name == "bagged" else "", note=note)]
         if name == "leaks looked at":
@@ -156,6 +165,8 @@ class ClauseReader:
         if kind == "new part" and [one.code for one in tokens[:2]] == ["new", "T"]:
             raise Unread('Say "new part" for what is in it now, or "need" for what is to be bought.')
         if kind in ("note", "snag"):
+            if sum(one.code == "T" for one in tokens) > 1:
+                raise Unread("Two lists of numbers stand in one sentence; say them apart.")
             refuse_open(tokens)
             text = self.text_of([one for one in tokens if one.code != "T"])
             self.check_note([one for one in tokens if one.code != "T"], is_head=False)
@@ -164,20 +175,20 @@ class ClauseReader:
         refuse_open(tokens)
         text = self.text_of(rest)
         is_bare_on = [one.code for one in tokens if one not in rest] in (["T", "on"], ["on", "T"])
-        if kind == "refitted" and rest and not _goes_with(how, rest, is_bare_on=is_bare_on):
+        if kind == "refitted" and rest and not goes_with(how, rest, is_bare_on=is_bare_on):
             raise Unread(f'"{text}" is not understood; put a comma before what is a remark.')
         if kind == "plugged":
-            return [Said(_plugged(tags, rest, self.known), tags, note=_without_with(text))]
+            return [Said(meant_by_plugged(tags, rest, self.known), tags, note=without_with(text))]
         if kind == "cut" and rest and rest[0].code in ("to", "for"):
             raise Unread(f'"{text}" is not understood.')
-        if kind == "off" and rest and _means_more(rest):
+        if kind == "off" and rest and means_more(rest):
             raise Unread(f'"{text}" is not understood.')
         is_behind = bool(rest) and tokens[tokens.index(rest[0]) - 1].code in ("T", "new")
-        if is_behind and kind != "capped" and _is_part(rest):
+        if is_behind and kind != "capped" and is_part(rest):
             raise Unread(f'"{text}" is a part; say what was done to it in words of its own.')
-        if rest and (re.fullmatch(r"m\d.*", rest[0].code) or (kind == "broken" and rest[0].code in _LET_GO)):
+        if rest and (re.fullmatch(r"m\d.*", rest[0].code) or (kind == "broken" and rest[0].code in LET_GO)):
             raise Unread(f'"{text}" is not understood.')
-        note = _without_with(text) if kind == "capped" else text
+        note = without_with(text) if kind == "capped" else text
         if bag and kind not in _BAGGED:
             raise Unread(f"Say apart what is with bag {bag}.")
         return [Said(kind, tags, how=how, bag=bag, note=note)]
@@ -197,17 +208,10 @@ _ALLOWED = {
 _BAGGED = ("off", "bagged", "broken", "cut", "new part", "note", "snag")
 
 
-def _refuse_limit(tokens: Sequence[Token]) -> None:
-    """``gap 0.3 mm max on 40`` is what it may be, not what it was found to be."""
-    if found := {one.code for one in tokens} & _LIMITS:
-        raise Unread(f'"{found.pop()}" may be a value from the manual; say what was measured or reached.')
-
-
-_LIMITS = frozenset("max min maximum minimum limit spec nominal allowed tolerance manual book".split())
-
-
 def _without_both(tokens: Sequence[Token]) -> list[Token]:
     """``both 4 and 5 off``, "17 and 18 both off": the word adds nothing to the numbers."""
+    if (lead := _all_of(tokens)) > 1:
+        tokens = tokens[lead:]
     codes = ["", *(one.code for one in tokens), ""]
     if codes[1:4] == ["T", "both", "ends"] and len(tokens) > 3:
         return [tokens[0], *tokens[3:]]
@@ -220,6 +224,20 @@ def _without_both(tokens: Sequence[Token]) -> list[Token]:
             and codes[at + 1] not in ("ends", "back")
         )
     ]
+
+
+def _all_of(tokens: Sequence[Token]) -> int:
+    """How many words before the numbers say "all of", "both of", "all three"; a count that is not theirs is refused."""
+    at = next((place for place, one in enumerate(tokens[:5]) if one.code == "T"), 0)
+    lead = [one.code for one in tokens[:at]]
+    if lead[:1] not in (["all"], ["both"]):
+        return 0
+    counts = [words.SPELLED[code] for code in lead[1:] if code in words.SPELLED]
+    if any(code not in ("of", *words.SPELLED) for code in lead[1:]):
+        return 0
+    if any(count != len(tokens[at].of) for count in counts) or len(tokens[at].of) < 2:
+        raise Unread(f'"{" ".join(one.text for one in tokens[:at])}" is not how many are named.')
+    return at
 
 
 def _without_doubles(tokens: list[Token]) -> list[Token]:
@@ -253,71 +271,8 @@ def _without_had_to(tokens: Sequence[Token]) -> list[Token]:
     return [one for at, one in enumerate(tokens) if not (one.code == "to" and at and tokens[at - 1].code == "had")]
 
 
-def _group_of(head: heads.Head, group: dict[str, str]) -> str:
-    what = group.get("what", "")
-    if not what and (pieces := head.of("P")):
-        what = " ".join(pieces.split()[1:])
-    return "" if what in ("pcs", "pieces", "piece") else what
-
-
-def _count(text: str) -> str:
-    text = text.casefold()
-    if text in ("all", "everything", "complete"):
-        return kinds.ALL
-    first = str(words.SPELLED.get(text.split()[0], text.split()[0]))
-    if not first.isdecimal():
-        raise Unread(f'"{text}" is no number of pieces.')
-    return first
-
-
 def _who_and_why(text: str) -> tuple[str, str]:
     """``the machine shop to be skimmed`` as the shop, and what is to be done."""
     cut = re.search(r"(?: |, )(?=(?:for|to be|to have|to get|with|and)\b)", text)
     who = text[: cut.start()] if cut else text
     return re.sub(r"^(?:the|a|an|our|my) ", "", who.strip(" ,")), text[cut.end() :].strip() if cut else ""
-
-
-_LET_GO = frozenset("loose free open back in on into out up together shut".split())
-
-
-def _is_part(rest: Sequence[Token]) -> bool:
-    """Whether words behind a number name a part of it: "removed 17 clamp"."""
-    codes = [one.code for one in rest[:2]]
-    nouns = {*words.PARTS.split("|"), *words.STOPPERS.split("|"), "P"}
-    return codes[0] in nouns or (len(rest) <= 2 and codes[-1] in nouns)
-
-
-def _means_more(rest: Sequence[Token]) -> bool:
-    """Whether words behind "off" say more than where: to somebody, its clip, at one end."""
-    codes = " ".join(one.code for one in rest)
-    return (
-        re.match(
-            rf"(?:to|its|of|limits?|cent(?:re|er)|list|hook|course|duty|and|back|again|apart|up|down|over|aside|forward|forwards|sideways|clear|round|through|tight|loose|straight|along|open)\b|(?:at|for) .*\b(?:{words.SHOPS})\b|.*\b(?:end|side) [ab]\b|.*\b[ab] (?:end|side)\b|(?:by )?Q",
-            codes,
-        )
-        is not None
-    )
-
-
-def _goes_with(how: str, rest: Sequence[Token], *, is_bare_on: bool) -> bool:
-    """Whether words behind "on", "tight" or "marked" only add to it: "17 on the bench" is not fitted."""
-    codes = " ".join(one.code for one in rest)
-    if how == "marked":
-        return re.fullmatch(r"(?:with |in )?(?:[a-z]+ )?(?:paint|pen|marker|varnish|lacquer)", codes) is not None
-    if how or is_bare_on:
-        return rest[0].code in ("with", "using")
-    return rest[0].code not in ("for", "bench", "floor", "shelf", "order", "hold")
-
-
-def _plugged(tags: Sequence[str], rest: Sequence[Token], known: KnownNames) -> str:
-    """What "plugged" means: a line is closed by it where that is said, or where all are lines."""
-    codes = [one.code for one in rest]
-    if codes[:1] == ["with"] or codes[:2] == ["both", "ends"] or codes[-1:] == ["end"]:
-        return "capped"
-    if not codes and all(tag.rstrip("abAB") in known.lines for tag in tags):
-        return "capped"
-    raise Unread('"plugged" can be closed with a plug, or plugged in; say capped, or plugged in.')
-
-
-def _without_with(text: str) -> str:
-    return re.sub(r"^(?:with|using|by) (?:an? |the )?", "", text)

@@ -66,7 +66,7 @@ _EMPTY = frozenset(
 """Words that say nothing by themselves: where only these stand beside one of `_TURNS`, they speak of what was said."""
 
 _QUESTION = re.compile(
-    r"(?:was|were|is|isnt|are|am|did|do|does|has|hasnt|had(?! to )|havent|can|could|should|will|would|shall|may|might) |"
+    r"(?:was|were|is|isnt|are|am|did(?! up )|do|does|has|hasnt|had(?! to )|havent|can|could|should|will|would|shall|may|might) |"
     r"have (?:i|we|you|they|it) |(?:who|whos|what|whats|why|where|wheres|when|which|how) "
 )
 _INTENDED = re.compile(r"(?<!had )\b(?:to be|to have|to come|to go|to do|about to|plan to)\b")

@@ -65,6 +65,8 @@ def _refuse_lead(tokens: Sequence[Token], codes: str) -> None:
     first = re.search(rf"(?<!\S)(?:(?P<verb>{verbs})|{words.FLUID}|{words.CIRCUITS}|{words.GRADE}|Qvol|T)(?!\S)", codes)
     before = tokens[: codes[: first.start() if first else 0].count(" ")]
     lead = [one for one in before if one.code not in (_SMALL - {"in"}) | _AGES]
+    if re.search(r"(?<!\S)T of Qvol(?!\S)", codes):
+        raise Unread("How much of it that was is not clear.")
     if len(lead) > 1 or (lead and (first is None or first["verb"] or lead[0].code in known_words())):
         raise Unread(f'"{lead[0].text}" at the beginning is not understood.')
 

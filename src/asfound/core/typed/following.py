@@ -15,7 +15,7 @@ from asfound.core.typed.said import BACK_IN_PLACE, COUNTED_BACK, COUNTED_OUT, Sa
 from asfound.core.typed.tokens import Token
 
 _FLUIDS = ("drained", "filled", "bled")
-_STILL = re.compile(r"T (?:(?:is|are) )?(?:still|not|left|stays?|remains?) .*|T (?:left|untouched|not)|not T")
+_STILL = re.compile(r"T (?:(?:is|are) )?(?:still|not|left|stays?|remains?) .*|T (?:left|untouched|not|open)|not T")
 _AFTER = {
     "off": ("refitted", "capped", "sent out", "new part", "repaired", "bagged", "tape lost", "off"),
     "refitted": ("refitted", "torque", "capped", "off"),
@@ -137,8 +137,9 @@ def _bare(first: Said, plain: Sequence[Token], reader: ClauseReader) -> list[Sai
     if any(one.code in ("T", "#") for one in plain):
         return []
     codes = [one.code for one in plain]
-    if codes and codes[0] in ("it", "them", "they", "both"):
+    if codes[:1] == ["both"] and codes[1:2] != ["ends"]:
         plain = plain[1:]
+    plain = [one for one in plain if one.code not in ("it", "them", "they")]
     start = plain[0].start if plain else 0
     about = Token("", "T", start, start, first.tags)
     try:

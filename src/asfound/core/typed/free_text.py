@@ -100,7 +100,8 @@ def _snag(line: str, plain: Sequence[Token], codes: str) -> Said | None:
         text = line[reason[0].start :].strip(" ,.;") if reason else line.strip()
         return Said(kinds.SNAG, about[0].of, what=text) if reason else _snag_of(line, line.strip(), about, plain)
     if heads.MISSING.fullmatch(codes) and heads.SHORT.search(codes) and "tape" not in codes and "label" not in codes:
-        return _snag_of(line, _short_words(line, plain), [one for one in plain if one.code == "T"], plain)
+        about = [one for one in plain if one.code == "T"]
+        return _snag_of(line, _short_words(line, plain, about), about, plain)
     if found := re.match(
         r"(?P<of>G|T) (?:: )?(?:(?:is|has|was|are) )?(?:P|[a-z]+)?(?: [a-z]+)? ?(?:short|missing|lost)(?: by)?(?: P| N| #| T| [a-z]+)?$",
         codes,
@@ -112,13 +113,14 @@ def _snag(line: str, plain: Sequence[Token], codes: str) -> Said | None:
             or (found["of"] == "T" and "P" not in codes and not re.search(words.PARTS, codes))
         ):
             return None
-        return _snag_of(line, _short_words(line, plain), [one for one in plain if one.code == "T"], plain)
+        about = [one for one in plain if one.code == "T"] if found["of"] == "T" else []
+        return _snag_of(line, _short_words(line, plain, about), about, plain)
     return _worn_part(line, plain, codes)
 
 
 def _worn_part(line: str, plain: Sequence[Token], codes: str) -> Said | None:
     """A part of a thing that is worn, damaged or leaks: "thread of 31 damaged", "leak at 17"."""
-    worn = rf"(?:{words.STUCK[0]})(?: (?:solid|fast|through|badly))?"
+    worn = rf"(?:{words.STUCK[0]}|stripped)(?: (?:solid|fast|through|badly))?"
     part = rf"(?:[a-z]+ )?(?:{words.PARTS})"
     forms = rf"T (?:: )?{part} {worn}|{part} (?:of|on|in|at|by) T {worn}|(?:small )?(?:leak|leaks|drip|weep) (?:at|on|from|by) T"
     if not re.fullmatch(forms, codes):
@@ -132,8 +134,8 @@ def _worn_part(line: str, plain: Sequence[Token], codes: str) -> Said | None:
     )
 
 
-def _short_words(line: str, plain: Sequence[Token]) -> str:
-    kept = [one for one in plain if one.code not in ("T", "G", ":")]
+def _short_words(line: str, plain: Sequence[Token], about: Sequence[Token]) -> str:
+    kept = [one for one in plain if one not in about and one.code not in ("G", ":")]
     while kept and kept[-1].code in ("in", "from", "of", "on", "at"):
         kept = kept[:-1]
     return " ".join(line[one.start : one.stop] for one in kept).strip(" ,.;")
@@ -154,17 +156,19 @@ def _snag_of(line: str, what: str, about: Sequence[Token], plain: Sequence[Token
 def _to_buy(line: str, plain: Sequence[Token], codes: str) -> Said | None:
     found = _WANTED.fullmatch(codes)
     needs = re.fullmatch(
-        r"T (?:: )?(?:needs|need|wants|requires|buy|order) (?P<what>.+)|(?P<first>.+?) (?:needed|wanted|required) for T",
+        r"T (?:: )?(?:needs|need|wants|requires|buy|order) (?P<what>.+)|(?P<first>.+?) (?:needed|wanted|required) for T|T (?P<part>(?:new )?[a-z]+) (?:needed|wanted|required)",
         codes,
     )
     if found is None and needs is None:
         return None
     match = found or needs
     assert match is not None
-    at = codes[: match.start("what")].count(" ")
+    at = codes[: match.start("what" if found or match["what"] else "part")].count(" ")
     some = list(plain[at:])
     if needs is not None and needs["first"]:
         some = list(plain[: needs["first"].count(" ") + 1])
+    if needs is not None and needs["part"]:
+        some = list(plain[1:-1])
     about = [one for one in plain if one.code == "T"]
     if len(about) > 1 or (about and len(about[0].of) > 1):
         raise Unread("Several numbers stand in it; say it for each.")

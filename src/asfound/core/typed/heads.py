@@ -202,7 +202,7 @@ RULES: tuple[HeadRule, ...] = (
         rf"T (?:(?:has|is|its) )*(?:{_TAPE} )(?:(?:is|was|has) )*(?:lost|gone|missing|off|came off|fell off|fallen off|come off|unreadable|illegible)",
         rf"T (?:has |is )?(?:lost|lost its|missing|without|has no|no|dropped) {_TAPE}",
         rf"(?:lost|missing|no) {_TAPE} (?:on|of|from|at|for|off)? ?T",
-        rf"{_TAPE} lost T",
+        rf"{_TAPE} (?:lost|gone|off) T",
         r"(?:tape|label|sticker|flag) T (?:lost|gone|missing|off|came off|fell off|fallen off|unreadable)",
         rf"{_TAPE} (?:fell|came|fallen|come|dropped) off T",
     ),

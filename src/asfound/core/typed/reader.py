@@ -18,11 +18,12 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from asfound.core.log.said_when import WhenSpan, find_whens
+from asfound.core.typed.alike import said_apart, without_labels
 from asfound.core.typed.clauses import ClauseReader
 from asfound.core.typed.doubts import refuse_open_line
 from asfound.core.typed.following import follow, is_bag_of
 from asfound.core.typed.free_text import read_free
-from asfound.core.typed.numbers import doubtful_of, end_of, unknown_of, with_label
+from asfound.core.typed.numbers import unknown_of
 from asfound.core.typed.said import KnownNames, Reading, ReadLine, Said, Unread
 from asfound.core.typed.spelled import in_figures
 from asfound.core.typed.times import choose, is_amount, timed, with_promise, without_promise, without_times
@@ -93,46 +94,12 @@ def _answer(readings: list[Reading], known: KnownNames, line: str) -> ReadLine:
     tags = [label for said in readings[0] for label in said.tags]
     if unknown := list(dict.fromkeys(unknown_of(tags, known))):
         named = " and ".join(([", ".join(unknown[:-1])] if unknown[1:] else []) + unknown[-1:])
-        left = _without_labels(readings[0], unknown) if len(readings) == 1 else ()
+        left = without_labels(readings[0], unknown) if len(readings) == 1 else ()
         return ReadLine((left,) if left else (), f"There is no {named} in this job. Nothing was written.")
-    wide = [one for reading in readings for one in _said_apart(reading, known)]
+    wide = [one for reading in readings for one in said_apart(reading, known)]
     if len(wide) == 1:
         return ReadLine((wide[0],))
     return ReadLine(tuple(wide), f'"{line.strip()}" can mean {len(wide)} things. Nothing was written.')
-
-
-def _without_labels(reading: Reading, labels: Sequence[str]) -> Reading:
-    kept = []
-    for said in reading:
-        tags = tuple(label for label in said.tags if label not in labels)
-        kept += [replace(said, tags=tags)] if tags or not said.tags else []
-    return tuple(kept)
-
-
-def _said_apart(reading: Reading, known: KnownNames) -> list[Reading]:
-    """The readings that come of numbers which several things have."""
-    doubtful = dict(doubtful_of([label for said in reading for label in said.tags], known))
-    ends: dict[str, tuple[str, str]] = {}
-    for said in reading:
-        if said.kind in ("tape lost", "tape back"):
-            lone = [tag for tag in said.tags if not end_of(tag, known) and tag.partition(".")[0] not in known.one_ended]
-            ends |= {tag: (f"{tag}a", f"{tag}b") for tag in lone}
-    found = []
-    for meant in itertools.product(*doubtful.values()):
-        one = reading
-        for old, new in zip(doubtful, meant, strict=True):
-            one = tuple(replace(said, tags=with_label(said.tags, old, new)) for said in one)
-        found.append(one)
-    for tag, both in ends.items():
-        found = [_with_end(one, tag, end) for one in found for end in both]
-    return found
-
-
-def _with_end(reading: Reading, tag: str, label: str) -> Reading:
-    return tuple(
-        replace(said, tags=with_label(said.tags, tag, label)) if said.kind in ("tape lost", "tape back") else said
-        for said in reading
-    )
 
 
 def _readings(line: str, known: KnownNames, now: datetime) -> list[Reading]:

@@ -16,6 +16,8 @@ _BESIDE = frozenset(
 )
 """Words before a number in a remark by which it only says where."""
 _DATED = re.compile(r"\d{1,2}[./]\d{1,2}[./]?(?:\d{2,4})?|\d{1,2}:\d{2}|\d{4}-\d\d(?:-\d\d)?")
+_CLOCK = re.compile(r"(?:[01]?[1-9]|[12]0|2[0-3])\.[0-5]\d")
+"""An hour with a point, but no part of one: 14.20; 0.25 is a measure."""
 _DATE_WORDS = frozenset(
     "yesterday today tonight monday tuesday wednesday thursday friday saturday sunday january february april june july "
     "august september october november december ago oclock morning afternoon evening night week weeks month months day "
@@ -57,6 +59,8 @@ def check_remark(tokens: Sequence[Token], *, is_head: bool) -> None:
 
 def _is_time(token: Token, before: str) -> bool:
     if token.code in _SHORT_DAYS and before not in ("it", "they", "that", "how", "as"):
+        return True
+    if token.code == "N" and _CLOCK.fullmatch(token.text):
         return True
     is_hour = token.code == "N" and before == "at"
     return _DATED.fullmatch(token.code) is not None or token.code in _DATE_WORDS or is_hour

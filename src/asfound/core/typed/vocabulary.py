@@ -154,6 +154,7 @@ BY_HAND = (
     "back on|in by hand",
     "on|refitted|fitted|mounted|installed hand|finger tight",
     "back on|in hand|finger tight",
+    "put|screwed|wound on|in hand|finger tight",
     "on loose|loosely",
     "back on loose|loosely",
     "loosely on|fitted|refitted|mounted|installed",
@@ -209,6 +210,7 @@ CUT = (
 CAPPED = (
     "capped|blanked|bunged|stoppered|corked|caped",
     "capped|blanked|plugged|bunged|sealed|stoppered|closed off|up",
+    "taped over|shut",
 )
 PLUGGED = ("plugged",)
 UNCAPPED = ("uncapped", "uncorked", "unblanked", "uncap'd")

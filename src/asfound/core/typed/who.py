@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from functools import cache
 
-from asfound.core.log.said_when import DAYS, LONG_MONTHS
+from asfound.core.log.said_days import DAYS, LONG_MONTHS
 from asfound.core.typed import doubts
 from asfound.core.typed import vocabulary as words
 from asfound.core.typed.phrases import known_words

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import zipfile
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -144,6 +145,30 @@ def test_archive_is_never_written_over(archive: Archive, tmp_path: Path):
 def test_backup_into_the_archive_itself_is_refused(archive: Archive, place: str):
     with pytest.raises(Misused, match="another disk"):
         backup.back_up(archive, archive.folder.parent / place)
+
+
+@pytest.mark.parametrize("what", ["zip of other things", "torn zip", "text", "empty"])
+def test_file_that_is_no_backup_is_never_written_over(archive: Archive, tmp_path: Path, what: str):
+    target = tmp_path / "holiday.zip"
+    with zipfile.ZipFile(target, "w") as packed:
+        packed.writestr("databases/holiday.sqlite", b"of another program")
+    whole = target.read_bytes()
+    target.write_bytes({"torn zip": whole[:50], "text": b"words", "empty": b""}.get(what, whole))
+    before = target.read_bytes()
+
+    with pytest.raises(Misused, match=r"holiday.zip is there and is no backup; name another file\."):
+        backup.back_up(archive, target)
+
+    assert target.read_bytes() == before
+    assert last_backup(archive) is None
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["archive", "card", "holiday.zip"]
+
+
+def test_folder_named_like_a_zip_is_no_backup(archive: Archive, tmp_path: Path):
+    (tmp_path / "holiday.zip").mkdir()
+
+    with pytest.raises(Misused, match="is no backup"):
+        backup.back_up(archive, tmp_path / "holiday.zip")
 
 
 def test_damaged_original_is_named_and_the_whole_one_in_the_backup_stays(archive: Archive, tmp_path: Path):

@@ -22,6 +22,7 @@ from asfound.archive.backups import (
     make_backup_folder,
     publish_zip,
     state_name,
+    states_in_file,
     superseded,
     time_of_state,
 )
@@ -111,6 +112,18 @@ def test_backup_as_one_file_holds_all_and_is_whole_or_absent(tmp_path: Path):
         publish_zip(target, tmp_path / "db", "x", [(tmp_path / "gone", "originals/x")])
     assert target.read_bytes() == before
     assert sorted(os.listdir(tmp_path)) == ["backup.zip", "db", "photo"]
+
+
+def test_states_in_one_file_are_listed_latest_first_and_none_in_another_file(tmp_path: Path):
+    later, earlier = f"{DATABASES}/2026-01-01T00.00.00.sqlite", f"{DATABASES}/2025-10-18T09.42.11.sqlite"
+    with zipfile.ZipFile(tmp_path / "backup.zip", "w") as packed:
+        for name in (earlier, "README.txt", later, f"{DATABASES}/notes.sqlite"):
+            packed.writestr(name, b"")
+    (tmp_path / "text").write_text("words")
+
+    assert states_in_file(tmp_path / "backup.zip") == [later, earlier]
+    for other in ("text", "gone", "."):
+        assert states_in_file(tmp_path / other) == []
 
 
 def test_original_is_found_by_its_bytes_in_folders_zips_and_files_whatever_its_name(tmp_path: Path):

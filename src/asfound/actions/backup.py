@@ -22,6 +22,7 @@ from asfound.archive.backups import (
     make_backup_folder,
     publish_zip,
     state_name,
+    states_in_file,
     superseded,
     time_of_state,
 )
@@ -76,7 +77,7 @@ def back_up(
     Raises
     ------
     Misused
-        If the target is the archive itself, lies in it, or is another archive.
+        If the target is the archive itself, lies in it, is another archive, or a zip that is no backup.
     ArchiveTrouble
         If the database is damaged, or the target cannot be written. What was backed up before is as it was.
     """
@@ -170,6 +171,8 @@ def _check_target(archive: Archive, target: Path) -> None:
         raise Misused(f"{target.parent} is not there; plug the stick or disk in, or make that folder first.")
     if target.is_file() and target.suffix.lower() != ZIP:
         raise Misused(f"{target} is a file; name a folder, or a file ending with .zip.")
+    if target.suffix.lower() == ZIP and target.exists() and not states_in_file(target):
+        raise Misused(f"{target} is there and is no backup; name another file.")
 
 
 def _into_folder(

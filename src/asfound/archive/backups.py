@@ -53,6 +53,14 @@ def list_states(folder: Path) -> list[Path]:
     return sorted((folder / DATABASES).glob("[0-9]*.sqlite"), reverse=True)
 
 
+def states_in_file(path: Path) -> list[str]:
+    """Places of the states of the database in a backup in one file, latest first; none in any other file."""
+    with suppress(OSError, zipfile.BadZipFile), zipfile.ZipFile(path) as packed:
+        inside = [name for name in packed.namelist() if name.startswith(f"{DATABASES}/") and time_of_state(name)]
+        return sorted(inside, reverse=True)
+    return []
+
+
 def half_written(folder: Path) -> list[Path]:
     """What a stopped backup left in a backup folder."""
     return sorted((folder / DATABASES).glob(f"{TEMPORARY}*"))

@@ -21,7 +21,7 @@ from asfound.core.typed.behind import (
     refuse_limit,
     without_with,
 )
-from asfound.core.typed.doubts import refuse_open, refuse_turned
+from asfound.core.typed.doubts import refuse_open
 from asfound.core.typed.fluids import read_fluid
 from asfound.core.typed.numbers import join_numbers
 from asfound.core.typed.phrases import match_phrases
@@ -88,12 +88,11 @@ class ClauseReader:
         if name in ("torque", "measured"):
             refuse_limit(tokens)
         if name == "torque":
-            refuse_turned(tokens[[one.code for one in tokens].index("Qnm") + 1 :])
-            return [Said("torque", tags, amount=group["amount"])]
+            return [self._reached(tags, tokens)]
         if name == "counted out" and tokens[0].code == "P" and "put" not in {one.code for one in tokens}:
             self._refuse_two_meanings(tokens[0])
         if name == "on with torque":
-            return [Said("refitted", tags, how="torqued"), Said("torque", tags, amount=group["amount"])]
+            return [Said("refitted", tags, how="torqued"), self._reached(tags, tokens)]
         if name == "measured":
             if is_torque(group["amount"]):
                 return [Said("torque", tags, amount=group["amount"])]
@@ -116,6 +115,18 @@ class ClauseReader:
         if name in (kinds.ORDERED, kinds.BOUGHT):
             return [Said(name, tags, what=group["what"])]
         return [Said(name, tags, what="engine", note=note)]
+
+    def _reached(self, tags: tuple[str, ...], tokens: Sequence[Token]) -> Said:
+        """A tightening value with its stages; what else stands behind it is a remark."""
+        codes = [one.code for one in tokens]
+        start = codes.index("Qnm")
+        stop = start + 1
+        while stop < len(codes) and (codes[stop] in _STAGES or codes[stop].startswith("Q")):
+            stop += 1
+        if codes[stop : stop + 1] == ["T"] or "T" in codes[start:stop]:
+            return Said("torque", tags, amount=self.text_of(tokens[start : start + 1]))
+        self.check_note(tokens[stop:], is_head=True)
+        return Said("torque", tags, amount=self.text_of(tokens[start:stop]), note=self.text_of(tokens[stop:]))
 
     def _refuse_two_meanings(self, pieces: Token) -> None:
         """``20 bolts in B4`` is twenty bolts, or those of 20."""
@@ -205,6 +216,10 @@ _ALLOWED = {
     "tape lost": frozenset({"without", "no"}),
 }
 """Words that leave nothing open in the sentences of these rules: "17b without tape"."""
+_STAGES = frozenset(
+    "then plus and + x another further again more to on at in N # P two three stages steps turn turns".split()
+)
+"""Words of a tightening value in stages: "45 Nm then 90 degrees"."""
 _BAGGED = ("off", "bagged", "broken", "cut", "new part", "note", "snag")
 
 
@@ -215,6 +230,8 @@ def _without_both(tokens: Sequence[Token]) -> list[Token]:
     codes = ["", *(one.code for one in tokens), ""]
     if codes[1:4] == ["T", "both", "ends"] and len(tokens) > 3:
         return [tokens[0], *tokens[3:]]
+    if any(one.code in ("all", "both") and other.code == "T" and len(other.of) < 2 for one, other in pairwise(tokens)):
+        raise Unread("It is not clear what is meant by all or both of one number.")
     return [
         one
         for at, one in enumerate(tokens, 1)

@@ -54,7 +54,7 @@ _TURNS = (
     | _TO_COME
     | _ASKED
     | frozenset(
-        "no loosened slackened loosed undone wrong false mistake mixed right skip skipped stopped gave given strike due doing when first why check or was is "
+        "no loosened slackened loosed undone wrong false mistake mixed skip skipped stopped gave given strike due doing when why check or was is "
         "to".split()
     )
 )

@@ -53,6 +53,10 @@ def read_fluid(tokens: Sequence[Token], texts: Texts) -> Said | None:
     if not what:
         return None
     _refuse_lead(tokens, codes)
+    if not re.match("T |.*Qvol", codes) and re.search(
+        r"(?<!from)(?<!of)(?<!at)(?<!via)(?<!by)(?<!on)(?<!through) T(?!\S)", codes
+    ):
+        raise Unread("Say whether the number is how much, or what it came out of.")
     said = Said(kind, what=re.sub(r"^(?:the|new|fresh|old|used) ", "", what))
     return add_fluid_words(said, left, texts, is_head=True)
 

@@ -52,6 +52,9 @@ def follow(part: FollowedPart, segment: FollowingSegment, reader: ClauseReader, 
     tokens = [one for one in segment.tokens if one.code != ":"]
     plain = [one for one in join_numbers(tokens) if one.code not in words.FILLERS]
     codes = " ".join(one.code for one in plain)
+    if [one.code for one in tokens] in (["a"], ["b"]):
+        part.ways = [_with_other_end(part, ways, tokens[0].code) for ways in part.ways]
+        return
     if codes == "T":
         part.ways = [_with_numbers(part, ways, plain[0].of, reader.text_of(tokens)) for ways in part.ways]
         return
@@ -62,6 +65,14 @@ def follow(part: FollowedPart, segment: FollowingSegment, reader: ClauseReader, 
         part.ways = [_noted(ways, reader.text_of(tokens), segment.mark) for ways in part.ways]
         return
     part.ways = [way for ways in part.ways for way in _ways_on(ways, plain, tokens, segment.mark, reader, refusal)]
+
+
+def _with_other_end(part: FollowedPart, ways: list[Said], end: str) -> list[Said]:
+    """``took off 17a and b``: the other end of the number before."""
+    lasts = [said.tags[-1] if said.tags else "" for said in ways]
+    if not part.is_open or any(last[-1:] not in ("a", "b") or last.endswith(end) for last in lasts):
+        raise Unread("Say the end with the number, such as 17a.")
+    return [replace(said, tags=(*said.tags, said.tags[-1][:-1] + end)) for said in ways]
 
 
 def _same_thing(part: FollowedPart, plain: Sequence[Token]) -> bool:

@@ -24,6 +24,10 @@ _IS = r"(?:(?:is|of|measured|measures|at|now|about|came to) )*"
 _SHOP = rf"(?P<who>(?:[a-z]+ ){{0,3}}(?:{words.SHOPS})(?: of [a-z]+)?)"
 _X = rf"(?:T|(?P<what>{words.UNNUMBERED}))"
 _TAPE = r"(?:tape|label|tag|flag|number|sticker|marker)"
+_GROUP = (
+    r"(?!(?:all|is|are|with|has|in|out|on|off|to|of|by|for|from|back|short|more|less|other|over|left|some|any|both|last|new|"
+    r"only|one|two|three)\b)[a-z]+"
+)
 _COUNT = r"(?:#|P|T|all|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)"
 
 Take = Callable[["Head"], tuple[Said, ...]]
@@ -178,7 +182,7 @@ RULES: tuple[HeadRule, ...] = (
         rf"(?:counted|found) (?P<amount>{_COUNT})(?: of #)? (?:from|out of) G",
         rf"counted G(?: back)? (?P<amount>{_COUNT})(?: back)?",
         rf"G (?:counted )?(?:all )?(?P<amount>{_COUNT})(?: (?:of|out of) (?P<most>#|T))? (?:counted )?(?:back|back in|again|counted back|came back|returned)",
-        r"G (?!all|is|are|with|has)(?P<what>[a-z]+) (?P<amount>#|T|all)(?: (?:of|out of) (?P<most>#|T))? (?:back|counted back|came back)",
+        rf"G (?P<what>{_GROUP}) (?P<amount>#|T|all)(?: (?:of|out of) (?P<most>#|T))? (?:back|counted back|came back)",
         rf"G (?:counted back|back) (?P<amount>{_COUNT})",
         r"G (?:(?:is|all|complete|everything) )*(?P<amount>all|complete|everything)(?: (?:is|counted|came|there))* (?:back|there)",
         r"(?P<amount>all|everything) (?:from|of|in|out of) G (?:is |are |came )?back",
@@ -187,7 +191,7 @@ RULES: tuple[HeadRule, ...] = (
     *_rule(
         "counted out",
         r"G (?:counted )?(?P<amount>#|P|T) (?:out|in|inside|went in|put in|counted out|counted in|pieces|pcs)",
-        r"G (?P<what>[a-z]+) (?P<amount>#|T) (?:out|in|inside|went in|put in)",
+        rf"G (?P<what>{_GROUP}) (?P<amount>#|T) (?:out|in|inside|went in|put in)",
         r"(?:put|placed|counted|dropped|bagged) (?P<amount>#|P|T)(?: out)? (?:in|into|to|inside) G",
         r"(?P<amount>P) (?:went |put |are |is |counted )*(?:in|into) G",
         r"G (?:has|holds|contains|with|got) (?P<amount>#|P|T)",

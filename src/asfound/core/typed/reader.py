@@ -106,6 +106,7 @@ def _readings(line: str, known: KnownNames, now: datetime) -> list[Reading]:
     tokens = _without_start(split_line(line))
     if not tokens:
         return []
+    _refuse_open_end(tokens)
     by, tokens = take_lead(tokens)
     spans = [one for one in find_whens([one.text for one in tokens], now) if not is_amount(one, tokens)]
     if (free := read_free(line, tokens, spans, known)) is not None:
@@ -160,6 +161,16 @@ def _until_mark(tokens: Sequence[Token]) -> list[Token]:
 def _without_start(tokens: list[Token]) -> list[Token]:
     """The line without words that only lead up to it."""
     return tokens[3:] if [one.code for one in tokens[:3]] == ["went", "ahead", "and"] else tokens
+
+
+def _refuse_open_end(tokens: Sequence[Token]) -> None:
+    """Refuse a line that is not finished, or ends in an end that stands beside no number."""
+    last = tokens[-1]
+    if last.code in ("and", "but", "then", "or", "plus", "&", "+"):
+        raise Unread(f'What follows "{last.text}" is missing.')
+    before = tokens[-2].code if len(tokens) > 1 else ""
+    if last.code in ("a", "b") and before not in ("end", "side", "/", *_SOFT) and not before[:1].isdecimal():
+        raise Unread("Say the end with the number, such as 17a.")
 
 
 def _refuse_no_before_number(line: str, tokens: Sequence[Token]) -> None:

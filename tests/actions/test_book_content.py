@@ -243,7 +243,7 @@ def test_target_is_looked_at_before_the_work_is_done(tmp_path: Path):
         (tmp_path / "there.pdf", "--replace"),
     ):
         with pytest.raises(Misused, match=told):
-            check_target(path, replace=False)
-    check_target(tmp_path / "there.pdf", replace=True)
-    check_target(tmp_path / "new.pdf", replace=False)
+            check_target(path, "book", replace=False)
+    check_target(tmp_path / "there.pdf", "book", replace=True)
+    check_target(tmp_path / "new.pdf", "book", replace=False)
     assert (tmp_path / "there.pdf").read_bytes() == b"x"

@@ -24,7 +24,7 @@ def hose(archive: Archive) -> Tag:
 
 
 def found(archive: Archive, typed: str) -> list[tuple[str, int]]:
-    refresh(archive)
+    refresh(archive.store)
     hits = search.find_texts(archive.store, archive.job.job_id, asked_words(typed), limit=9)
     return [(hit.kind, hit.ref) for hit in hits]
 
@@ -86,7 +86,7 @@ def test_struck_line_and_removed_thing_are_found_no_more(archive: Archive, hose:
 
 
 def test_each_job_is_searched_alone(archive: Archive, hose: Tag):
-    refresh(archive)
+    refresh(archive.store)
     new_job(archive, "Tractor", zone="UTC")
     other = add_tag(archive, "18", TagWords(name="greasy pipe"))
 
@@ -94,10 +94,10 @@ def test_each_job_is_searched_alone(archive: Archive, hose: Tag):
 
 
 def test_nothing_is_written_while_nothing_changed(archive: Archive, hose: Tag):
-    refresh(archive)
+    refresh(archive.store)
     stamp = archive.store.stamp()
 
-    refresh(archive)
+    refresh(archive.store)
 
     assert archive.store.stamp() == stamp
     assert search.stale_texts(archive.store) == []
@@ -106,7 +106,7 @@ def test_nothing_is_written_while_nothing_changed(archive: Archive, hose: Tag):
 def test_words_are_no_step_of_a_person(archive: Archive, hose: Tag):
     steps = archive.store.count_steps()
 
-    refresh(archive)
+    refresh(archive.store)
 
     assert archive.store.count_steps() == steps
     assert undo(archive) == ["tag 17 added"]

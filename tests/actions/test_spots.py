@@ -40,7 +40,7 @@ def both(archive: Archive) -> list[Spot]:
 
 @pytest.mark.parametrize("name", ["2", " 17 ", "none", "NONE"])
 def test_spot_is_not_called_what_would_be_taken_for_another(archive: Archive, name: str):
-    with pytest.raises(Misused, match="would be taken for"):
+    with pytest.raises(Misused, match="would be read as"):
         actions.name_spot(archive, both(archive)[0], name)
 
     assert both(archive)[0].name == ""

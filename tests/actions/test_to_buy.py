@@ -66,9 +66,9 @@ def test_what_is_said_of_buying_adds_up_and_what_arrived_is_shown_when_asked_for
 
 def test_snag_and_its_tag_are_one_line_in_the_words_of_the_snag(archive: Archive):
     hose = add_tag(archive, "17", TagWords(name="bypass hose", condition="replace"))
-    snag = snags.add_snag(archive, "clamp rusted through", SnagTies(tag=hose, buy="clamp 32 mm"))
+    snag = snags.add_snag(archive, "clamp rusted through", SnagTies(tag=hose, buy="hose 32 mm"))
 
-    assert told(archive) == ["clamp 32 mm, for 17 (bypass hose) (snag 1, condition replace)"]
+    assert told(archive) == ["hose 32 mm, for 17 (bypass hose) (snag 1, condition replace)"]
 
     snags.close_snag(archive, snag, "bent back")
     assert told(archive) == ["17 (bypass hose) (condition replace)"], "the tag still asks when the snag is closed"

@@ -9,15 +9,24 @@ import pytest
 from asfound.core.sheets.book.content import BookContent
 from asfound.core.sheets.flow import CLEAR_MM
 from asfound.core.sheets.kind import SheetKind, sheet_kinds
+from asfound.core.sheets.labels.content import BagLabel, Grid, LabelOrder, TagLabel
 from asfound.core.sheets.marks import Line, Mark, PictureMark, Ring, Shape, Sheets, Words
 from asfound.core.sheets.measures import PAPERS_MM
 from asfound.output.paper.fonts import FontRuler
-from tests.core.sheets.books import book_of_odd_things
+from tests.core.sheets.books import ANYWHERE, LONG, UNBROKEN, book_of_odd_things
 
 SAMPLES: dict[str, list[Any]] = {
     "book": [
         book_of_odd_things(),
         BookContent(job="", front_means="", left_means="", turning_means="", printed="2026-04-26"),
+    ],
+    "labels": [
+        LabelOrder(
+            ANYWHERE,
+            (TagLabel("6", "A", ANYWHERE, True), BagLabel("B4", (LONG, UNBROKEN))),
+            grid=Grid(2, 3, 90, 60, 15, 15),
+        ),
+        LabelOrder("", (TagLabel("17", None, UNBROKEN),), "flag"),
     ],
 }
 """Content for each kind: what is hardest to lay out, and nothing at all."""

@@ -182,7 +182,7 @@ async def test_sixty_steps_on_a_slow_line_draw_two_frames_the_last_being_where_o
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         canvas = app.canvas
-        canvas.pacer.on = True
+        canvas.painter.pacer.on = True
         await pilot.press("plus")
         drawn = canvas.painter.drawing.frames
         for _ in range(30):

@@ -95,7 +95,7 @@ async def test_what_was_kept_in_mending_a_gap_is_still_said_on_the_list(archive:
     come_off(archive, "110")
     async with running(archive) as (app, pilot):
         await press((app, pilot), "g")
-        assert "● 5 can still be closed, ○ 1 too late" in top(app)
+        assert "● 6 can still be closed, ○ 1 too late" in top(app)
         app.post_message(going.WriteTag(tag_of(archive, "110").tag_id, at="note"))
         await pilot.pause()
         await press((app, pilot), *"hose", "enter")

@@ -179,9 +179,11 @@ def _check_bar(x_mm: float, y_mm: float, setting: Setting) -> Iterator[Mark]:
     # The ends lie inside, so that the bar is as long as it says from outer edge to outer edge.
     for end in (x_mm + _TICK / 2, x_mm + CHECK_MM - _TICK / 2):
         yield Line(end, y_mm - 1.5, end, y_mm + 0.15, _TICK)
+    lines = setting.wrap(CHECK_WORDS, 78.0, SMALL_PT)
+    above = (len(lines) - 1) * setting.line_mm(SMALL_PT)
     yield from (
-        Words(x_mm + CHECK_MM + 3.0, y_mm - 1.2 + count * setting.line_mm(SMALL_PT), words, SMALL_PT)
-        for count, words in enumerate(setting.wrap(CHECK_WORDS, 78.0, SMALL_PT))
+        Words(x_mm + CHECK_MM + 3.0, y_mm - above + count * setting.line_mm(SMALL_PT), words, SMALL_PT)
+        for count, words in enumerate(lines)
     )
 
 

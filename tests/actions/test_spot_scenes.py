@@ -26,7 +26,7 @@ PLACE_NUMBERS = 256
 
 EAST, NORTH = (1.0, 0.0), (0.0, 1.0)
 PLACES = {1: EAST, 2: (0.8, 0.6), 3: NORTH, 4: (0.6, 0.8)}
-"""Place vectors of the four pictures, their first two numbers, the others being 0; 1 and 2 are spot 1, 3 and 4 are spot 2."""
+"""The first two numbers of the place vectors of four pictures, the others 0. 1 and 2 are spot 1, 3 and 4 are spot 2."""
 
 
 @pytest.fixture(autouse=True)
@@ -35,7 +35,9 @@ def places(archive: Archive, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(matching, "with_originals", lambda _archive, among: list(among))
     with archive.store.transaction():
         for picture_id, place in PLACES.items():
-            spots.save_examined(archive.store, picture_id, IN_USE, np.pad(np.array(place, np.float16), (0, PLACE_NUMBERS - 2)).tobytes())
+            spots.save_examined(
+                archive.store, picture_id, IN_USE, np.pad(np.array(place, np.float16), (0, PLACE_NUMBERS - 2)).tobytes()
+            )
 
 
 def test_spots_come_in_the_order_of_their_likest_picture(archive: Archive):

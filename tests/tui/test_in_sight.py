@@ -121,7 +121,7 @@ async def test_the_list_of_all_that_can_be_done_speaks_our_words_and_shows_keys_
         assert "What do you want to do" in app.screen.query_one(CommandInput).placeholder
         assert width_of(str(app.screen.query_one(SearchIcon).icon)) == 1
         titles = {one.title: one.help for one in app.get_system_commands(app.screen)}
-        assert titles["Find"] == "Here: key /"
+        assert titles["Narrow"] == "Here: key /"
 
 
 async def test_help_lists_the_keys_of_a_picture_only_where_they_work(archive: Archive) -> None:

@@ -19,6 +19,7 @@ from asfound.actions.tag import TagWords, add_tag, list_tags
 from asfound.archive import backups
 from asfound.archive.layout import Layout
 from asfound.errors import ArchiveTrouble, Misused, NoArchive
+from asfound.store.jobs import add_job
 from tests.faults.damaging import flip, original, pages_of, small_archive
 from tests.media import samples
 
@@ -145,6 +146,64 @@ def test_archive_is_never_written_over(archive: Archive, tmp_path: Path):
 def test_backup_into_the_archive_itself_is_refused(archive: Archive, place: str):
     with pytest.raises(Misused, match="another disk"):
         backup.back_up(archive, archive.folder.parent / place)
+
+
+@pytest.fixture
+def other(tmp_path: Path):
+    """An archive of another machine."""
+    with open_archive(tmp_path / "other", create=True, now=Clock()) as opened:
+        add_job(opened.store, "Tern", "Europe/Amsterdam", START)
+        yield opened
+
+
+def all_in(place: Path) -> dict[Path, bytes]:
+    return {path: path.read_bytes() for path in sorted([place, *place.rglob("*")]) if path.is_file()}
+
+
+@pytest.mark.parametrize("has_identity", [True, False])
+@pytest.mark.parametrize("name", ["stick", "stick.zip"])
+def test_backup_of_another_archive_is_never_written_over(
+    archive: Archive, other: Archive, tmp_path: Path, name: str, has_identity: bool
+):
+    place = tmp_path / name
+    backup.back_up(archive, place, make_identity=lambda: "ours" * has_identity)
+    before = all_in(place)
+
+    with pytest.raises(Misused, match="name another folder or file"):
+        backup.back_up(other, place)
+
+    assert all_in(place) == before
+    assert last_backup(other) is None
+    backup.back_up(archive, place)
+
+
+@pytest.mark.parametrize("name", ["stick", "stick.zip"])
+def test_archive_brought_back_goes_on_in_its_own_backup(archive: Archive, tmp_path: Path, name: str):
+    place = tmp_path / name
+    backup.back_up(archive, place)
+    backup.restore(place, tmp_path / "new")
+
+    with open_archive(tmp_path / "new", now=Clock()) as new:
+        assert backup.back_up(new, place).left_out == []
+
+
+def test_two_archives_begun_in_one_second_are_told_apart(archive: Archive, other: Archive, tmp_path: Path):
+    archive.store.run("UPDATE job SET created_at = ?", START.isoformat())
+    backup.back_up(archive, tmp_path / "stick.zip")
+
+    with pytest.raises(Misused, match="another archive"):
+        backup.back_up(other, tmp_path / "stick.zip")
+
+
+def test_backup_of_nobody_knows_which_archive_is_left_alone(archive: Archive, tmp_path: Path):
+    stick = tmp_path / "stick"
+    backup.back_up(archive, stick)
+    (stick / backups.IDENTITY).unlink()
+    (state,) = backups.list_states(stick)
+    state.write_bytes(b"torn")
+
+    with pytest.raises(Misused, match="nothing in it says that it is of this archive"):
+        backup.back_up(archive, stick)
 
 
 @pytest.mark.parametrize("what", ["zip of other things", "torn zip", "text", "empty"])

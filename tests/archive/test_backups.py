@@ -17,10 +17,12 @@ from asfound.archive.backups import (
     DATABASES,
     KEPT_LATEST,
     half_written,
+    identity_of_backup,
     is_backup,
     list_states,
     make_backup_folder,
     publish_zip,
+    save_identity,
     state_name,
     states_in_file,
     superseded,
@@ -112,6 +114,22 @@ def test_backup_as_one_file_holds_all_and_is_whole_or_absent(tmp_path: Path):
         publish_zip(target, tmp_path / "db", "x", [(tmp_path / "gone", "originals/x")])
     assert target.read_bytes() == before
     assert sorted(os.listdir(tmp_path)) == ["backup.zip", "db", "photo"]
+
+
+def test_backup_says_of_which_archive_it_is_and_the_first_word_stands(tmp_path: Path):
+    (tmp_path / "db").write_bytes(b"database")
+    layout = make_backup_folder(tmp_path / "stick")
+    assert identity_of_backup(layout.folder) == ""
+
+    for identity in ("", "first", "second"):
+        save_identity(layout, identity)
+    publish_zip(tmp_path / "x.zip", tmp_path / "db", "2025.sqlite", [], "third")
+
+    assert identity_of_backup(layout.folder) == "first"
+    assert identity_of_backup(tmp_path / "x.zip") == "third"
+    publish_zip(tmp_path / "x.zip", tmp_path / "db", "2025.sqlite", [])
+    for none in ("x.zip", "db", "gone"):
+        assert identity_of_backup(tmp_path / none) == ""
 
 
 def test_states_in_one_file_are_listed_latest_first_and_none_in_another_file(tmp_path: Path):

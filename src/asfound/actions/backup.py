@@ -3,24 +3,24 @@
 from __future__ import annotations
 
 import tempfile
-import zipfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
 from asfound.actions.archive import Archive
 from asfound.actions.last_backup import LastBackup, save_last_backup
+from asfound.actions.opened_backup import opened_backup
+from asfound.actions.owner import check_owner, identity_of_archive, new_identity
 from asfound.actions.progress import Progress, quiet
 from asfound.archive.atomic import TEMPORARY, save_bytes
 from asfound.archive.backups import (
     DATABASES,
     half_written,
-    is_backup,
     list_states,
     make_backup_folder,
     publish_zip,
+    save_identity,
     state_name,
     states_in_file,
     superseded,
@@ -30,7 +30,7 @@ from asfound.archive.check import at_once
 from asfound.archive.elsewhere import Elsewhere
 from asfound.archive.layout import Layout, make_layout
 from asfound.archive.put import find_original, find_stored, is_whole, put_original
-from asfound.errors import ArchiveTrouble, Misused, NoArchive
+from asfound.errors import ArchiveTrouble, Misused
 from asfound.store import jobs
 from asfound.store.costs import name_of_original
 from asfound.store.database import Store
@@ -68,7 +68,12 @@ class BackupReport:
 
 
 def back_up(
-    archive: Archive, target: Path, *, progress: Progress = quiet, pace: Callable[[], None] = at_once
+    archive: Archive,
+    target: Path,
+    *,
+    progress: Progress = quiet,
+    pace: Callable[[], None] = at_once,
+    make_identity: Callable[[], str] = new_identity,
 ) -> BackupReport:
     """Back the archive up into a folder, or into one file where the name ends with .zip.
 
@@ -77,17 +82,20 @@ def back_up(
     Raises
     ------
     Misused
-        If the target is the archive itself, lies in it, is another archive, or a zip that is no backup.
+        If the target is the archive itself, lies in it, is another archive or its backup, or a zip that is no backup.
     ArchiveTrouble
         If the database is damaged, or the target cannot be written. What was backed up before is as it was.
     """
     target = target.expanduser().absolute()
     _check_target(archive, target)
+    check_owner(archive.store, target)
+    identity = identity_of_archive(archive.store, make_identity)
     report, in_it = BackupReport(target), jobs.last_work(archive.store)
     try:
         if target.suffix.lower() == ZIP:
-            _into_file(archive, target, report, progress)
+            _into_file(archive, target, report, progress, identity)
         else:
+            save_identity(make_backup_folder(target), identity)
             _into_folder(archive, target, report, progress, pace)
     except OSError as error:
         raise ArchiveTrouble(
@@ -133,34 +141,6 @@ def restore(backup: Path, target: Path, *, state: str = "", progress: Progress =
     return report
 
 
-@contextmanager
-def opened_backup(backup: Path, state: str = "") -> Iterator[tuple[Path, Elsewhere]]:
-    """A state of the database in a backup, as a file that may be read, and where its originals lie."""
-    if backup.is_dir() and is_backup(backup):
-        names = [path for path in list_states(backup) if path.name.startswith(state)]
-        if not names:
-            raise _no_state(backup, state, [path.name for path in list_states(backup)])
-        yield names[0], Elsewhere([backup / "originals"])
-    elif backup.is_file() and zipfile.is_zipfile(backup):
-        with tempfile.TemporaryDirectory(prefix="asfound-") as place, zipfile.ZipFile(backup) as packed:
-            inside = [name for name in packed.namelist() if name.startswith(f"{DATABASES}/")]
-            names = sorted((Path(name) for name in inside if Path(name).name.startswith(state)), reverse=True)
-            if not names:
-                raise _no_state(backup, state, inside)
-            database = Path(place, names[0].name)
-            database.write_bytes(packed.read(names[0].as_posix()))
-            yield database, Elsewhere([backup])
-    else:
-        raise NoArchive(f"{backup}: no backup here; name the folder or the .zip that asfound backup made.")
-
-
-def _no_state(backup: Path, state: str, names: list[str]) -> Misused:
-    if not names:
-        return Misused(f"{backup}: this backup was never finished: it holds no database. Make it again: asfound backup")
-    known = ", ".join(Path(name).stem for name in names[:5])
-    return Misused(f'{backup}: no state of the database begins with "{state}"; these are there: {known}')
-
-
 def _check_target(archive: Archive, target: Path) -> None:
     folder = archive.folder.resolve()
     if folder == target.resolve() or folder in target.resolve().parents:
@@ -178,7 +158,7 @@ def _check_target(archive: Archive, target: Path) -> None:
 def _into_folder(
     archive: Archive, target: Path, report: BackupReport, progress: Progress, pace: Callable[[], None]
 ) -> None:
-    layout = make_backup_folder(target)
+    layout = Layout(target)
     for left in half_written(target):
         left.unlink(missing_ok=True)
     report.state = _free_name(target, archive.now())
@@ -201,12 +181,12 @@ def _into_folder(
         old.unlink()
 
 
-def _into_file(archive: Archive, target: Path, report: BackupReport, progress: Progress) -> None:
+def _into_file(archive: Archive, target: Path, report: BackupReport, progress: Progress, identity: str) -> None:
     report.state = state_name(archive.now())
     with tempfile.TemporaryDirectory(prefix="asfound-") as place:
         database = Path(place, report.state)
         save_snapshot(archive.store, database)
-        publish_zip(target, database, report.state, _originals_of(archive, report, progress))
+        publish_zip(target, database, report.state, _originals_of(archive, report, progress), identity)
 
 
 def _originals_of(archive: Archive, report: BackupReport, progress: Progress) -> Iterator[tuple[Path, str]]:

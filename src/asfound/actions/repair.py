@@ -12,7 +12,7 @@ from datetime import datetime
 from pathlib import Path
 
 from asfound.actions.archive import local_now
-from asfound.actions.backup import opened_backup
+from asfound.actions.opened_backup import opened_backup
 from asfound.actions.progress import Progress, quiet
 from asfound.archive.atomic import save_bytes, sweep_drafts
 from asfound.archive.cache import is_cached_whole, list_cached

@@ -3,6 +3,7 @@
     originals/ab/abcdef….jpg             as in the archive
     databases/2025-10-18T09.42.11.sqlite  the database as it was then, in universal time; with its page sums beside it
     README.txt                           a note to whoever finds the folder
+    identity.txt                         what tells its archive from others
 
 A state of the database is published last: while one is being made it has another name, and so has a file that a stopped
 run left half written. As one file, a backup is a zip with the same names in it and one state.
@@ -21,6 +22,7 @@ from asfound.archive.layout import Layout
 from asfound.system import sync_folder
 
 DATABASES = "databases"
+IDENTITY = "identity.txt"
 STAMP = "%Y-%m-%dT%H.%M.%S"
 KEPT_LATEST = 10
 README = """\
@@ -51,6 +53,23 @@ def is_backup(folder: Path) -> bool:
 def list_states(folder: Path) -> list[Path]:
     """The states of the database in a backup folder, latest first; half-written ones left out."""
     return sorted((folder / DATABASES).glob("[0-9]*.sqlite"), reverse=True)
+
+
+def save_identity(layout: Layout, identity: str) -> None:
+    """Write down in a backup folder whose it is, unless that stands there."""
+    place = layout.folder / IDENTITY
+    if identity and not place.exists():
+        save_bytes(place, identity.encode())
+
+
+def identity_of_backup(place: Path) -> str:
+    """Of which archive a backup is; empty where it does not say, or is none."""
+    with suppress(OSError, zipfile.BadZipFile, KeyError):
+        if place.is_dir():
+            return (place / IDENTITY).read_bytes().decode("ascii", "replace").strip()
+        with zipfile.ZipFile(place) as packed:
+            return packed.read(IDENTITY).decode("ascii", "replace").strip()
+    return ""
 
 
 def states_in_file(path: Path) -> list[str]:
@@ -88,7 +107,9 @@ def superseded(states: Iterable[Path]) -> list[Path]:
     return [path for path in ordered if path not in kept]
 
 
-def publish_zip(target: Path, database: Path, name: str, originals: Iterable[tuple[Path, str]]) -> None:
+def publish_zip(
+    target: Path, database: Path, name: str, originals: Iterable[tuple[Path, str]], identity: str = ""
+) -> None:
     """Write a backup as one file, whole or not at all.
 
     Parameters
@@ -99,11 +120,15 @@ def publish_zip(target: Path, database: Path, name: str, originals: Iterable[tup
         Its name in the backup.
     originals : iterable of (Path, str)
         Where each lies, and its place in the backup.
+    identity : str
+        Of which archive it is.
     """
     with draft_in(target.parent) as draft:
         # Photos and clips are compressed already.
         with zipfile.ZipFile(draft.file, "w", zipfile.ZIP_STORED) as packed:
             packed.writestr("README.txt", README)
+            if identity:
+                packed.writestr(IDENTITY, identity)
             for path, place in originals:
                 packed.write(path, place)
             packed.write(database, f"{DATABASES}/{name}")

@@ -210,6 +210,11 @@ def accepted_times(store: Store, job_id: int) -> set[int]:
     return {row[0] for row in rows}
 
 
+def beginnings(store: Store) -> set[str]:
+    """When each job was begun, to the second: two archives hardly share one."""
+    return {str(row["created_at"]) for row in store.rows("SELECT created_at FROM job")}
+
+
 def get_setting(store: Store, name: str) -> str | None:
     """A setting's value, None when it was never set."""
     value = store.value("SELECT value FROM setting WHERE name = ?", name)

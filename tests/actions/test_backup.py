@@ -177,6 +177,16 @@ def test_backup_of_another_archive_is_never_written_over(
     backup.back_up(archive, place)
 
 
+def test_file_tells_which_state_it_no_longer_holds_and_a_folder_keeps_it(archive: Archive, tmp_path: Path):
+    for name, is_replaced in (("stick", False), ("stick.zip", True)):
+        first = backup.back_up(archive, tmp_path / name)
+        second = backup.back_up(archive, tmp_path / name)
+
+        assert first.replaced == ""
+        assert second.replaced == first.state * is_replaced
+        assert second.state != first.state
+
+
 @pytest.mark.parametrize("name", ["stick", "stick.zip"])
 def test_archive_brought_back_goes_on_in_its_own_backup(archive: Archive, tmp_path: Path, name: str):
     place = tmp_path / name

@@ -53,6 +53,8 @@ class BackupReport:
         Name of the state of the database that was made.
     copied, known : int
         Originals that were copied now, and that were there.
+    replaced : str
+        Name of the earlier state that a backup in one file held: it holds one only. Empty when there was none.
     left_out : list of (str, str)
         Names of originals that are lost or damaged here, with the reason; whole ones in the backup stay.
     is_on_same_disk : bool
@@ -61,6 +63,7 @@ class BackupReport:
 
     place: Path
     state: str = ""
+    replaced: str = ""
     copied: int = 0
     known: int = 0
     left_out: list[tuple[str, str]] = field(default_factory=list)
@@ -186,7 +189,9 @@ def _into_file(archive: Archive, target: Path, report: BackupReport, progress: P
     with tempfile.TemporaryDirectory(prefix="asfound-") as place:
         database = Path(place, report.state)
         save_snapshot(archive.store, database)
+        earlier = states_in_file(target)
         publish_zip(target, database, report.state, _originals_of(archive, report, progress), identity)
+        report.replaced = Path(earlier[0]).name if earlier else ""
 
 
 def _originals_of(archive: Archive, report: BackupReport, progress: Progress) -> Iterator[tuple[Path, str]]:

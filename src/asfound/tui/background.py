@@ -164,6 +164,7 @@ class BackgroundWork:
             * report.is_on_same_disk
         )
         told = f"{count(report.copied, 'original')} copied, {report.known} were there."
+        told += " The earlier state in it was replaced; a folder keeps several." * bool(report.replaced)
         return f"Backed up to {report.place}: {told}{left_out}{repair}{same}"
 
     def _progress(self, what: str, done: int, total: int) -> None:

@@ -21,8 +21,8 @@ NAMED = 20
 def COMMAND(target: Path, as_json: bool) -> int:
     """Back the archive up into a folder, or into one file ending with .zip.
 
-    A folder gets only what it does not have yet, and one more state of the record; earlier states stay. Check it with:
-    asfound check DIR. Bring it back with: asfound restore DIR
+    A folder gets only what it does not have yet, and one more state of the record; earlier states stay. A file holds
+    one state: the next one replaces it. Check it with: asfound check DIR. Bring it back with: asfound restore DIR
     """
     with opened() as archive, shown_progress() as progress:
         report = actions.back_up(archive, target, progress=progress, pace=Rest())
@@ -31,6 +31,9 @@ def COMMAND(target: Path, as_json: bool) -> int:
     else:
         console().print(f"{counted(report.copied, 'original')} copied, {report.known} were there.")
         console().print(f"The record is kept as {Path(report.state).stem} in {report.place}")
+        if report.replaced:
+            earlier = Path(report.replaced).stem
+            console().print(f"The earlier state in it, {earlier}, was replaced; a folder keeps several.")
     tell_left_out(report)
     if report.is_on_same_disk:
         errors().print(
@@ -44,6 +47,7 @@ def report_document(report: actions.BackupReport) -> dict[str, Any]:
     return {
         "place": str(report.place),
         "state": Path(report.state).stem,
+        "replaced": Path(report.replaced).stem if report.replaced else None,
         "copied": report.copied,
         "known": report.known,
         "left_out": [{"file": file, "why": why} for file, why in report.left_out],

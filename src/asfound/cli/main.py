@@ -181,7 +181,7 @@ def _run(words: Sequence[str] | None, open_screens: OpenScreens | None) -> int:
     except ImportError as error:
         _say(explain_import(error))
         return MissingLibrary.exit_status
-    except UnicodeError:
+    except UnicodeEncodeError:
         _say("a word of the command is not UTF-8 text, so nothing here has that name; type it again, or use the id.")
         return AsfoundError.exit_status
     except BrokenPipeError:

@@ -21,16 +21,26 @@ _OF_THE_FILE = {
     sqlite3.SQLITE_CANTOPEN,
     sqlite3.SQLITE_BUSY,
 }
+_NO_TEXT = "Could not decode to UTF-8"
+
+Failure = sqlite3.Error | UnicodeDecodeError
+"""What a query can raise: where SQLite's own message quotes a damaged byte, Python cannot read the message."""
+FAILURES = (sqlite3.Error, UnicodeDecodeError)
 
 
-def reading_trouble(path: Path, error: sqlite3.DatabaseError) -> Exception:
+def is_no_text(error: Failure) -> bool:
+    """Whether a query failed over bytes that are no text: SQLite has no error code for that."""
+    return isinstance(error, UnicodeDecodeError) or str(error).startswith(_NO_TEXT)
+
+
+def reading_trouble(path: Path, error: Failure) -> Exception:
     """What to raise of a query that failed: trouble with the file, or the error itself where the fault is ours."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-    is_damaged = code in _OF_THE_FILE or "vtable constructor failed" in str(error)  # a table of the search is torn
-    return trouble(path, error) if is_damaged else error
+    is_torn_search = "vtable constructor failed" in str(error)
+    return trouble(path, error) if code in _OF_THE_FILE or is_torn_search or is_no_text(error) else error
 
 
-def trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
+def trouble(path: Path, error: Failure) -> ArchiveTrouble:
     """What to do about it: a full disk needs room, only a damaged file a backup."""
     code = getattr(error, "sqlite_errorcode", 0) & 0xFF  # its low byte is the kind of error, the rest tells more
     # With no room for the index of its log, SQLite speaks of a disk I/O error.
@@ -42,9 +52,10 @@ def trouble(path: Path, error: sqlite3.Error) -> ArchiveTrouble:
             f"{path.parent}: the disk is full, and nothing more can be saved; make room and do it again. "
             "What was saved before is kept."
         )
-    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
+    if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR) or is_no_text(error):
+        why = "the record is damaged: bytes in it are not UTF-8 text" if is_no_text(error) else error
         return ArchiveTrouble(
-            f"{path}: the database cannot be used ({error}); asfound check says what is damaged. Bring over what can "
+            f"{path}: the database cannot be used ({why}); asfound check says what is damaged. Bring over what can "
             "be read with: asfound repair, or restore it from a backup."
         )
     if code == sqlite3.SQLITE_IOERR:

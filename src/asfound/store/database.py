@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 
 from asfound.errors import ArchiveTrouble, InTheWay, NothingToUndo
 from asfound.model.steps import NOBODY, Writer
-from asfound.store.connection import connect, copy_in_memory, keep_copy, reading_trouble, trouble
+from asfound.store.connection import FAILURES, connect, copy_in_memory, keep_copy, reading_trouble, trouble
 from asfound.store.migrations import is_current, migrate
 from asfound.store.page_sums import forget_sums, save_sums
 
@@ -65,7 +65,7 @@ class Store:
                     migrate(self.db)
                 if read_only:
                     self._connection.execute("PRAGMA query_only = ON")
-        except sqlite3.Error as error:
+        except FAILURES as error:
             raise trouble(path, error) from error
         except OSError as error:
             raise ArchiveTrouble(
@@ -274,7 +274,7 @@ class Store:
             return self._connection.execute(sql, values)
         except sqlite3.OperationalError as error:
             raise trouble(self.path, error) from error
-        except sqlite3.DatabaseError as error:
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
             raise reading_trouble(self.path, error) from error
 
     def run_many(self, sql: str, rows: list[tuple[Any, ...]]) -> None:
@@ -302,14 +302,14 @@ class Store:
         """All rows of a query; `ArchiveTrouble` when the file cannot be read."""
         try:
             return self._connection.execute(sql, values).fetchall()
-        except sqlite3.DatabaseError as error:
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
             raise reading_trouble(self.path, error) from error
 
     def row(self, sql: str, *values: Any) -> sqlite3.Row | None:
         """The first row of a query, None when there is none; `ArchiveTrouble` when the file cannot be read."""
         try:
             found: sqlite3.Row | None = self._connection.execute(sql, values).fetchone()
-        except sqlite3.DatabaseError as error:
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
             raise reading_trouble(self.path, error) from error
         return found
 

@@ -9,6 +9,7 @@ from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from asfound.store.connection import FAILURES
 from asfound.store.page_sums import changed_pages, page_size_of
 from asfound.store.pages import FIRST_ROW, LAST_ROW, PageOwner, map_pages
 
@@ -48,7 +49,7 @@ def check_database(path: Path) -> list[DatabaseFault]:
         with closing(_open(path)) as connection:
             faults = list(_faults_of_pages(connection, path, changed or []))
             return faults or list(_faults_of_form(connection))
-    except (sqlite3.Error, OSError) as error:
+    except (*FAILURES, OSError) as error:
         return [DatabaseFault(f"it cannot be read: {error}")]
 
 
@@ -57,7 +58,7 @@ def find_changed_rows(path: Path) -> dict[str, list[tuple[int, int]]]:
     ranges: dict[str, list[tuple[int, int]]] = {}
     if not path.stat().st_size:
         return ranges
-    with suppress(sqlite3.Error, OSError), closing(_open(path)) as connection:
+    with suppress(*FAILURES, OSError), closing(_open(path)) as connection:
         for owner in _owners(connection, path, changed_pages(path) or []).values():
             if owner is not None:
                 ranges.setdefault(_table_of(connection, owner.name), []).append((owner.first_row, owner.last_row))
@@ -94,7 +95,7 @@ def _faults_of_form(connection: sqlite3.Connection) -> Iterator[DatabaseFault]:
                 yield DatabaseFault(" ".join(str(said).split()))
         for table, row, parent, _key in connection.execute("PRAGMA foreign_key_check"):
             yield DatabaseFault(f"row {row} of {table} refers to a row of {parent} that is not there", str(table))
-    except sqlite3.Error as error:
+    except FAILURES as error:
         yield DatabaseFault(f"it cannot be read to its end: {error}")
 
 
@@ -103,7 +104,7 @@ def _owners(connection: sqlite3.Connection, path: Path, numbers: list[int]) -> d
     if not numbers:
         return {}
     roots: dict[int, str] = {1: "sqlite_master"}
-    with suppress(sqlite3.Error):
+    with suppress(*FAILURES):
         roots |= dict(connection.execute("SELECT rootpage, name FROM sqlite_master WHERE rootpage > 0"))
     with _mapped(path) as data:
         owners = map_pages(data, page_size_of(path), data[_RESERVED_AT : _RESERVED_AT + 1][0], roots)
@@ -118,7 +119,7 @@ def _mapped(path: Path) -> Iterator[mmap.mmap]:
 
 def _table_of(connection: sqlite3.Connection, name: str) -> str:
     """The table that an index is of; a table's own name."""
-    with suppress(sqlite3.Error):
+    with suppress(*FAILURES):
         row = connection.execute("SELECT tbl_name FROM sqlite_master WHERE name = ?", (name,)).fetchone()
         return name if row is None else str(row[0])
     return name
@@ -138,7 +139,7 @@ def _rows_in_words(owner: PageOwner) -> str:
 
 def _tags_in(connection: sqlite3.Connection, owner: PageOwner) -> tuple[str, ...]:
     """Numbers of the tags that rows of a page are about, as far as they can still be told."""
-    with suppress(sqlite3.Error):
+    with suppress(*FAILURES):
         columns = [row[1] for row in connection.execute(f'PRAGMA table_info("{owner.name}")')]
         if "tag_id" not in columns:
             return ()
@@ -164,6 +165,6 @@ def is_free(path: Path) -> bool:
             connection.rollback()
     except sqlite3.OperationalError as error:
         return getattr(error, "sqlite_errorcode", 0) & 0xFF not in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
-    except sqlite3.Error:
+    except FAILURES:
         pass
     return True

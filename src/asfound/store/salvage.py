@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from asfound.store.connection import FAILURES
 from asfound.store.database import Store
 from asfound.store.migrations import PERSON_TABLES
 
@@ -78,7 +79,7 @@ def salvage(damaged: Path, target: Path, *, changed: Ranges, backup: Path | None
 def _reading(path: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True, isolation_level=None)
     # Entries of the list of tables that make no sense are passed over instead of making every query fail.
-    with suppress(sqlite3.Error):
+    with suppress(*FAILURES):
         connection.execute("PRAGMA writable_schema = ON")
     connection.text_factory = lambda data: data.decode("utf-8", "replace")
     return connection
@@ -114,7 +115,7 @@ class _Salvage:
 
     def _is_of_this_format(self) -> bool:
         """Whether every table must have been there: of an earlier format some were not made yet."""
-        with suppress(sqlite3.Error):
+        with suppress(*FAILURES):
             formats = (one.execute("PRAGMA user_version").fetchone() for one in (self.old, self.new))
             return len(set(formats)) == 1
         return True
@@ -124,7 +125,7 @@ class _Salvage:
         try:
             for row in self.old.execute(f'SELECT {names} FROM "{table}"'):
                 self._insert(table, columns, row)
-        except sqlite3.Error:
+        except FAILURES:
             self.report.sorted_anew = True
 
     def _bring_table(self, table: str, columns: list[str]) -> None:
@@ -151,7 +152,7 @@ class _Salvage:
     def _bring_lost(self, table: str, columns: list[str], found: set[int]) -> None:
         """Rows that could not be read: from the backup, else what the indexes know of them."""
         known = _known_of(self.old, table)
-        with suppress(sqlite3.Error):
+        with suppress(*FAILURES):
             if self.earlier is not None:
                 known |= {
                     row[0]: {} for row in self.earlier.execute(f'SELECT rowid FROM "{table}"') if row[0] not in known
@@ -216,7 +217,7 @@ class _Salvage:
         return f"{table} {' '.join(about)} (row {rowid})" if about else f"{table}, row {rowid}"
 
     def _number(self, tag_id: object) -> str:
-        with suppress(sqlite3.Error):
+        with suppress(*FAILURES):
             found = self.new.execute("SELECT number FROM tag WHERE tag_id = ?", (tag_id,)).fetchone()
             return "" if found is None else str(found[0])
         return ""
@@ -228,7 +229,7 @@ def _is_told(table: str) -> bool:
 
 def _columns(connection: sqlite3.Connection | None, table: str) -> set[str]:
     if connection is not None:
-        with suppress(sqlite3.Error):
+        with suppress(*FAILURES):
             return {row[1] for row in connection.execute(f'PRAGMA table_info("{table}")')}
     return set()
 
@@ -243,7 +244,7 @@ def _rows(connection: sqlite3.Connection, table: str, columns: Sequence[str]) ->
                 yield row
                 start, step = row[0] + 1, 1
             return
-        except sqlite3.Error as error:
+        except FAILURES as error:
             if "no such" in str(error):
                 yield None
                 return
@@ -271,7 +272,7 @@ def _reachable(connection: sqlite3.Connection, table: str, start: int, step: int
 
 
 def _can_read(connection: sqlite3.Connection, table: str, start: int) -> bool:
-    with suppress(sqlite3.Error):
+    with suppress(*FAILURES):
         connection.execute(f'SELECT * FROM "{table}" WHERE rowid >= ? ORDER BY rowid LIMIT 1', (start,)).fetchone()
         return True
     return False
@@ -280,10 +281,10 @@ def _can_read(connection: sqlite3.Connection, table: str, start: int) -> bool:
 def _known_of(connection: sqlite3.Connection, table: str) -> dict[int, dict[str, Any]]:
     """Rowid to the columns that some index of a table still has of it."""
     known: dict[int, dict[str, Any]] = {}
-    with suppress(sqlite3.Error):
+    with suppress(*FAILURES):
         for _seq, index, *_rest in connection.execute(f'PRAGMA index_list("{table}")').fetchall():
             names = [row[2] for row in connection.execute(f'PRAGMA index_info("{index}")')]
-            with suppress(sqlite3.Error):
+            with suppress(*FAILURES):
                 query = f'SELECT rowid, {_quoted(names)} FROM "{table}" INDEXED BY "{index}"'
                 for rowid, *values in connection.execute(query):
                     known.setdefault(rowid, {}).update(zip(names, values, strict=True))
@@ -294,7 +295,7 @@ def _row(
     connection: sqlite3.Connection | None, table: str, columns: Sequence[str], rowid: int
 ) -> tuple[Any, ...] | None:
     if connection is not None:
-        with suppress(sqlite3.Error):
+        with suppress(*FAILURES):
             query = f'SELECT rowid, {_quoted(columns)} FROM "{table}" WHERE rowid = ?'
             found: tuple[Any, ...] | None = connection.execute(query, (rowid,)).fetchone()
             return found

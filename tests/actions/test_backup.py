@@ -278,6 +278,48 @@ def test_flipped_byte_in_a_backup_is_found(archive: Archive, tmp_path: Path):
         assert not check_archive(tmp_path / place, is_full=True).is_sound
 
 
+@pytest.mark.parametrize("at", [20, 5000])
+def test_damaged_latest_state_is_refused_and_the_latest_whole_one_named(archive: Archive, tmp_path: Path, at: int):
+    stick = tmp_path / "stick"
+    for _ in range(3):
+        backup.back_up(archive, stick)
+    third, second, first = backups.list_states(stick)
+    flip(third, at)
+
+    with pytest.raises(ArchiveTrouble, match=f"{third.stem} is damaged.*bring that back with --state {second.stem}$"):
+        backup.restore(stick, tmp_path / "new")
+    flip(second, at)
+    with pytest.raises(ArchiveTrouble, match=f"--state {first.stem}$"):
+        backup.restore(stick, tmp_path / "new", state=second.stem)
+
+    assert not (tmp_path / "new").exists()
+    backup.restore(stick, tmp_path / "new", state=first.stem)
+    assert check_archive(tmp_path / "new", is_full=True).is_sound
+
+
+def test_backup_without_a_whole_state_is_brought_back_only_when_it_is_named(archive: Archive, tmp_path: Path):
+    stick = tmp_path / "stick"
+    backup.back_up(archive, stick)
+    (state,) = backups.list_states(stick)
+    flip(state, 5000)
+
+    with pytest.raises(ArchiveTrouble, match=f"no state .* is whole; .*--state {state.stem}"):
+        backup.restore(stick, tmp_path / "new")
+    backup.restore(stick, tmp_path / "new", state=state.stem)
+
+    assert Layout(tmp_path / "new").database.exists()
+
+
+def test_damaged_record_in_a_zip_is_said_so(archive: Archive, tmp_path: Path):
+    place = tmp_path / "stick.zip"
+    backup.back_up(archive, place)
+    flip(place, place.read_bytes().index(b"SQLite format 3") + 5000)
+
+    with pytest.raises(ArchiveTrouble, match="the record in it is damaged"):
+        backup.restore(place, tmp_path / "new")
+    assert not (tmp_path / "new").exists()
+
+
 def test_what_is_written_meanwhile_is_no_trouble(archive: Archive, tmp_path: Path):
     def write(what: str, done: int, total: int) -> None:
         with archive.reopen() as other:

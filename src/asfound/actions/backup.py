@@ -10,7 +10,7 @@ from pathlib import Path
 
 from asfound.actions.archive import Archive
 from asfound.actions.last_backup import LastBackup, save_last_backup
-from asfound.actions.opened_backup import opened_backup
+from asfound.actions.opened_backup import opened_backup, refuse_damaged
 from asfound.actions.owner import check_owner, identity_of_archive, new_identity
 from asfound.actions.progress import Progress, quiet
 from asfound.archive.atomic import TEMPORARY, save_bytes
@@ -124,6 +124,8 @@ def restore(backup: Path, target: Path, *, state: str = "", progress: Progress =
         If there is an archive in the target already, or the backup has no such state.
     NoArchive
         If there is no backup.
+    ArchiveTrouble
+        If the state is damaged; the latest whole one is named.
     """
     target = target.expanduser().absolute()
     if Layout(target).database.exists() and Layout(target).database.stat().st_size:
@@ -132,6 +134,7 @@ def restore(backup: Path, target: Path, *, state: str = "", progress: Progress =
             "--to FOLDER, or take single originals from it: asfound repair --from BACKUP"
         )
     with opened_backup(backup, state) as (database, elsewhere):
+        refuse_damaged(backup, database, state)
         layout = make_layout(target)
         report = BackupReport(target, database.stem)
         with Store(database, read_only=True) as store:

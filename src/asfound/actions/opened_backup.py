@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import tempfile
 import zipfile
+import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from asfound.archive.backups import DATABASES, is_backup, list_states
 from asfound.archive.elsewhere import Elsewhere
-from asfound.errors import Misused, NoArchive
+from asfound.errors import ArchiveTrouble, Misused, NoArchive
+from asfound.store.integrity import check_database
 
 
 @contextmanager
@@ -28,10 +30,37 @@ def opened_backup(backup: Path, state: str = "") -> Iterator[tuple[Path, Elsewhe
             if not names:
                 raise _no_state(backup, state, inside)
             database = Path(place, names[0].name)
-            database.write_bytes(packed.read(names[0].as_posix()))
+            database.write_bytes(_unpacked(packed, names[0].as_posix(), backup))
             yield database, Elsewhere([backup])
     else:
         raise NoArchive(f"{backup}: no backup here; name the folder or the .zip that asfound backup made.")
+
+
+def refuse_damaged(backup: Path, database: Path, state: str) -> None:
+    """Raise `ArchiveTrouble` where a state is damaged, with the latest whole one; chosen for want of one it passes."""
+    if not check_database(database):
+        return
+    whole = next((path.stem for path in list_states(backup) if not check_database(path)), None)
+    if whole is not None:
+        raise ArchiveTrouble(
+            f"{backup}: the state of {database.stem} is damaged. The latest whole one is {whole}; bring that back with "
+            f"--state {whole}"
+        )
+    if not state:
+        raise ArchiveTrouble(
+            f"{backup}: no state of the record in it is whole; asfound check {backup} says what is damaged. Bring it "
+            f"back as it is with --state {database.stem}, then save what can be read with: asfound repair"
+        )
+
+
+def _unpacked(packed: zipfile.ZipFile, name: str, backup: Path) -> bytes:
+    try:
+        return packed.read(name)
+    except (zipfile.BadZipFile, zlib.error, EOFError) as error:
+        raise ArchiveTrouble(
+            f"{backup}: the record in it is damaged ({error}); bring back another backup. Its photos can still be "
+            f"used with: asfound repair --from {backup}"
+        ) from error
 
 
 def _no_state(backup: Path, state: str, names: list[str]) -> Misused:

@@ -45,6 +45,24 @@ def test_byte_that_is_no_text_is_said_as_a_damaged_record(folder: Path, words: t
     assert "asfound check" in done.stderr
 
 
+def test_byte_that_is_no_text_is_found_named_and_never_backed_up(folder: Path, tmp_path: Path):
+    """Also where no sums of the pages tell of it: whoever wrote last has summed the damage."""
+    Layout(folder).database.with_suffix(".pages").unlink()
+    spoil(folder, b"hose 17")
+
+    checked = run(folder, "check")
+    copied = run(folder, "backup", str(tmp_path / "stick.zip"))
+    repaired = run(folder, "repair")
+
+    assert checked.returncode == 1
+    assert "of tag holds bytes that are no text" in checked.stderr
+    assert "(tags 17)" in checked.stderr
+    assert (copied.returncode, (tmp_path / "stick.zip").exists()) == (2, False)
+    assert (repaired.returncode, "check: tag 17" in repaired.stderr) == (1, True)
+    assert run(folder, "tags").returncode == 0
+    assert run(folder, "check").returncode == 0
+
+
 def test_byte_flipped_in_the_list_of_tables_is_damage_and_no_slip_of_the_hand(folder: Path, tmp_path: Path):
     with open_archive(folder) as archive:
         back_up(archive, tmp_path / "stick")

@@ -7,11 +7,13 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 from asfound.store.connection import FAILURES
 from asfound.store.page_sums import changed_pages, page_size_of
 from asfound.store.pages import FIRST_ROW, LAST_ROW, PageOwner, map_pages
+from asfound.store.texts import rows_without_text
 
 MOST_FAULTS = 100
 _RESERVED_AT = 20
@@ -40,7 +42,7 @@ def check_database(path: Path) -> list[DatabaseFault]:
     """What is wrong with a database; nothing is written, and a format of another version is checked too.
 
     Every page is compared with its sum where the sums are there; SQLite's own check, and the references from row to
-    row, are asked for in any case. Costs the reading of the file.
+    row, and whether texts are text, are asked for in any case. Costs the reading of the file.
     """
     if not path.stat().st_size:
         return [DatabaseFault("it is empty")]
@@ -54,7 +56,7 @@ def check_database(path: Path) -> list[DatabaseFault]:
 
 
 def find_changed_rows(path: Path) -> dict[str, list[tuple[int, int]]]:
-    """Table to ranges of rowids, both ends included, that lie in pages which are not as they were left."""
+    """Table to ranges of rowids, both ends included, on pages that are not as they were left, or without their text."""
     ranges: dict[str, list[tuple[int, int]]] = {}
     if not path.stat().st_size:
         return ranges
@@ -62,6 +64,8 @@ def find_changed_rows(path: Path) -> dict[str, list[tuple[int, int]]]:
         for owner in _owners(connection, path, changed_pages(path) or []).values():
             if owner is not None:
                 ranges.setdefault(_table_of(connection, owner.name), []).append((owner.first_row, owner.last_row))
+        for table, row in rows_without_text(connection):
+            ranges.setdefault(table, []).append((row, row))
     return ranges
 
 
@@ -88,13 +92,18 @@ def _faults_of_pages(connection: sqlite3.Connection, path: Path, changed: list[i
 
 
 def _faults_of_form(connection: sqlite3.Connection) -> Iterator[DatabaseFault]:
-    """What SQLite itself finds, and rows that refer to rows which are not there."""
+    """What SQLite itself finds, rows that refer to rows which are not there, and bytes that are no text."""
     try:
         for (said,) in connection.execute(f"PRAGMA integrity_check({MOST_FAULTS})"):
             if said != "ok":
                 yield DatabaseFault(" ".join(str(said).split()))
         for table, row, parent, _key in connection.execute("PRAGMA foreign_key_check"):
             yield DatabaseFault(f"row {row} of {table} refers to a row of {parent} that is not there", str(table))
+        for table, row in islice(list(rows_without_text(connection)), MOST_FAULTS):
+            owner = PageOwner(table, row, row)
+            yield DatabaseFault(
+                f"row {row} of {table} holds bytes that are no text", table, _tags_in(connection, owner)
+            )
     except FAILURES as error:
         yield DatabaseFault(f"it cannot be read to its end: {error}")
 

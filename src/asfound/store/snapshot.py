@@ -7,8 +7,10 @@ from contextlib import closing
 from pathlib import Path
 
 from asfound.errors import ArchiveTrouble
+from asfound.store.connection import FAILURES
 from asfound.store.database import Store
 from asfound.store.page_sums import changed_pages, save_sums, write_sums
+from asfound.store.texts import rows_without_text
 from asfound.system import sync_file
 
 PAGES_AT_ONCE = 2000
@@ -29,7 +31,8 @@ def save_snapshot(store: Store, target: Path) -> None:
             store.copy_into(copy, PAGES_AT_ONCE)
             copy.execute("PRAGMA journal_mode = DELETE")
             said = copy.execute("PRAGMA quick_check(1)").fetchone()[0]
-    except sqlite3.Error as error:
+            spoilt = next(rows_without_text(copy), None)
+    except FAILURES as error:
         target.unlink(missing_ok=True)
         raise ArchiveTrouble(
             f"{store.path}: the database cannot be copied ({error}); asfound check says what is damaged."
@@ -37,6 +40,9 @@ def save_snapshot(store: Store, target: Path) -> None:
     if said != "ok":
         target.unlink(missing_ok=True)
         raise _damaged(store, said)
+    if spoilt is not None:
+        target.unlink(missing_ok=True)
+        raise _damaged(store, f"row {spoilt[1]} of {spoilt[0]} holds bytes that are no text")
     sync_file(target)
 
 

@@ -117,7 +117,7 @@ def test_a_hold_lists_what_is_open_and_who_looked(archive: Archive, things: tupl
     assert [hold.point for hold in found] == list(HoldPoint)
     assert any(line.tag_id == things[0].tag_id for line in before.lines)
     assert (before.looked, before.looked_at) == ("", None)
-    assert found[2].looked == "2026-04-26 18:00 by yard engineer"
+    assert found[2].looked == "2026-04-26 20:00 by yard engineer", "18:00 UTC, in the zone of the job"
     assert found[0].looked == ""
     assert found[2].cautions
 

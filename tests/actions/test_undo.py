@@ -75,7 +75,7 @@ def test_this_sitting_is_taken_back_and_no_further(mine: Archive):
 
     assert [undo.undo(mine), undo.undo(mine)] == [["tag 91 added"], ["tag 90 added"]]
     for _ in range(50):
-        with pytest.raises(AskFirst, match="2025-10-18 at 12:00"):
+        with pytest.raises(AskFirst, match="2025-10-18 at 14:00"):
             undo.undo(mine)
 
     assert numbers(mine) == before

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from asfound.actions import fit
 from asfound.actions.archive import Archive, kept
@@ -52,5 +53,7 @@ def read_hold(archive: Archive, point: HoldPoint) -> ListedHold:
     """One hold as it stands."""
     check = fit.check_hold(archive, point)
     looked_at, by_whom = fit.list_holds(archive).get(point, (None, ""))
+    if looked_at is not None:
+        looked_at = looked_at.astimezone(ZoneInfo(archive.job.zone))
     cautions = tuple(caution.text for caution in cautions_of(point.phase))
     return ListedHold(point, check.lines, check.words, looked_at, by_whom, cautions)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from asfound.actions import bags as bag_actions
 from asfound.actions.archive import Archive, kept
@@ -253,7 +254,8 @@ def time_oddity(archive: Archive, tag: Tag, kind: str, at: datetime | None) -> s
         return ""
     off = [event.at for event in events.find_events(archive.store, tag.tag_id) if event.kind == "off"]
     if kind == "refitted" and off and at < max(off):
-        return f"{tag.number} came off on {max(off):%Y-%m-%d %H:%M}, after this. If that was a slip: asfound undo"
+        last_off = max(off).astimezone(ZoneInfo(archive.job.zone))
+        return f"{tag.number} came off on {last_off:%Y-%m-%d %H:%M}, after this. If that was a slip: asfound undo"
     known = list_pictures(archive.store, archive.job.job_id)
     taken = [one.taken_utc_s for one in known if one.taken_utc_s is not None and one.time_doubt is None]
     first = min(taken, default=archive.job.created_at.timestamp())

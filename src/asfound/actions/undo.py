@@ -5,7 +5,9 @@ What was taken back stays in the list of steps, and can be brought back in a lat
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 from asfound.actions.archive import Archive
 from asfound.errors import AskFirst, InTheWay, NothingToUndo
@@ -80,8 +82,16 @@ def steps_to_redo(archive: Archive, limit: int = LISTED) -> list[Step]:
 
 
 def all_steps(archive: Archive, limit: int) -> list[Step]:
-    """All that was entered, what was taken back too, latest first."""
-    return steps.list_all(archive.store, limit)
+    """All that was entered, what was taken back too, latest first; times in the job's zone."""
+    zone = ZoneInfo(archive.job.zone)
+    return [
+        replace(
+            step,
+            at=step.at.astimezone(zone),
+            undone_at=None if step.undone_at is None else step.undone_at.astimezone(zone),
+        )
+        for step in steps.list_all(archive.store, limit)
+    ]
 
 
 def is_of_this_sitting(archive: Archive, step: Step) -> bool:
@@ -95,7 +105,7 @@ def _undo_one(archive: Archive, *, is_sure: bool) -> str:
         raise AskFirst(question, ALL_THE_SAME)
     later = steps.stands_on(archive.store, step.step_id)
     if later is not None:
-        raise InTheWay(f'"{step.words}" cannot be taken back: "{later.words}", {_said_when(later)}, builds on it.')
+        raise InTheWay(f'"{step.words}" cannot be taken back: "{later.words}", {_said_when(archive, later)}, builds on it.')
     return archive.store.undo(archive.now(), step.step_id, by=archive.writer)
 
 
@@ -110,14 +120,15 @@ def _next_step(archive: Archive) -> Step:
 def _question(archive: Archive, step: Step) -> str:
     """What to ask before a step is taken back; empty when nothing speaks against it."""
     if step.writer.sitting != archive.writer.sitting and step.writer.who:
-        return f'"{step.words}" is not of this sitting: it was {_said_when(step)}.'
+        return f'"{step.words}" is not of this sitting: it was {_said_when(archive, step)}.'
     if not is_of_this_sitting(archive, step):
-        return f'"{step.words}" was {_said_when(step)}, before this sitting.'
+        return f'"{step.words}" was {_said_when(archive, step)}, before this sitting.'
     if step.kind == IMPORT:
         return f'"{step.words}" wrote {step.changes} rows, and all of them are taken back at once.'
     return ""
 
 
-def _said_when(step: Step) -> str:
+def _said_when(archive: Archive, step: Step) -> str:
     by = f" by {step.writer.who}" if step.writer.who else ""
-    return f"written on {step.at:%Y-%m-%d} at {step.at:%H:%M}{by}"
+    at = step.at.astimezone(ZoneInfo(archive.job.zone))
+    return f"written on {at:%Y-%m-%d} at {at:%H:%M}{by}"

@@ -15,7 +15,7 @@ from asfound.media.source import walk
 from tests.faults.fuzz import MOST_BYTES, MOST_S, fuzz
 from tests.faults.fuzz_seeds import seeds, spoil
 
-FILES = 400
+FILES = 200
 KEPT = Path(__file__).parents[1] / "data" / "broken"
 
 

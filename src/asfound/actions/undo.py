@@ -105,7 +105,9 @@ def _undo_one(archive: Archive, *, is_sure: bool) -> str:
         raise AskFirst(question, ALL_THE_SAME)
     later = steps.stands_on(archive.store, step.step_id)
     if later is not None:
-        raise InTheWay(f'"{step.words}" cannot be taken back: "{later.words}", {_said_when(archive, later)}, builds on it.')
+        raise InTheWay(
+            f'"{step.words}" cannot be taken back: "{later.words}", {_said_when(archive, later)}, builds on it.'
+        )
     return archive.store.undo(archive.now(), step.step_id, by=archive.writer)
 
 
